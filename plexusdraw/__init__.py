@@ -1,0 +1,37 @@
+"""Labelled schematics of nerve plexuses: draw, trace, hide, injure.
+
+>>> import plexusdraw
+>>> plexus = plexusdraw.load("brachial")
+>>> plexusdraw.figure(plexus, detail="framework").options.detail
+'framework'
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+__version__ = "0.1.0"
+__all__ = ["Figure", "Plexus", "figure", "injure", "load", "models"]
+
+if TYPE_CHECKING:
+    from plexusdraw.figures import Figure, figure
+    from plexusdraw.injury import injure
+    from plexusdraw.model import Plexus, load, models
+
+_HOMES = {
+    "Figure": "plexusdraw.figures",
+    "figure": "plexusdraw.figures",
+    "injure": "plexusdraw.injury",
+    "Plexus": "plexusdraw.model",
+    "load": "plexusdraw.model",
+    "models": "plexusdraw.model",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Import a public name when it is first used, so that the command line starts at once."""
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module  # noqa: PLC0415
+
+    return getattr(import_module(_HOMES[name]), name)

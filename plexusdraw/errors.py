@@ -1,0 +1,45 @@
+"""Every error that a user can cause, in one tree.
+
+    PlexusdrawError          exit 1
+    ├── ModelError           a model file is wrong: file, line, what to do
+    ├── ThemeError           a theme file is wrong
+    ├── UnknownNameError     a name that the model does not know, with suggestions
+    ├── FitError             the picture cannot fit its page within the rules; says which paper would do
+    └── OutputError          a file cannot be written
+
+The library raises, and prints nothing; the command line prints the message and exits with ``exit_code``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+class PlexusdrawError(Exception):
+    """Root of the tree. ``str(error)`` is the message for the user."""
+
+    exit_code = 1
+
+
+class ModelError(PlexusdrawError):
+    """A model file is wrong."""
+
+
+class ThemeError(PlexusdrawError):
+    """A theme file is wrong."""
+
+
+class UnknownNameError(PlexusdrawError):
+    """A name that the model does not know; ``suggestions`` are names near to it."""
+
+    def __init__(self, message: str, suggestions: Sequence[str] = ()) -> None:
+        super().__init__(message)
+        self.suggestions = tuple(suggestions)
+
+
+class FitError(PlexusdrawError):
+    """The picture cannot fit its page within the rules."""
+
+
+class OutputError(PlexusdrawError):
+    """A file cannot be written."""

@@ -1,0 +1,212 @@
+"""What a page holds, in millimetres: x to the right, y down. No colour, no state, no anatomy rules.
+
+The layout makes a :class:`Scene`; a view says in which state each part is; a theme says how a state
+looks. Every part carries the id and the kind of the entity that it shows. Parts come in paint order.
+Text sizes are in points (1 pt = 25.4 / 72 mm).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+MM_PER_PT = 25.4 / 72
+
+Point = tuple[float, float]
+Curve = tuple[Point, ...]
+"""A chain of cubic Béziers: 1 + 3n points, as in an SVG path "M p0 C p1 p2 p3 C ...", mm."""
+
+Anchor = Literal["start", "middle", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle: left, top, width, height, mm."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+
+    @property
+    def right(self) -> float:
+        return self.x + self.w
+
+    @property
+    def bottom(self) -> float:
+        return self.y + self.h
+
+    def meets(self, other: Box, clear: float = 0.0) -> bool:
+        """Whether the two overlap or come nearer than *clear* mm."""
+        return (
+            self.x < other.right + clear
+            and other.x < self.right + clear
+            and self.y < other.bottom + clear
+            and other.y < self.bottom + clear
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text: baseline point, size in pt, its ink box (ascender to descender)."""
+
+    string: str
+    x: float
+    y: float
+    size: float
+    anchor: Anchor
+    bold: bool
+    box: Box
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """The backdrop of a column; ``index`` counts columns from the root end."""
+
+    entity: str
+    kind: str
+    box: Box
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """The name over a column."""
+
+    entity: str
+    kind: str
+    text: Text
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Blank paper beneath a bundle where it passes in front of another: a wide stroke in the page's colour."""
+
+    entity: str
+    kind: str
+    curve: Curve
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class Strand:
+    """One root's fibres along one piece of a segment.
+
+    ``source`` is the parent for a piece that arrives from it, else None. ``at`` is the position on the
+    entity's course at which the piece begins; -1 for an arriving piece, which lies before position 0.
+    Consecutive pieces overlap by a hair so that no seam shows.
+    """
+
+    entity: str
+    kind: str
+    root: str
+    source: str | None
+    at: int
+    curve: Curve
+    width: float
+    minor: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pill:
+    """A rounded plate that carries a segment's name on its own strands."""
+
+    entity: str
+    kind: str
+    box: Box
+    text: Text
+    badge: Point
+    """Centre of the number when the name is blank."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A name beside a strand end, or (role "supply") what the nerve supplies, under its name."""
+
+    entity: str
+    kind: str
+    role: Literal["name", "supply"]
+    lines: tuple[Text, ...]
+    blank: Box
+    """The box drawn instead of the lines when they are blank; one width for all of a kind and role."""
+    badge: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Leader:
+    """A thin line from a nerve to what it supplies."""
+
+    entity: str
+    kind: str
+    curve: Curve
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """One root of a row: centre and radius; a ring where the share is minor."""
+
+    root: str
+    x: float
+    y: float
+    r: float
+    minor: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One muscle or skin area of the supply table."""
+
+    entity: str
+    kind: str
+    name: Text
+    dots: tuple[Dot, ...]
+    empty: tuple[Point, ...]
+    """Centres of the cells with no root."""
+    word: Text
+    """Where the state stands in words; its string is empty, the view fills it in."""
+    blank: Box
+    badge: Text
+    """Where the number stands when the name is blank; its string is empty."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place at which a cut can be marked: centre, direction of the bundle in degrees, half its width."""
+
+    entity: str
+    kind: str
+    at: int
+    x: float
+    y: float
+    angle: float
+    half: float
+
+
+Role = Literal["title", "orientation", "caution", "legend", "credit", "table-heading", "table-root"]
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Text of the page that belongs to no entity; the view shows it, or replaces it, by role."""
+
+    role: Role
+    key: str
+    text: Text
+    room: float
+    """Width it may take, mm."""
+
+
+Part = Panel | Heading | Gap | Strand | Pill | Label | Leader | Row | Spot | Note
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """One page. ``parts`` in paint order, back to front."""
+
+    width: float
+    height: float
+    parts: tuple[Part, ...]
+    title: str
+    description: str
+    side: Literal["left", "right"]
+    roots: tuple[str, ...]
