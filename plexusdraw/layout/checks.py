@@ -1,0 +1,147 @@
+"""What must hold of every scene, measured on the scene itself: nothing collides, nothing leaves the page.
+
+Used by the tests and by the table of measures in the gallery; the layout does not depend on it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from math import hypot
+
+from plexusdraw.layout import curves
+from plexusdraw.scene import Box, Curve, Heading, Label, Note, Part, Pill, Point, Row, Scene, Strand, Text
+
+CELL_MM = 10.0
+SLACK_MM = 0.02
+"""Rounding allowed before a touch counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worded:
+    """A box that holds text, or may: who it belongs to, what it says."""
+
+    owner: str
+    what: str
+    box: Box
+    alternative: bool = False
+    """A blank, or room for a word or a number: drawn in place of other text of its owner, or beside it."""
+
+
+def worded(scene: Scene) -> list[Worded]:
+    """Every box of text on the page, blanks included."""
+    return [w for part in scene.parts for w in _boxes(part)]
+
+
+def _boxes(part: Part) -> Iterator[Worded]:
+    if isinstance(part, Pill):
+        yield Worded(part.entity, part.text.string, part.box)
+    elif isinstance(part, Label):
+        owner = f"{part.entity}/{part.role}"
+        yield from (Worded(owner, line.string, line.box) for line in part.lines)
+        yield Worded(owner, "blank", part.blank, alternative=True)
+    elif isinstance(part, Row):
+        owner = f"row/{part.entity}"
+        yield Worded(owner, part.name.string, part.name.box)
+        yield Worded(owner, "word", part.word.box, alternative=True)
+        yield Worded(owner, "blank", part.blank, alternative=True)
+    elif isinstance(part, Heading):
+        yield Worded(f"heading/{part.entity}", part.text.string, part.text.box)
+    elif isinstance(part, Note) and part.text.string:
+        yield Worded(f"note/{part.key}", part.text.string, part.text.box)
+
+
+def texts(scene: Scene) -> list[Text]:
+    """Every line of text."""
+    found: list[Text] = []
+    for part in scene.parts:
+        if isinstance(part, Pill | Heading | Note):
+            found.append(part.text)
+        elif isinstance(part, Label):
+            found += part.lines
+        elif isinstance(part, Row):
+            found.append(part.name)
+    return [t for t in found if t.string]
+
+
+def faults(scene: Scene) -> list[str]:
+    """Everything that is wrong with a page, in words; empty when it is right."""
+    boxes = worded(scene)
+    return [*_outside(scene, boxes), *_on_text(boxes), *_on_strands(scene, boxes)]
+
+
+def _outside(scene: Scene, boxes: Iterable[Worded]) -> Iterator[str]:
+    for w in boxes:
+        b = w.box
+        if b.x < -SLACK_MM or b.y < -SLACK_MM or b.right > scene.width + SLACK_MM or b.bottom > scene.height + SLACK_MM:
+            yield f'"{w.what}" of {w.owner} leaves the page'
+    for strand in _strands(scene):
+        if any(not (0 <= x <= scene.width and 0 <= y <= scene.height) for x, y in strand.curve):
+            yield f"a strand of {strand.entity} leaves the page"
+
+
+def _on_text(boxes: list[Worded]) -> Iterator[str]:
+    for a, b in _pairs(boxes):
+        if a.owner != b.owner and a.box.meets(b.box, -SLACK_MM):
+            yield f'"{a.what}" of {a.owner} meets "{b.what}" of {b.owner}'
+
+
+def _pairs(boxes: list[Worded]) -> Iterator[tuple[Worded, Worded]]:
+    """Pairs in a common cell of a grid, each once."""
+    cells: dict[tuple[int, int], list[int]] = defaultdict(list)
+    for i, w in enumerate(boxes):
+        for cell in _cells(w.box):
+            cells[cell].append(i)
+    seen: set[tuple[int, int]] = set()
+    for members in cells.values():
+        for n, i in enumerate(members):
+            for j in members[n + 1 :]:
+                if (i, j) not in seen:
+                    seen.add((i, j))
+                    yield boxes[i], boxes[j]
+
+
+def _cells(box: Box) -> Iterator[tuple[int, int]]:
+    for cx in range(int(box.x // CELL_MM), int(box.right // CELL_MM) + 1):
+        for cy in range(int(box.y // CELL_MM), int(box.bottom // CELL_MM) + 1):
+            yield cx, cy
+
+
+def _strands(scene: Scene) -> list[Strand]:
+    return [p for p in scene.parts if isinstance(p, Strand)]
+
+
+def _on_strands(scene: Scene, boxes: list[Worded]) -> Iterator[str]:
+    """Text over a strand that is not its own. A plate stands on its own strands; a name never stands on any."""
+    cells: dict[tuple[int, int], list[Worded]] = defaultdict(list)
+    for w in boxes:
+        for cell in _cells(w.box):
+            cells[cell].append(w)
+    said: set[tuple[str, str]] = set()
+    for strand in _strands(scene):
+        r = strand.width / 2
+        for x, y in dense(strand.curve):
+            for w in cells.get((int(x // CELL_MM), int(y // CELL_MM)), ()):
+                if w.owner != strand.entity and _near(w.box, x, y) < r - SLACK_MM:
+                    key = (w.owner, strand.entity)
+                    if key not in said:
+                        said.add(key)
+                        yield f'"{w.what}" of {w.owner} stands on a strand of {strand.entity}'
+
+
+def _near(box: Box, x: float, y: float) -> float:
+    """Distance of a point from a box."""
+    dx = max(box.x - x, 0.0, x - box.right)
+    dy = max(box.y - y, 0.0, y - box.bottom)
+    return hypot(dx, dy)
+
+
+def dense(curve: Curve, step: float = 0.4) -> list[Point]:
+    """Points along a chain about *step* mm apart."""
+    found: list[Point] = [curve[0]]
+    for c in curves.cubics(curve):
+        length = hypot(c[3][0] - c[0][0], c[3][1] - c[0][1])
+        n = max(2, int(length / step) + 1)
+        found.extend(curves.point(c, i / n) for i in range(1, n + 1))
+    return found

@@ -1,0 +1,243 @@
+"""The largest type that fits: from a plexus and a page to scenes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from plexusdraw.errors import FitError
+from plexusdraw.fibres import Fibres
+from plexusdraw.layout import compose, furniture, labels, leaders, order, table
+from plexusdraw.layout.draft import Draft, Recipe, draft
+from plexusdraw.layout.labels import Block, Wording
+from plexusdraw.layout.mirror import mirrored
+from plexusdraw.layout.paper import LADDER, Paper, paper
+from plexusdraw.layout.plan import Detail, Plan, plan, sides
+from plexusdraw.layout.scale import Scale
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.scene import Part, Scene
+
+Limb = Literal["left", "right"]
+
+LARGEST_PT = 12.0
+"""Largest base type on A4; grows with the page's diagonal."""
+A4_DIAGONAL = 363.7
+FIT_PT = 9.0
+"""Base type of a page that grows."""
+GROWN_STRETCH = 1.4
+MOST_STRETCH = 3.4
+BALANCING = 5
+COMFORTABLE_PT = 7.2
+"""Below this base size, fewer lines of supply are tried before smaller type."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What a picture shows and where. ``title``: empty for the model's name."""
+
+    detail: Detail = "nerves"
+    page: Paper = field(default_factory=paper)
+    side: Limb = "left"
+    title: str = ""
+    wording: Wording = field(default_factory=Wording)
+
+
+@dataclass(slots=True)
+class _Try:
+    """One size tried: what came of it and the room that it had."""
+
+    draft: Draft
+    page: furniture.Page
+    caution: list[str]
+    sheet: table.Grid | None
+    width: float
+
+    @property
+    def taken(self) -> float:
+        """Width taken by drawing and table, mm."""
+        scale = self.draft.frame.scale
+        return self.draft.width + (self.sheet.width + scale.mm(compose.CHANNEL_EMS) if self.sheet else 0.0)
+
+    @property
+    def size(self) -> float:
+        """Base type size, pt."""
+        return self.draft.frame.scale.size
+
+    @property
+    def wide(self) -> float:
+        """How many times wider the page is than what stands on it."""
+        return self.width / self.taken
+
+    @property
+    def tall(self) -> float:
+        """How many times higher the page is than what stands on it."""
+        return self.page.room / max(self.draft.height, self.sheet.height() if self.sheet else 0.0)
+
+    @property
+    def fits(self) -> bool:
+        """Whether drawing and table stay on the page."""
+        return self.wide >= 1.0 and self.tall >= 1.0 and not self.draft.crowded
+
+
+def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...]:
+    """The pages of a picture: one, or two where the supply table needs its own.
+
+    Raises:
+        FitError: no type size from the smallest up fits the page; says which paper would do.
+    """
+    made = _fitted(plexus, fibres, options)
+    if made is None:
+        raise FitError(_advice(plexus, fibres, options))
+    return made
+
+
+def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:
+    """The plan of a picture, ordered, its branches' sides chosen; *corridors* kept free for leaders."""
+    made = plan(plexus, fibres, detail)
+    order.arrange(made)
+    sides(made)
+    if corridors:
+        leaders.reserve(made)
+    return made
+
+
+def _fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    with_table = options.detail == "muscles"
+    recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
+    best: _Try | None = None
+    for lines in (0,) if options.detail != "nerves" else (3, 2, 1, 0):
+        found = _largest(recipe, options, lines)
+        if found and (best is None or found.size > best.size):
+            best = found
+        if best and best.size >= min(COMFORTABLE_PT, _limits(options.page)[1]):
+            break
+    return None if best is None else (_scene(recipe, best, options),)
+
+
+def _limits(page: Paper) -> tuple[float, float]:
+    if page.grows:
+        return FIT_PT, FIT_PT
+    diagonal = (page.width**2 + page.height**2) ** 0.5
+    return page.smallest, max(page.smallest, LARGEST_PT * diagonal / A4_DIAGONAL)
+
+
+def _largest(recipe: Recipe, options: Options, lines: int) -> _Try | None:
+    """The drawing that fills the page: rows stretched until width and height bind alike, then the largest type.
+
+    All lengths but the smallest type grow with the base size: one draft tells the size that would fill the page.
+    """
+    low, high = _limits(options.page)
+    if options.page.grows:
+        return _try(recipe, options, high, lines, GROWN_STRETCH)
+    size, tight, loose = (low * high) ** 0.5, 1.0, MOST_STRETCH
+    stretch = 1.0
+    for _ in range(BALANCING):
+        tried = _try(recipe, options, size, lines, stretch)
+        if tried.wide < tried.tall:
+            tight = stretch
+        else:
+            loose = stretch
+        size = min(max(size * min(tried.wide, tried.tall), low), high)
+        stretch = (tight + loose) / 2
+    return _shrunk(recipe, options, lines, size, tight)
+
+
+def _shrunk(recipe: Recipe, options: Options, lines: int, size: float, stretch: float) -> _Try | None:
+    """Less stretch, then smaller type, until everything fits; what width is left over goes to the gaps."""
+    low = _limits(options.page)[0]
+    while True:
+        tried = _try(recipe, options, size, lines, stretch)
+        if tried.fits:
+            break
+        if size <= low:
+            if stretch <= 1.0:
+                return None
+            stretch = max(1.0, stretch * 0.9 - 0.02)
+        size = max(low, size * min(0.985, max(0.8, tried.wide, tried.tall * 0.995)))
+    spare = min(tried.width - tried.taken, 0.8 * sum(tried.draft.frame.xs.gaps))
+    if spare > 1.0:
+        wider = _try(recipe, options, size, lines, stretch, spare)
+        return wider if wider.fits else tried
+    return tried
+
+
+def _try(recipe: Recipe, options: Options, size: float, lines: int, stretch: float = 1.0, spare: float = 0.0) -> _Try:
+    scale = Scale(size, options.page.smallest)
+    blocks = _blocks(recipe, scale, lines)
+    made = draft(recipe, scale, blocks, stretch, spare)
+    caution = furniture.caution_lines(recipe.plan.plexus.caution, options.page, scale)
+    sheet = _sheet(recipe, scale) if recipe.with_leaders else None
+    page = furniture.page(options.page, scale, caution)
+    return _Try(made, page, caution, sheet, options.page.width - 2 * options.page.margin)
+
+
+def _blocks(recipe: Recipe, scale: Scale, lines: int) -> Mapping[str, Block]:
+    plan, plexus = recipe.plan, recipe.plan.plexus
+    return {
+        segment.id: labels.block(plexus, segment, scale, recipe.wording, tuple(plan.fibres.carried[segment.id]), lines)
+        for segment in plan.ends()
+    }
+
+
+def _sheet(recipe: Recipe, scale: Scale) -> table.Grid:
+    plan = recipe.plan
+    rows = table.entries(plan.plexus, plan.fibres, plan.ends(), recipe.wording)
+    return table.grid(rows, plan.plexus.roots, scale)
+
+
+def _scene(recipe: Recipe, found: _Try, options: Options) -> Scene:
+    title, orientation = heading(recipe.plan.plexus, options)
+    page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
+    head = compose.Head(title, orientation, caution)
+    parts: list[Part] = compose.parts(found.draft, page, head, options.wording, found.sheet)
+    return finished(recipe.plan, options, page.paper, parts)
+
+
+def heading(plexus: Plexus, options: Options) -> tuple[str, str]:
+    """Title, and which limb is seen from where."""
+    title = options.title or plexus.name[:1].upper() + plexus.name[1:]
+    return title, f"{options.side} {plexus.limb}, seen from the front".replace("  ", " ")
+
+
+def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part]) -> Scene:
+    """The scene of a page, mirrored for the right limb."""
+    title, orientation = heading(plan.plexus, options)
+    words = _description(plan, options, orientation)
+    scene = Scene(sheet.width, sheet.height, tuple(parts), title, words, "left", plan.plexus.roots)
+    return mirrored(scene) if options.side == "right" else scene
+
+
+def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[furniture.Page, list[str]]:
+    """A page just large enough, and the caution in lines as wide as it."""
+    scale = found.draft.frame.scale
+    tall = found.sheet.height(1.35) if found.sheet else 0.0
+    room = max(found.draft.height, tall)
+    wide = replace(sheet, width=max(found.taken + 2 * sheet.margin, 120.0))
+    caution = furniture.caution_lines(recipe.plan.plexus.caution, wide, scale)
+    page = furniture.page(wide, scale, caution)
+    foot = wide.height - page.bottom
+    grown = replace(wide, height=page.content + room + foot)
+    return furniture.Page(grown, page.top, page.content, page.content + room), caution
+
+
+def _description(plan: Plan, options: Options, orientation: str) -> str:
+    columns = ", ".join(stage.name for stage in plan.plexus.stages)
+    text = f"Schematic of the {plan.plexus.name}, {orientation}, in columns: {columns}."
+    return text + (" A table beside it lists what each nerve supplies." if options.detail == "muscles" else "")
+
+
+def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
+    """What would do instead: the smallest paper of the ladder that fits."""
+    trouble = (
+        f'the {plexus.name} at detail "{options.detail}" does not fit {options.page.name} '
+        f"with text of at least {options.page.smallest:g} pt"
+    )
+    area = options.page.width * options.page.height
+    for name in LADDER:
+        for turn in ("landscape", "portrait"):
+            bigger = paper(name, turn)
+            larger = bigger.width * bigger.height > area * 0.99 and bigger.name != options.page.name
+            if larger and _fitted(plexus, fibres, replace(options, page=bigger)):
+                return f"{trouble}; it fits --paper {bigger.name.replace(' landscape', '')}, or use --paper fit"
+    return f"{trouble}; use --paper fit, which takes as much as it needs"

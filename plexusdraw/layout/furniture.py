@@ -1,0 +1,101 @@
+"""What frames the drawing: title, column panels and headings, notes at the foot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plexusdraw import fonts
+from plexusdraw.layout.columns import Xs
+from plexusdraw.layout.paper import Paper
+from plexusdraw.layout.plan import Plan
+from plexusdraw.layout.scale import Scale
+from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
+
+LEADING = 1.3
+LEGEND = "One strand for each root; a strand with a light core is a minor share."
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Where things go on a page, mm: panels from ``top`` to ``bottom``, drawing from ``content`` to ``bottom``."""
+
+    paper: Paper
+    top: float
+    content: float
+    bottom: float
+
+    @property
+    def room(self) -> float:
+        """Height for the drawing."""
+        return self.bottom - self.content
+
+
+def page(paper: Paper, scale: Scale, caution: Sequence[str]) -> Page:
+    """The bands of a page whose text has this *scale*; *caution* is already in lines."""
+    m = scale.title * MM_PER_PT
+    top = paper.margin + m * 1.55
+    content = top + scale.heading * MM_PER_PT * 2.3
+    foot = (1 + len(caution)) * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
+    return Page(paper, top, content, paper.height - paper.margin - foot)
+
+
+def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
+    """The caution in lines as wide as the page."""
+    return fonts.wrap(text, paper.width - 2 * paper.margin, scale.note) if text else []
+
+
+def notes(page: Page, scale: Scale, title: str, orientation: str, caution: Sequence[str]) -> list[Note]:
+    """Title and orientation at the head; legend and caution at the foot."""
+    paper = page.paper
+    width = paper.width - 2 * paper.margin
+    top = paper.margin + fonts.ascent(scale.title)
+    side = fonts.text(orientation, paper.width - paper.margin, top, scale.note, "end")
+    made = [
+        _note(
+            "title",
+            "title",
+            title,
+            paper.margin,
+            top,
+            scale.title,
+            width - side.box.w - scale.mm(2),
+            bold=True,
+        ),
+        Note("orientation", "orientation", side, side.box.w),
+    ]
+    step = scale.note * MM_PER_PT * LEADING
+    y = page.bottom + step + scale.mm(0.2)
+    made.append(_note("legend", "legend", LEGEND, paper.margin, y, scale.note, width))
+    for i, line in enumerate(caution):
+        y += step
+        made.append(_note("caution", f"caution-{i}", line, paper.margin, y, scale.note, width))
+    return made
+
+
+def _note(role: Role, key: str, text: str, x: float, y: float, size: float, room: float, bold: bool = False) -> Note:
+    return Note(role, key, fonts.text(text, x, y, size, bold=bold), room)
+
+
+def edges(xs: Xs, left: float, right: float) -> list[float]:
+    """Borders of the column panels from left to right: the middle of each gap."""
+    pairs = zip(xs.columns, xs.columns[1:], strict=False)
+    return [left, *((a.x1 + b.x0) / 2 for a, b in pairs), right]
+
+
+def panels(plan: Plan, page: Page, borders: Sequence[float], scale: Scale) -> list[Panel | Heading]:
+    """A panel and a heading for each column."""
+    made: list[Panel | Heading] = []
+    heads: list[Heading] = []
+    baseline = page.top + scale.heading * MM_PER_PT * 1.55
+    for i, stage in enumerate(plan.plexus.stages):
+        x0, x1 = borders[i], borders[i + 1]
+        made.append(Panel(stage.id, stage.singular, Box(x0, page.top, x1 - x0, page.bottom - page.top), i))
+        text = fonts.text(stage.name.upper(), (x0 + x1) / 2, baseline, scale.heading, "middle", bold=True)
+        heads.append(Heading(stage.id, stage.singular, text))
+    return made + heads
+
+
+def heading_room(plan: Plan, column: int, scale: Scale) -> float:
+    """Width that a column's heading asks for, mm."""
+    return fonts.width(plan.plexus.stages[column].name.upper(), scale.heading, bold=True) + scale.mm(0.9)

@@ -1,0 +1,157 @@
+"""The words of a picture, measured: names on plates and beside nerves, and what each nerve supplies."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from plexusdraw import fonts
+from plexusdraw.layout.scale import Scale
+from plexusdraw.model.plexus import Exit, Group, Plexus, Segment, Target
+from plexusdraw.names import Style, display
+from plexusdraw.scene import MM_PER_PT
+
+LEADING = 1.16
+"""Distance of baselines as a multiple of the type size."""
+NAME_EMS = 15.0
+"""A nerve name wider than this is broken into two lines."""
+SUPPLY_EMS = 12.0
+SUPPLY_LINES = 3
+BLANK_EMS = 7.5
+"""Width of the blank in place of a nerve name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A nerve's name and what it supplies, as measured lines; nothing is placed yet. Lengths in mm."""
+
+    name: tuple[str, ...]
+    supply: tuple[str, ...]
+    name_pt: float
+    supply_pt: float
+    blank: tuple[float, float]
+    """Width and height of the box drawn in place of the name when it is blank."""
+
+    @property
+    def name_step(self) -> float:
+        """Baseline distance of the name."""
+        return self.name_pt * MM_PER_PT * LEADING
+
+    @property
+    def supply_step(self) -> float:
+        """Baseline distance of the supply lines."""
+        return self.supply_pt * MM_PER_PT * LEADING
+
+    @property
+    def name_height(self) -> float:
+        """Height kept for the name, blank or not."""
+        return max(len(self.name) * self.name_step, self.blank[1])
+
+    @property
+    def height(self) -> float:
+        """Height of the whole."""
+        return self.name_height + len(self.supply) * self.supply_step
+
+    @property
+    def name_width(self) -> float:
+        """Width of the name's widest line."""
+        return max(fonts.width(t, self.name_pt, bold=True) for t in self.name)
+
+    @property
+    def width(self) -> float:
+        """Width of the widest line, blank or not."""
+        return max(
+            self.blank[0],
+            self.name_width,
+            *(fonts.width(t, self.supply_pt) for t in self.supply),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """How names are written: style, own labels by id, roots in brackets, blanks at least this large (mm)."""
+
+    style: Style = "short"
+    own: tuple[tuple[str, str], ...] = ()
+    with_roots: bool = False
+    blank: tuple[float, float] = (0.0, 0.0)
+
+    def of(self, entity: Segment | Target) -> str:
+        """Text for an entity."""
+        own = dict(self.own).get(entity.id)
+        if own is not None:
+            return own
+        if self.style == "short" and entity.label:
+            return entity.label
+        return display(entity, self.style)
+
+
+def block(
+    plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, roots: Sequence[str], supply_lines: int
+) -> Block:
+    """The label of a nerve; *supply_lines* of its muscles and skin at most (0: its name alone)."""
+    name = wording.of(segment)
+    if wording.with_roots:
+        name = f"{name} ({span(roots)})"
+    lines = fonts.wrap(name, scale.mm(NAME_EMS), scale.name, bold=True)
+    width = max(scale.mm(SUPPLY_EMS), *(fonts.width(t, scale.name, bold=True) for t in lines))
+    supply = _supply(plexus, segment, scale.supply, width, supply_lines, wording) if supply_lines else []
+    blank = (max(scale.mm(BLANK_EMS), wording.blank[0]), max(scale.mm(1.35), wording.blank[1]))
+    return Block(tuple(lines), tuple(supply), scale.name, scale.supply, blank)
+
+
+def span(roots: Sequence[str]) -> str:
+    """Roots in brackets as the trade writes them: "C5" or "C5, C6" or "C5–T1"."""
+    return ", ".join(roots) if len(roots) < 3 else f"{roots[0]}–{roots[-1]}"
+
+
+def supplied(plexus: Plexus, segment: Segment) -> list[Target]:
+    """Muscles, then skin, that a nerve and its branches reach, in the order in which they leave."""
+    found: dict[str, Target] = {}
+    walks = [iter(segment.course)]
+    while walks:
+        item = next(walks[-1], None)
+        if item is None:
+            walks.pop()
+        elif isinstance(item, Exit):
+            if item.to in plexus.segments:
+                walks.append(iter(plexus.segments[item.to].course))
+            else:
+                found.setdefault(item.to, plexus.muscles.get(item.to) or plexus.skin[item.to])
+    return [t for t in found.values() if t.kind == "muscle"] + [t for t in found.values() if t.kind != "muscle"]
+
+
+def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: int, wording: Wording) -> list[str]:
+    items = _grouped(plexus, supplied(plexus, segment), wording)
+    for shown in range(len(items), 0, -1):
+        rest = len(items) - shown
+        words = [f"{item}," for item in items[:shown]]
+        words = words if rest else [*words[:-1], items[shown - 1]]
+        if rest:
+            words.append(f"+{rest} more")
+        lines = fonts.wrap(" ".join(words), width, size)
+        if len(lines) <= most:
+            return lines
+    return [f"{len(items)} structures"] if items else []
+
+
+def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> list[str]:
+    """Names of targets; a group of the trade stands for its members where a nerve has them all."""
+    ids = [t.id for t in targets if t.kind == "muscle"]
+    taken: dict[str, str] = {}
+    for group in sorted(plexus.groups.values(), key=lambda g: -len(g.members)):
+        members = [m for m in group.members if m in ids and m not in taken]
+        if 1 < len(members) == len(group.members) and _series(group, plexus):
+            taken |= dict.fromkeys(members, group.label or group.name)
+    names = [taken.get(t.id, wording.of(t)) for t in targets if t.kind == "muscle"]
+    skin = [wording.of(t) for t in targets if t.kind != "muscle"]
+    listed = list(dict.fromkeys(names))
+    return [*listed, f"skin: {skin[0]}", *skin[1:]] if skin else listed
+
+
+def _series(group: Group, plexus: Plexus) -> bool:
+    """Whether a group is parts of one muscle or a numbered row, told by the names: "rhomboids", "interossei"."""
+    stems = [word.rstrip("s")[:5] for word in group.name.split() if word.isalpha()]
+    return all(
+        any(word.startswith(stem) for word in plexus.muscles[m].name.split()) for m in group.members for stem in stems
+    )
