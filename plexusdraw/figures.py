@@ -1,0 +1,189 @@
+"""A picture and the choices it was made with: load a plexus, choose, save.
+
+>>> import plexusdraw
+>>> figure = plexusdraw.figure("brachial", highlight="C7")
+>>> figure.pages()[0].scene.title
+'Brachial plexus: C7'
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
+from pathlib import Path
+
+from plexusdraw import fibres as fibre_routes
+from plexusdraw import names, output, paint, sites
+from plexusdraw.errors import OutputError
+from plexusdraw.injury import Injury
+from plexusdraw.layout.fit import Limb, Options, layout
+from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.paper import paper as paper_named
+from plexusdraw.layout.plan import Detail
+from plexusdraw.model import load
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.names import Style
+from plexusdraw.scene import Scene
+from plexusdraw.theme import Theme
+from plexusdraw.theme import load as load_theme
+from plexusdraw.view import View
+from plexusdraw.views import Request, view
+
+PNG_PPI = 200.0
+Words = str | Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page: where things are, and in which state."""
+
+    scene: Scene
+    view: View
+
+
+@lru_cache(maxsize=64)
+def scenes(plexus: Plexus, options: Options) -> tuple[Scene, ...]:
+    """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
+    return layout(plexus, fibre_routes.of(plexus), options)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A picture; nothing in it changes. Make one with :func:`figure`."""
+
+    plexus: Plexus
+    options: Options
+    request: Request
+    theme: Theme
+    with_key: bool = False
+    """Whether a second page (or file) gives the answers."""
+    _cache: dict[str, bytes] = field(default_factory=dict, repr=False, compare=False)
+
+    @cached_property
+    def _fibres(self) -> fibre_routes.Fibres:
+        return fibre_routes.of(self.plexus)
+
+    def pages(self) -> tuple[Page, ...]:
+        """The pages asked for, without the key."""
+        return self._pages(self.request)
+
+    def key_pages(self) -> tuple[Page, ...]:
+        """The same pages with the answers in place."""
+        return self._pages(replace(self.request, key=True))
+
+    def _pages(self, request: Request) -> tuple[Page, ...]:
+        found = scenes(self.plexus, self.options)
+        return tuple(Page(s, view(self.plexus, self._fibres, s, request)) for s in found)
+
+    def render(self, format: str, ppi: float = PNG_PPI) -> bytes:
+        """The picture as a file's bytes; a PDF holds the key as well, other formats one page.
+
+        Raises:
+            FitError: it cannot fit its page.
+            OutputError: no such format, or more pages than it holds.
+        """
+        pages = [*self.pages(), *(self.key_pages() if self.with_key and format in paint.MANY_PAGES else ())]
+        return self._paint(format, pages, ppi)
+
+    def _paint(self, format: str, pages: Sequence[Page], ppi: float) -> bytes:
+        if format not in paint.FORMATS:
+            raise OutputError(f'no format "{format}"; choose from {", ".join(paint.FORMATS)}')
+        if len(pages) > 1 and format not in paint.MANY_PAGES:
+            raise OutputError(f"{format} holds one page and this picture has {len(pages)}; save it as pdf")
+        choices = {"ppi": ppi} if format == "png" else {}
+        return paint.paint(format, [(p.scene, p.view) for p in pages], self.theme, **choices)
+
+    def save(self, path: str | Path, format: str | None = None, ppi: float = PNG_PPI) -> list[Path]:
+        """Write the picture; the name's ending says the format.
+
+        A key goes on further pages of a PDF, else into "NAME-key.EXT". Each file is written whole or not at all. Returns the files written.
+
+        Raises:
+            FitError: it cannot fit its page; nothing is written.
+            OutputError: unknown ending, or a file that cannot be written.
+        """
+        wanted = (format or Path(path).suffix.lstrip(".")).lower()
+        if not wanted:
+            raise OutputError(f'"{path}" has no ending to tell the format; add one of {_endings()}')
+        pages = [list(self.pages())]
+        files = [Path(path)]
+        if self.with_key and wanted in paint.MANY_PAGES:
+            pages[0] += self.key_pages()
+        elif self.with_key:
+            pages.append(list(self.key_pages()))
+            files.append(Path(path).with_name(f"{Path(path).stem}-key{Path(path).suffix}"))
+        made = [self._paint(wanted, p, ppi) for p in pages]
+        for file, data in zip(files, made, strict=True):
+            output.write(file, data)
+        return files
+
+    def _repr_svg_(self) -> str:
+        return self.render("svg").decode()
+
+
+def _endings() -> str:
+    return ", ".join(f".{name}" for name in paint.FORMATS)
+
+
+def figure(
+    plexus: Plexus | str | Path = "brachial",
+    *,
+    detail: Detail = "nerves",
+    highlight: Words = (),
+    hide: Words = (),
+    key: bool = False,
+    injure: Words = (),
+    partial: bool = False,
+    upto: str = "",
+    side: Limb = "left",
+    paper: str = "a4",
+    theme: str | Path | Theme = "print",
+    title: str = "",
+    naming: Style = "short",
+    with_roots: bool = False,
+    labels: dict[str, str] | None = None,
+) -> Figure:
+    """A picture of a plexus (a built-in name, a file, or one loaded before).
+
+    Args:
+        detail: "framework" (columns alone), "nerves" (side branches, what they supply), "muscles" (supply table).
+        highlight: structures whose fibres keep their colour while the rest is dimmed.
+        hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
+        key: give the answers on a second page or in a second file.
+        injure: sites to cut, as ``plexusdraw.sites.parse`` understands them. partial: each spares some fibres.
+        upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
+        side: the limb; "right" mirrors the geometry.
+        paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
+        theme: "print", "lecture", "grayscale", or a theme file.
+        naming: "short", "english" or "latin". labels: texts of your own by id. with_roots: roots after nerve names.
+
+    Raises:
+        ModelError, ThemeError: a file is wrong. UnknownNameError: a name that the plexus does not have.
+    """
+    model = plexus if isinstance(plexus, Plexus) else load(plexus)
+    own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
+    found_sites = [sites.parse(model, text) for text in _words(injure)]
+    request = Request(
+        highlight=tuple(names.find(model, text) for text in _words(highlight)),
+        hide=tuple(_words(hide)),
+        injury=Injury(model, found_sites, partial) if found_sites else None,
+        upto=upto,
+    )
+    wording = Wording(style=naming, own=own, with_roots=with_roots)
+    options = Options(detail, paper_named(paper), side, title or _title(model, request), wording)
+    return Figure(model, options, request, theme if isinstance(theme, Theme) else load_theme(theme), key)
+
+
+def _words(value: Words) -> list[str]:
+    return [value] if isinstance(value, str) else list(value)
+
+
+def _title(plexus: Plexus, request: Request) -> str:
+    name = plexus.name[:1].upper() + plexus.name[1:]
+    if request.injury is not None:
+        kind = "partial injury" if request.injury.partial else "injury"
+        return f"{name}: {kind} of {', '.join(s.name for s in request.injury.sites)}"
+    if request.highlight:
+        return f"{name}: {', '.join(e.name for e in request.highlight)}"
+    return f"{name}: fill in the names" if request.hide else name
