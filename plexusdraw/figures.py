@@ -28,7 +28,7 @@ from plexusdraw.scene import Scene
 from plexusdraw.theme import Theme
 from plexusdraw.theme import load as load_theme
 from plexusdraw.view import View
-from plexusdraw.views import Request, view
+from plexusdraw.views import Request, views
 
 PNG_PPI = 200.0
 Words = str | Sequence[str]
@@ -74,7 +74,7 @@ class Figure:
 
     def _pages(self, request: Request) -> tuple[Page, ...]:
         found = scenes(self.plexus, self.options)
-        return tuple(Page(s, view(self.plexus, self._fibres, s, request)) for s in found)
+        return tuple(Page(s, v) for s, v in zip(found, views(self.plexus, self._fibres, found, request), strict=True))
 
     def render(self, format: str, ppi: float = PNG_PPI) -> bytes:
         """The picture as a file's bytes; a PDF holds the key as well, other formats one page.
@@ -97,7 +97,8 @@ class Figure:
     def save(self, path: str | Path, format: str | None = None, ppi: float = PNG_PPI) -> list[Path]:
         """Write the picture; the name's ending says the format.
 
-        A key goes on further pages of a PDF, else into "NAME-key.EXT". Each file is written whole or not at all. Returns the files written.
+        A key goes on further pages of a PDF, else into "NAME-key.EXT", a second page into "NAME-2.EXT". Each file
+        is written whole or not at all. Returns the files written.
 
         Raises:
             FitError: it cannot fit its page; nothing is written.
@@ -106,17 +107,22 @@ class Figure:
         wanted = (format or Path(path).suffix.lstrip(".")).lower()
         if not wanted:
             raise OutputError(f'"{path}" has no ending to tell the format; add one of {_endings()}')
-        pages = [list(self.pages())]
-        files = [Path(path)]
-        if self.with_key and wanted in paint.MANY_PAGES:
-            pages[0] += self.key_pages()
-        elif self.with_key:
-            pages.append(list(self.key_pages()))
-            files.append(Path(path).with_name(f"{Path(path).stem}-key{Path(path).suffix}"))
-        made = [self._paint(wanted, p, ppi) for p in pages]
-        for file, data in zip(files, made, strict=True):
+        pages = [("", page) for page in self.pages()]
+        keys = [("-key", page) for page in self.key_pages()] if self.with_key else []
+        if wanted in paint.MANY_PAGES:
+            sheets = [("", [page for _, page in (*pages, *keys)])]
+        else:
+            sheets = [
+                (f"{suffix}-{i}" if i > 1 else suffix, [page])
+                for group in (pages, keys)
+                for i, (suffix, page) in enumerate(group, start=1)
+            ]
+        place = Path(path)
+        made = [(place.with_name(f"{place.stem}{suffix}{place.suffix}"), group) for suffix, group in sheets]
+        painted = [(file if len(made) > 1 else place, self._paint(wanted, group, ppi)) for file, group in made]
+        for file, data in painted:
             output.write(file, data)
-        return files
+        return [file for file, _ in painted]
 
     def _repr_svg_(self) -> str:
         return self.render("svg").decode()

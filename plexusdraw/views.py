@@ -44,8 +44,23 @@ class Request:
     upto: str = ""
 
 
-def view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request) -> View:
-    """The view of one page.
+def views(plexus: Plexus, fibres: Fibres, scenes: Sequence[Scene], request: Request) -> tuple[View, ...]:
+    """The views of all pages; blanks are numbered through.
+
+    Raises:
+        UnknownNameError: a kind to hide, or a stage, that the model does not have.
+    """
+    numbers: dict[LabelKey, int] = {}
+    for scene in scenes:
+        for key in numbered(plexus, scene, request.hide):
+            numbers.setdefault(key, len(numbers) + 1)
+    return tuple(view(plexus, fibres, scene, request, numbers) for scene in scenes)
+
+
+def view(
+    plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, numbers: Mapping[LabelKey, int] | None = None
+) -> View:
+    """The view of one page; *numbers* are those of its blanks, by default from 1 in reading order.
 
     Raises:
         UnknownNameError: a kind to hide, or a stage, that the model does not have.
@@ -62,7 +77,7 @@ def view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request) -> View
         cuts = tuple(marks(scene, request.injury))
     if request.upto:
         _build_up(plexus, scene, request.upto, entities)
-    blanks = numbered(plexus, scene, request.hide)
+    blanks = numbered(plexus, scene, request.hide) if numbers is None else numbers
     return View(
         entities=entities,
         strands=strands,

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
 from plexusdraw.layout import bundles as strands
-from plexusdraw.layout import columns, furniture, lanes, leaders, table
+from plexusdraw.layout import columns, curves, furniture, lanes, leaders, table
 from plexusdraw.layout.bundles import Bundle, Frame
 from plexusdraw.layout.draft import Draft
 from plexusdraw.layout.furniture import Page
 from plexusdraw.layout.gaps import crossing_gaps
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale
-from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Note, Part, Pill, Row, Text
+from plexusdraw.model.plexus import Segment
+from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Text
 
 X_HEIGHT = 0.35
 """Half the height of capitals over the baseline, em: text is centred on its strands by it."""
@@ -195,27 +196,19 @@ def _table(frame: Frame, blocks: Mapping[str, Block], page: Page, sheet: table.G
     heights = {id: (a + b) / 2 for id, (a, b) in places.items() if id in rank}
     made += leaders.lines(frame, blocks, channel, heights, x - scale.mm(0.35))
     made += [bracket(group.nerve, x - scale.mm(0.1), *places[group.nerve.id], scale) for group in sheet.rows]
-    made += heads(sheet, x, top, page, scale)
+    made += heads(sheet, x, page, scale)
     made += rows
     return made
 
 
-def bracket(nerve: object, x: float, top: float, bottom: float, scale: Scale) -> Part:
+def bracket(nerve: Segment, x: float, top: float, bottom: float, scale: Scale) -> Leader:
     """A vertical line beside the rows of one nerve."""
-    from plexusdraw.layout import curves  # noqa: PLC0415
-    from plexusdraw.scene import Leader  # noqa: PLC0415
-
     inset = scale.mm(0.08)
-    return Leader(nerve.id, nerve.kind, curves.line((x, top + inset), (x, bottom - inset)))  # type: ignore[attr-defined]
+    return Leader(nerve.id, nerve.kind, curves.line((x, top + inset), (x, bottom - inset)))
 
 
-def heads(sheet: table.Grid, x: float, top: float, page: Page, scale: Scale) -> list[Note]:
+def heads(sheet: table.Grid, x: float, page: Page, scale: Scale) -> list[Note]:
     """Heading of the table and the root letters over its dots."""
     baseline = page.top + scale.heading * MM_PER_PT * 1.55
     text = fonts.text("MUSCLES", x + sheet.name_x, baseline, scale.heading, bold=True)
     return [Note("table-heading", "table-heading", text, sheet.name), *table.root_heads(sheet, x, baseline)]
-
-
-def rows_of(made: Sequence[Part]) -> list[Row]:
-    """The rows among parts."""
-    return [p for p in made if isinstance(p, Row)]

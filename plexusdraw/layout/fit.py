@@ -8,7 +8,7 @@ from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.fibres import Fibres
-from plexusdraw.layout import compose, furniture, labels, leaders, order, table
+from plexusdraw.layout import compose, furniture, labels, leaders, order, supply, table
 from plexusdraw.layout.draft import Draft, Recipe, draft
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.mirror import mirrored
@@ -28,6 +28,8 @@ FIT_PT = 9.0
 GROWN_STRETCH = 1.4
 MOST_STRETCH = 3.4
 BALANCING = 5
+TABLE_PT = 10.0
+"""Largest type of a table on its own page."""
 COMFORTABLE_PT = 7.2
 """Below this base size, fewer lines of supply are tried before smaller type."""
 
@@ -103,16 +105,44 @@ def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) ->
 
 
 def _fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
-    with_table = options.detail == "muscles"
-    recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
+    if options.detail != "muscles":
+        return _drawing(plexus, fibres, options)
+    recipe = Recipe(prepared(plexus, fibres, "muscles", True), options.wording, True)
+    found = _largest(recipe, options, 0)
+    if found is not None:
+        return (_scene(recipe, found, options),)
+    return _on_more_pages(plexus, fibres, options)
+
+
+def _drawing(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    """The drawing without a table: as many lines of supply as leave its type comfortable."""
+    recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
     best: _Try | None = None
-    for lines in (0,) if options.detail != "nerves" else (3, 2, 1, 0):
+    for lines in (0,) if options.detail == "framework" else (3, 2, 1, 0):
         found = _largest(recipe, options, lines)
         if found and (best is None or found.size > best.size):
             best = found
         if best and best.size >= min(COMFORTABLE_PT, _limits(options.page)[1]):
             break
     return None if best is None else (_scene(recipe, best, options),)
+
+
+def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    """The drawing on one page, the supply table on those that follow."""
+    drawn = _drawing(plexus, fibres, replace(options, detail="nerves"))
+    if drawn is None:
+        return None
+    made = prepared(plexus, fibres, "nerves", False)
+    rows = table.entries(plexus, fibres, made.ends(), options.wording)
+    low, high = _limits(options.page)
+    scale = Scale(max(low, min(high, TABLE_PT)), low)
+    title, orientation = heading(plexus, options)
+    caution = furniture.caution_lines(plexus.caution, options.page, scale)
+    head = compose.Head(f"{title}: supply", orientation, caution)
+    sheets = supply.pages(made, rows, options.page, scale, head)
+    if not sheets:
+        return None
+    return (*drawn, *(finished(made, replace(options, title=head.title, side="left"), options.page, p) for p in sheets))
 
 
 def _limits(page: Paper) -> tuple[float, float]:

@@ -107,11 +107,13 @@ def grid(rows: Sequence[Rows], roots: Sequence[str], scale: Scale, blank: float 
     return Grid(tuple(rows), tuple(roots), scale, number, max(names, blank), step, word)
 
 
-def build(measure: Grid, x: float, top: float, height: float) -> tuple[list[Row | Note], dict[str, Point]]:
+def build(
+    measure: Grid, x: float, top: float, height: float, loose: float = LOOSE
+) -> tuple[list[Row], dict[str, Point]]:
     """Rows from (x, top) down, spread over at most *height* mm, and for each nerve the top and bottom of its rows."""
     unit = measure.scale.row * MM_PER_PT
-    step = min(height / (measure.height(1.0) / unit or 1.0), LOOSE * unit)
-    parts: list[Row | Note] = []
+    step = min(height / (measure.height(1.0) / unit or 1.0), loose * unit)
+    parts: list[Row] = []
     places: dict[str, Point] = {}
     y = top
     for group in measure.rows:
