@@ -1,0 +1,130 @@
+"""``plexusdraw draw``: a picture into a file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from plexusdraw import ownlabels
+from plexusdraw.cli import common
+from plexusdraw.figures import PNG_PPI, Figure, figure
+from plexusdraw.output import STDOUT, write
+from plexusdraw.paint import FORMATS
+
+NAMES = ("short", "english", "latin")
+
+
+@click.command("draw")
+@click.argument("words", nargs=-1, metavar="[MODEL]")
+@common.model_option
+@click.option("-o", "--output", required=True, metavar="FILE", help='Where to; "-" for standard output.')
+@click.option(
+    "--format", "format_", type=click.Choice(list(FORMATS)), help="Needed with -o -; else the file's ending says it."
+)
+@click.option(
+    "--detail",
+    type=click.Choice(["framework", "nerves", "muscles"]),
+    default="nerves",
+    show_default=True,
+    help="Columns alone; with side branches and what they supply; with the supply table.",
+)
+@click.option(
+    "--highlight", multiple=True, metavar="NAME", help="Keep the colour of its fibres from end to end, dim the rest."
+)
+@click.option(
+    "--hide",
+    multiple=True,
+    metavar="KINDS",
+    help="Numbered blanks for: labels (all), or roots,trunks,...,nerves,muscles.",
+)
+@click.option("--key", is_flag=True, help='With --hide: the answers on a second page, or in "NAME-key".')
+@click.option(
+    "--injure", multiple=True, metavar="SITE", help='Cut there: "upper trunk", "radial nerve at spiral groove".'
+)
+@click.option("--partial", is_flag=True, help="With --injure: each cut spares some fibres.")
+@click.option(
+    "--upto", default="", metavar="STAGE", help="Show stages up to this one; the rest keeps its place, unseen."
+)
+@click.option("--side", type=click.Choice(["left", "right"]), default="left", show_default=True, help="Which limb.")
+@click.option(
+    "--paper",
+    default="a4",
+    show_default=True,
+    metavar="PAPER",
+    help='a5 to a0, letter, legal, tabloid, 16:9, 4:3, square, 250x180 (mm), fit; add "portrait" to turn it.',
+)
+@click.option("--theme", default="print", show_default=True, metavar="THEME", help="A theme's name or file.")
+@click.option("--title", default="", help="Instead of the title that the picture would have.")
+@click.option(
+    "--names",
+    "naming",
+    default="short",
+    show_default=True,
+    metavar="STYLE",
+    help="short, english, latin, or a YAML file of your own texts (structure: text).",
+)
+@click.option(
+    "--labels",
+    type=click.Choice(["plain", "roots"]),
+    default="plain",
+    show_default=True,
+    help='"roots" adds the roots to nerve names: radial n. (C5–T1).',
+)
+@click.option(
+    "--ppi", type=click.FloatRange(36, 1200), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
+)
+def command(
+    words: Sequence[str],
+    output: str,
+    format_: str | None,
+    ppi: float,
+    key: bool,
+    **choices: object,
+) -> None:
+    """Draw the plexus, a structure in it, or an injury, into a file.
+
+    The ending of FILE says the format: .svg, .pdf, .png, or .dot (Graphviz, positions pinned).
+    """
+    if output == STDOUT and format_ is None:
+        raise click.UsageError(f"-o - needs --format ({', '.join(FORMATS)})")
+    made = _figure(words, key=key, **choices)
+    if output == STDOUT:
+        write(STDOUT, made.render(format_ or "svg", ppi))
+        return
+    for file in made.save(output, format_, ppi):
+        click.echo(f"wrote {file}", err=True)
+
+
+def _figure(words: Sequence[str], **choices: object) -> Figure:
+    plexus, rest = common.pick_model(words, _text(choices.pop("model")))
+    if rest:
+        raise click.UsageError(
+            f'what is "{rest[0]}"? The model is a built-in name or a .yaml file; the rest are options'
+        )
+    naming = str(choices.pop("naming"))
+    labels = None if naming in NAMES else ownlabels.read(plexus, _file(naming))
+    hide = [kind for text in _texts(choices.pop("hide")) for kind in text.split(",") if kind.strip()]
+    return figure(
+        plexus,
+        hide=hide,
+        naming=naming if labels is None else "short",  # type: ignore[arg-type]
+        labels=labels,
+        with_roots=choices.pop("labels") == "roots",
+        **choices,  # type: ignore[arg-type]
+    )
+
+
+def _file(text: str) -> Path:
+    if not text.lower().endswith((".yaml", ".yml")):
+        raise click.BadParameter(f'"{text}" is none of {", ".join(NAMES)}, nor a .yaml file', param_hint="--names")
+    return Path(text)
+
+
+def _texts(value: object) -> list[str]:
+    return [str(v) for v in value] if isinstance(value, list | tuple) else []
+
+
+def _text(value: object) -> str | None:
+    return None if value is None else str(value)
