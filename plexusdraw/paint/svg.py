@@ -1,0 +1,165 @@
+"""SVG 1.1 by svgwrite: one page, user units in mm, attributes instead of CSS, fonts embedded.
+
+The only style sheet holds the two font faces, since SVG has no other way to embed a font. Where a viewer does
+not take them, the family list goes on with common sans-serif faces.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+import svgwrite
+from svgwrite.base import BaseElement
+from svgwrite.container import Group as SvgGroup
+from svgwrite.path import Path as SvgPath
+
+from plexusdraw import fonts
+from plexusdraw.paint import secrecy
+from plexusdraw.paint.marks import marks
+from plexusdraw.paint.primitives import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.scene import MM_PER_PT, Curve, Scene
+from plexusdraw.theme import Paint, Theme
+from plexusdraw.view import View
+
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
+
+FAMILIES = f"'{fonts.FAMILY}', Verdana, Arial, Helvetica, sans-serif"
+_XML_SPACE = "{http://www.w3.org/XML/1998/namespace}"
+
+
+class _Extra:
+    """Adds attributes that svgwrite's SVG 1.1 tables do not know: data-*, role, lang."""
+
+    extra: dict[str, str]
+
+    def get_xml(self) -> Element:
+        """The element with the extra attributes."""
+        xml: Element = super().get_xml()  # type: ignore[misc]
+        for name, value in self.extra.items():
+            xml.set(name, value)
+        return xml
+
+
+class _Group(_Extra, SvgGroup):  # type: ignore[misc]
+    """A ``<g>`` with extra attributes."""
+
+
+class _Path(_Extra, SvgPath):  # type: ignore[misc]
+    """A ``<path>`` with extra attributes."""
+
+
+class _Drawing(_Extra, svgwrite.Drawing):  # type: ignore[misc]
+    """An ``<svg>`` with extra attributes."""
+
+
+def paint(pages: Sequence[tuple[Scene, View]], theme: Theme, *, embed_fonts: bool = True, debug: bool = False) -> bytes:
+    """The page as a UTF-8 SVG document; *debug* has svgwrite check every element (slow)."""
+    (page,) = pages
+    scene, view = page
+    groups = marks(scene, view, theme)
+    svg = _Drawing(
+        size=(f"{number(scene.width)}mm", f"{number(scene.height)}mm"),
+        viewBox=f"0 0 {number(scene.width)} {number(scene.height)}",
+        debug=debug,
+        profile="full",
+    )
+    svg.extra = {"role": "img", "lang": "en", f"{_XML_SPACE}lang": "en"}
+    svg.set_desc(secrecy.title(scene, view), secrecy.description(scene, view))
+    if embed_fonts:
+        svg.embed_stylesheet(_faces(groups))
+    svg.add(svg.rect((0, 0), (number(scene.width), number(scene.height)), fill=theme.page))
+    body = svg.g(font_family=FAMILIES)
+    for group in groups:
+        body.add(_group(svg, group, debug))
+    svg.add(body)
+    text: str = svg.tostring()
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n{text}\n'.encode()
+
+
+def number(value: float) -> str:
+    """A length to 0.01 mm, without needless digits."""
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _group(svg: svgwrite.Drawing, group: Group, debug: bool) -> BaseElement:
+    made = _Group(debug=debug)
+    made.extra = {"data-kind": group.kind, "data-state": group.state}
+    if group.entity:
+        made.extra = {"data-entity": group.entity, **made.extra}
+    if group.label:
+        made.set_desc(title=group.label)
+    for mark in group.marks:
+        made.add(_mark(svg, mark, debug))
+    return made
+
+
+def _mark(svg: svgwrite.Drawing, mark: Mark, debug: bool) -> BaseElement:
+    match mark:
+        case Path():
+            return _path(mark, debug)
+        case Plate():
+            box, r = mark.box, number(mark.radius)
+            corner, size = (number(box.x), number(box.y)), (number(box.w), number(box.h))
+            return svg.rect(corner, size, r, r, **_paints(mark.fill, mark.stroke, mark.width))
+        case Disc():
+            centre = (number(mark.x), number(mark.y))
+            return svg.circle(centre, number(mark.r), **_paints(mark.fill, mark.stroke, mark.width))
+        case Words():
+            return _words(svg, mark)
+
+
+def _path(mark: Path, debug: bool) -> BaseElement:
+    extra = {"fill": "none", "stroke": mark.stroke, "stroke_width": number(mark.width)}
+    if mark.dash:
+        extra |= {
+            "stroke_dasharray": ",".join(number(d) for d in mark.dash),
+            "stroke_dashoffset": number(mark.offset),
+        }
+    made = _Path(d=outline(mark.curve), debug=debug, **extra)
+    made.extra = {"data-root": mark.root, "data-state": mark.state} if mark.state else {}
+    return made
+
+
+def _words(svg: svgwrite.Drawing, mark: Words) -> BaseElement:
+    extra = {"font_weight": "bold"} if mark.bold else {}
+    if mark.anchor != "start":
+        extra["text_anchor"] = mark.anchor
+    return svg.text(
+        mark.string,
+        (number(mark.x), number(mark.y)),
+        font_size=f"{mark.size * MM_PER_PT:.3f}",
+        fill=mark.fill,
+        **extra,
+    )
+
+
+def _paints(fill: Paint, stroke: Paint, width: float) -> dict[str, str]:
+    made = {"fill": fill or "none"}
+    if stroke:
+        made |= {"stroke": stroke, "stroke_width": number(width)}
+    return made
+
+
+def outline(curve: Curve) -> str:
+    """A chain of cubics as path data, spaced so that no letter and number read as a root ("C6")."""
+    points = [f"{number(x)},{number(y)}" for x, y in curve]
+    pieces = [" ".join(points[i : i + 3]) for i in range(1, len(points), 3)]
+    return f"M{points[0]}" + "".join(f" C {piece}" for piece in pieces)
+
+
+def _faces(groups: Iterable[Group]) -> str:
+    texts = [mark for group in groups for mark in group.marks if isinstance(mark, Words)]
+    made = []
+    for bold in (False, True):
+        used = frozenset("".join(text.string for text in texts if text.bold == bold))
+        if used:
+            data = b64encode(fonts.subset(used, bold)).decode()
+            made.append(
+                f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};'
+                f"src:url(data:font/woff;base64,{data})format('woff')}}"
+            )
+    return "".join(made)

@@ -1,0 +1,163 @@
+"""PDF and PNG by typst, from one source: a page for each scene, every mark placed at its coordinates.
+
+The PDF is PDF/UA-1: the drawing is a figure with an alternative text, and the words follow it as real text in
+reading order. Strings are typst string literals, so no markup in a name is ever read as markup. Only our own
+fonts are used, so that a page is the same on every computer; only a name in a script that they lack is set in
+what the computer has. No date is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cache
+from typing import TYPE_CHECKING
+
+from plexusdraw import fonts
+from plexusdraw.paint import secrecy
+from plexusdraw.paint.marks import marks
+from plexusdraw.paint.primitives import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.paint.reading import reading_order
+from plexusdraw.scene import Scene
+from plexusdraw.theme import Paint, Theme
+from plexusdraw.view import View
+
+if TYPE_CHECKING:
+    from typst import Fonts
+
+Pages = Sequence[tuple[Scene, View]]
+
+PNG_PPI = 200.0
+
+_PRELUDE = f"""\
+#set text(font: "{fonts.FAMILY}", lang: "en", hyphenate: false, top-edge: "baseline", bottom-edge: "baseline")
+#set par(spacing: 0pt, leading: 0pt)
+#set block(spacing: 0pt)
+#show heading: it => text(weight: "regular", it.body)
+#let pen(colour, width, ..more) = if colour == none {{ none }} else {{
+  stroke(paint: rgb(colour), thickness: width * 1mm, cap: "butt", join: "round", ..more)
+}}
+#let path(points, colour, width, dash: none, offset: 0) = {{
+  let at(i) = (points.at(2 * i) * 1mm, points.at(2 * i + 1) * 1mm)
+  let cubics = range(1, int(points.len() / 2), step: 3).map(i => curve.cubic(at(i), at(i + 1), at(i + 2)))
+  let more = if dash == none {{ (:) }} else {{ (dash: (array: dash.map(d => d * 1mm), phase: offset * 1mm)) }}
+  place(top + left, curve(stroke: pen(colour, width, ..more), curve.move(at(0)), ..cubics))
+}}
+#let plate(x, y, w, h, r, fill, colour, width) = place(top + left, dx: x * 1mm, dy: y * 1mm, rect(
+  width: w * 1mm, height: h * 1mm, radius: r * 1mm, stroke: pen(colour, width),
+  fill: if fill != none {{ rgb(fill) }},
+))
+#let disc(x, y, r, fill, colour, width) = place(top + left, dx: (x - r) * 1mm, dy: (y - r) * 1mm, circle(
+  radius: r * 1mm, stroke: pen(colour, width), fill: if fill != none {{ rgb(fill) }},
+))
+#let words(x, y, size, anchor, weight, fill, string, title: false) = context {{
+  let line = text(size: size * 1pt, weight: weight, fill: rgb(fill), string)
+  let shift = anchor * measure(line).width
+  place(top + left, dx: x * 1mm - shift, dy: y * 1mm, if title {{ heading(level: 1, line) }} else {{ line }})
+}}
+"""
+_ANCHORS = {"start": "0", "middle": "0.5", "end": "1"}
+
+
+def pdf(pages: Pages, theme: Theme) -> bytes:
+    """A tagged PDF with a page for each scene: PDF/UA-1, unless no font at all has a character that it shows."""
+    import typst  # noqa: PLC0415
+
+    text = source(pages, theme)
+    foreign = _foreign(text)
+    try:
+        return typst.compile(text.encode(), format="pdf", pdf_standards=["ua-1"], font_paths=_typefaces(foreign))
+    except typst.TypstError:
+        if not foreign:
+            raise
+        return typst.compile(text.encode(), format="pdf", font_paths=_typefaces(foreign))
+
+
+def png(pages: Pages, theme: Theme, *, ppi: float = PNG_PPI) -> bytes:
+    """The page as a PNG image with *ppi* pixels per inch."""
+    import typst  # noqa: PLC0415
+
+    (page,) = pages
+    text = source([page], theme)
+    return typst.compile(text.encode(), format="png", ppi=ppi, font_paths=_typefaces(_foreign(text)))
+
+
+def _foreign(text: str) -> bool:
+    """Whether a character is in none of our fonts."""
+    return not all(c.isascii() or fonts.has_glyph(c) for c in text)
+
+
+@cache
+def _typefaces(system: bool) -> Fonts:
+    """Our fonts and those built into typst; those of this computer only where *system* asks for them."""
+    import typst  # noqa: PLC0415
+
+    return typst.Fonts(include_system_fonts=system, font_paths=list(fonts.paths()))
+
+
+def source(pages: Pages, theme: Theme) -> str:
+    """The typst source of the document."""
+    first = pages[0]
+    head = f"#set document(title: {quoted(secrecy.title(*first))}, date: none)\n"
+    return head + _PRELUDE + "".join(_page(scene, view, theme) for scene, view in pages)
+
+
+def quoted(string: str) -> str:
+    """A typst string literal."""
+    return '"' + string.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ") + '"'
+
+
+def _page(scene: Scene, view: View, theme: Theme) -> str:
+    groups = marks(scene, view, theme)
+    alt = quoted(secrecy.description(scene, view))
+    size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
+    drawn = "".join(f"{line}\n" for group in groups for line in _shapes(group))
+    read = "".join(f"{_words(w, title)}\n" for w, title in reading_order(scene, groups))
+    return (
+        f"#page({size}, margin: 0pt, fill: rgb({quoted(theme.page)}))[\n"
+        f"#place(top + left, figure(alt: {alt}, block({size})[\n{drawn}]))\n{read}]\n"
+    )
+
+
+def _shapes(group: Group) -> Iterator[str]:
+    for mark in group.marks:
+        if not isinstance(mark, Words):
+            yield _shape(mark)
+
+
+def _shape(mark: Mark) -> str:
+    match mark:
+        case Path():
+            points = ", ".join(f"{_n(x)}, {_n(y)}" for x, y in mark.curve)
+            dash = ", ".join(_n(d) for d in mark.dash)
+            more = f", dash: ({dash}), offset: {_n(mark.offset)}" if mark.dash else ""
+            return f"#path(({points}), {_paint(mark.stroke)}, {_n(mark.width)}{more})"
+        case Plate():
+            b = mark.box
+            box = ", ".join(_n(v) for v in (b.x, b.y, b.w, b.h, mark.radius))
+            return f"#plate({box}, {_paint(mark.fill)}, {_paint(mark.stroke)}, {_n(mark.width)})"
+        case Disc():
+            circle = ", ".join(_n(v) for v in (mark.x, mark.y, mark.r))
+            return f"#disc({circle}, {_paint(mark.fill)}, {_paint(mark.stroke)}, {_n(mark.width)})"
+        case Words():
+            return _words(mark, title=False)
+
+
+def _words(mark: Words, title: bool) -> str:
+    weight = 700 if mark.bold else 400
+    place = f"{_n(mark.x)}, {_n(mark.y)}, {_n(mark.size)}, {_ANCHORS[mark.anchor]}, {weight}"
+    more = ", title: true" if title else ""
+    return f"#words({place}, {_paint(mark.fill)}, {quoted(mark.string)}{more})"
+
+
+def _paint(paint: Paint) -> str:
+    return quoted(paint) if paint else "none"
+
+
+def _mm(value: float) -> str:
+    return f"{_n(value)}mm"
+
+
+def _n(value: float) -> str:
+    """A number to 0.001: typst rounds nothing of its own."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
