@@ -28,7 +28,7 @@ STATE: Mapping[str, State] = {
     "lost": "lost",
     "reduced": "weak",
 }
-LEGEND_INJURY = "Bars: the cut. Grey dashed strands: fibres cut off downstream. Strands in colour: what survives."
+LEGEND_INJURY = "Bars: the cut. Grey and dashed: fibres cut off downstream. In colour: what survives. ×: root lost."
 LEGEND_LIGHT = "In colour: the fibres asked for, from end to end."
 LEGEND_BLANK = "Write the names. All blanks of a kind have one width."
 

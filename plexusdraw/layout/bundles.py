@@ -149,9 +149,24 @@ def _tie_strands(frame: Frame, tie: Tie, centre: Curve, beside: Mapping[str, tup
     for root, minor in tie.roots.items():
         swept = curves.offset(centre[:4], *beside[root])
         end = (centre[-1][0] + HAIR, swept[-1][1])
-        for entity, source, at, curve in _pieces(tie, swept, curves.line(swept[-1], end)):
-            strands.append(_strand(frame, entity, root, source, at, curve, frame.scale.strand, minor))
+        begins = minor and not frame.plan.slots[tie.parent].roots[root]
+        for entity, source, at, piece in _pieces(tie, swept, curves.line(swept[-1], end)):
+            curve = piece
+            if begins and source == tie.source:
+                # a share that becomes minor here shows it from the middle on, where the bundle stands clear
+                whole, curve = _parted(piece, len(swept))
+                strands.append(_strand(frame, entity, root, source, at, whole, frame.scale.strand, False))
+            if curve:
+                strands.append(_strand(frame, entity, root, source, at, curve, frame.scale.strand, minor))
     return strands
+
+
+def _parted(curve: Curve, swept: int) -> tuple[Curve, Curve]:
+    """A strand's piece up to the middle of its sweep of *swept* points, and the rest (empty where a link ends there)."""
+    middle = 3 * (swept // 6)
+    if len(curve) <= middle + 4:
+        return curve, ()
+    return curves.stretched(curve[: middle + 1], 0, HAIR), curve[middle:]
 
 
 def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | None, int, Curve]]:

@@ -80,7 +80,7 @@ def plate_width(plan: Plan, column: int, scale: Scale, wording: Wording) -> floa
     size = plate_pt(plan, column, scale)
     texts = [plate_text(plan.slots[id], wording) for id in plan.columns[column] if not plan.slots[id].dummy]
     widest = max((fonts.width(t, size, bold=True) for t in texts), default=0.0)
-    return max(widest + scale.mm(1.0), scale.mm(4.2), wording.blank[0])
+    return max(widest + scale.mm(1.0), scale.mm(4.2), wording.room(plan.plexus.stages[column].singular)[0])
 
 
 def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block], gaps: list[float]) -> Xs:
@@ -88,7 +88,7 @@ def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block
     columns: list[Column] = []
     x = 0.0
     for index in range(len(plan.columns)):
-        column = _column(plan, index, x, scale, wording)
+        column = _column(plan, index, x, scale, wording, blocks)
         columns.append(column)
         if index < len(gaps):
             x = column.x1 + gaps[index]
@@ -96,11 +96,11 @@ def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block
     right = scale.mm(0.9) + max((b.width for b in last), default=0.0)
     letters = [plate_text(plan.slots[id], wording) for id in plan.columns[0]]
     left = max((fonts.width(t, scale.root, bold=True) for t in letters), default=0.0)
-    blank = max(wording.blank[0], scale.mm(3.0))
+    blank = max(wording.room(plan.plexus.stages[0].singular)[0], scale.mm(3.0))
     return Xs(columns, max(left, blank) + scale.mm(0.45), right, gaps)
 
 
-def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording) -> Column:
+def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording, blocks: Mapping[str, Block]) -> Column:
     made = Column(x0, x0, plate_width(plan, index, scale, wording), {}, {})
     start = x0 + scale.mm(LEAD_EMS)
     if made.plate:
@@ -112,7 +112,7 @@ def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording) -
         if not waiting:
             break
         ready = [b for b in waiting if waiting.count(b) == sum(r.slot in cursors for r in b.rootlets)]
-        _shared(plan, made, (ready or waiting)[0], scale, cursors, heads)
+        _shared(plan, made, (ready or waiting)[0], scale, cursors, heads, blocks)
     made.x1 = max(cursors.values(), default=start) + scale.mm(0.35)
     for id in plan.columns[index]:
         made.stops[id, 0] = x0 + scale.mm(LEAD_EMS / 2)
@@ -146,11 +146,19 @@ def _advance(
 
 
 def _shared(
-    plan: Plan, made: Column, branch: Branch, scale: Scale, cursors: dict[str, float], heads: dict[str, int]
+    plan: Plan,
+    made: Column,
+    branch: Branch,
+    scale: Scale,
+    cursors: dict[str, float],
+    heads: dict[str, int],
+    blocks: Mapping[str, Block],
 ) -> None:
     """Place a branch with several origins, or one that passes others, right of all that it meets."""
     half = branch_half(branch, scale)
-    x = max(cursors.values()) + half + scale.mm(0.2)
+    inner = [b for b in plan.branches if b.id in made.risers and not b.outer]
+    labels = [label_start(made.risers[b.id], b, scale) + blocks[b.id].width + scale.clear for b in inner]
+    x = max(*cursors.values(), *labels, 0.0) + half + scale.mm(0.2)
     made.risers[branch.id] = x
     for rootlet in branch.rootlets:
         if rootlet.slot in cursors:

@@ -99,7 +99,7 @@ def _plates(frame: Frame, wording: Wording, blocks: Mapping[str, Block]) -> list
             continue
         size = columns.plate_pt(frame.plan, slot.column, frame.scale)
         x, y = column.x0 + frame.scale.mm(columns.LEAD_EMS), frame.ys[slot.id]
-        h = height * size / frame.scale.pill if not wording.blank[1] else height
+        h = height * size / frame.scale.pill if not wording.room(slot.segment.kind)[1] else height
         box = Box(x, y - h / 2, column.plate, h)
         text = fonts.text(
             columns.plate_text(slot, wording), x + column.plate / 2, middle(y, size), size, "middle", True
@@ -122,7 +122,7 @@ def _root_letters(frame: Frame, wording: Wording) -> list[Label]:
             continue
         x, y = column.x0 - scale.mm(0.35), frame.ys[id]
         text = fonts.text(columns.plate_text(slot, wording), x, middle(y, scale.root), scale.root, "end", bold=True)
-        w, h = frame.xs.left - scale.mm(0.45), max(scale.mm(1.35), wording.blank[1])
+        w, h = frame.xs.left - scale.mm(0.45), max(scale.mm(1.35), wording.room(slot.segment.kind)[1])
         blank = Box(x - w, y - h / 2, w, h)
         made.append(Label(id, slot.segment.kind, "name", (text,), blank, (column.x0 + scale.mm(0.1), y)))
     return made

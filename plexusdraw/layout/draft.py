@@ -64,18 +64,16 @@ def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], stretch: fl
     heights, extents = lanes.inner(plan, xs, blocks, scale)
     pulls = _pulls(plan, heights, scale)
     frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps)
+    crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
     for _ in range(TRIES):
-        crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
         if not crowded and not overrun:
             break
         for slot, side in crowded:
             extents[slot] = lanes.grown(extents[slot], side, scale.mm(1.0))
-        gaps = [
-            g * (1.03 if any(plan.slots[s].column == i for s, _ in crowded) else 1.0)
-            for i, g in enumerate(frame.xs.gaps)
-        ]
-        gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(gaps)]
+        wider = {plan.slots[slot].column for slot, _ in crowded}
+        gaps = [g * (1.03 if i in wider else 1.0) + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
         frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
     if spare or recipe.with_leaders:
         total = sum(frame.xs.gaps) or 1.0
         gaps = [g + spare * g / total for g in frame.xs.gaps]

@@ -26,8 +26,11 @@ A4_DIAGONAL = 363.7
 FIT_PT = 9.0
 """Base type of a page that grows."""
 GROWN_STRETCH = 1.4
+GROWN_TRIES = 8
 MOST_STRETCH = 3.4
 BALANCING = 5
+PATIENCE = 30
+"""Most drafts tried before a page is found too small."""
 TABLE_PT = 10.0
 """Largest type of a table on its own page."""
 COMFORTABLE_PT = 7.2
@@ -159,12 +162,16 @@ def _largest(recipe: Recipe, options: Options, lines: int) -> _Try | None:
     """
     low, high = _limits(options.page)
     if options.page.grows:
-        return _try(recipe, options, high, lines, GROWN_STRETCH)
+        tries = (_try(recipe, options, high, lines, GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
+        return next((t for t in tries if not t.draft.crowded), None)
     size, tight, loose = (low * high) ** 0.5, 1.0, MOST_STRETCH
     stretch = 1.0
+    floor = _try(recipe, options, low, lines, stretch)
+    if floor.wide < 1.0 or floor.tall < 1.0:
+        return None
     for _ in range(BALANCING):
         tried = _try(recipe, options, size, lines, stretch)
-        if tried.wide < tried.tall:
+        if tried.wide < tried.tall or tried.draft.crowded:
             tight = stretch
         else:
             loose = stretch
@@ -174,22 +181,33 @@ def _largest(recipe: Recipe, options: Options, lines: int) -> _Try | None:
 
 
 def _shrunk(recipe: Recipe, options: Options, lines: int, size: float, stretch: float) -> _Try | None:
-    """Less stretch, then smaller type, until everything fits; what width is left over goes to the gaps."""
+    """Change size and stretch until everything fits; what width is left over goes to the gaps.
+
+    A crowded drawing needs more stretch (its size does not matter); a large one smaller type, then less stretch.
+    """
     low = _limits(options.page)[0]
-    while True:
+    least = 1.0
+    for _ in range(PATIENCE):
         tried = _try(recipe, options, size, lines, stretch)
         if tried.fits:
+            return _with_spare(recipe, options, lines, tried, stretch)
+        if tried.draft.crowded:
+            least, stretch = stretch, stretch * 1.2
+        elif size > low:
+            size = max(low, size * min(0.985, max(0.8, tried.wide, tried.tall * 0.995)))
+        elif stretch > least * 1.05 and stretch > 1.0:
+            stretch = max(1.0, least * 1.04, stretch * 0.88)
+        else:
             break
-        if size <= low:
-            if stretch <= 1.0:
-                return None
-            stretch = max(1.0, stretch * 0.9 - 0.02)
-        size = max(low, size * min(0.985, max(0.8, tried.wide, tried.tall * 0.995)))
-    spare = min(tried.width - tried.taken, 0.8 * sum(tried.draft.frame.xs.gaps))
-    if spare > 1.0:
-        wider = _try(recipe, options, size, lines, stretch, spare)
-        return wider if wider.fits else tried
-    return tried
+    return None
+
+
+def _with_spare(recipe: Recipe, options: Options, lines: int, found: _Try, stretch: float) -> _Try:
+    spare = min(found.width - found.taken, 0.8 * sum(found.draft.frame.xs.gaps))
+    if spare <= 1.0:
+        return found
+    wider = _try(recipe, options, found.size, lines, stretch, spare)
+    return wider if wider.fits else found
 
 
 def _try(recipe: Recipe, options: Options, size: float, lines: int, stretch: float = 1.0, spare: float = 0.0) -> _Try:
@@ -263,11 +281,19 @@ def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
         f'the {plexus.name} at detail "{options.detail}" does not fit {options.page.name} '
         f"with text of at least {options.page.smallest:g} pt"
     )
-    area = options.page.width * options.page.height
+    need = _needed(plexus, fibres, options)
     for name in LADDER:
         for turn in ("landscape", "portrait"):
             bigger = paper(name, turn)
-            larger = bigger.width * bigger.height > area * 0.99 and bigger.name != options.page.name
-            if larger and _fitted(plexus, fibres, replace(options, page=bigger)):
+            if bigger.width < need[0] or bigger.height < need[1] or bigger.name == options.page.name:
+                continue
+            if _fitted(plexus, fibres, replace(options, page=bigger)):
                 return f"{trouble}; it fits --paper {bigger.name.replace(' landscape', '')}, or use --paper fit"
     return f"{trouble}; use --paper fit, which takes as much as it needs"
+
+
+def _needed(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[float, float]:
+    """About the least width and height that the drawing takes at the smallest type, mm."""
+    recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
+    least = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, 0)
+    return least.taken, least.draft.height

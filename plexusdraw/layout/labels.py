@@ -31,6 +31,8 @@ class Block:
     supply_pt: float
     blank: tuple[float, float]
     """Width and height of the box drawn in place of the name when it is blank."""
+    plate: float = 0.0
+    """Least height of the name plates of the same picture."""
 
     @property
     def name_step(self) -> float:
@@ -75,6 +77,12 @@ class Wording:
     own: tuple[tuple[str, str], ...] = ()
     with_roots: bool = False
     blank: tuple[float, float] = (0.0, 0.0)
+    asked: tuple[str, ...] = ()
+    """Kinds whose blanks have that size; empty: all kinds."""
+
+    def room(self, kind: str) -> tuple[float, float]:
+        """Least width and height of a blank of this kind, mm."""
+        return self.blank if not self.asked or kind in self.asked else (0.0, 0.0)
 
     def of(self, entity: Segment | Target) -> str:
         """Text for an entity."""
@@ -96,8 +104,10 @@ def block(
     lines = fonts.wrap(name, scale.mm(NAME_EMS), scale.name, bold=True)
     width = max(scale.mm(SUPPLY_EMS), *(fonts.width(t, scale.name, bold=True) for t in lines))
     supply = _supply(plexus, segment, scale.supply, width, supply_lines, wording) if supply_lines else []
-    blank = (max(scale.mm(BLANK_EMS), wording.blank[0]), max(scale.mm(1.35), wording.blank[1]))
-    return Block(tuple(lines), tuple(supply), scale.name, scale.supply, blank)
+    wide, high = wording.room(segment.kind)
+    blank = (max(scale.mm(BLANK_EMS), wide), max(scale.mm(1.35), high))
+    plate = max((wording.room(stage.singular)[1] for stage in plexus.stages[1:-1]), default=0.0)
+    return Block(tuple(lines), tuple(supply), scale.name, scale.supply, blank, plate)
 
 
 def span(roots: Sequence[str]) -> str:

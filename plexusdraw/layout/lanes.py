@@ -6,6 +6,7 @@ A branch that leaves further to the left ends further out, so that branches of o
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 
 from plexusdraw.layout.bundles import TIE, Bundle, Frame
 from plexusdraw.layout.columns import Xs, branch_half, label_start
@@ -67,7 +68,7 @@ def _reach(plan: Plan, slot: Slot, xs: Xs, blocks: Mapping[str, Block], scale: S
 
 def plate_height(scale: Scale, blocks: Mapping[str, Block]) -> float:
     """Height of every name plate: room for its text, or for a blank to write in."""
-    blank = max((b.blank[1] for b in blocks.values()), default=0.0)
+    blank = max((b.plate for b in blocks.values()), default=0.0)
     return max(scale.pill * MM_PER_PT * 1.55, blank)
 
 
@@ -121,9 +122,9 @@ def free_height(
     for bundle in staged:
         half = bundle.half
         if bundle.layer == TIE and bundle.centre[0][0] < right + half and left < bundle.centre[-1][0]:
-            inside = [p[1] for p in bundle.trace if left - half <= p[0] <= right + half]
-            if inside:
-                blocks.append((min(inside) - bundle.half, max(inside) + bundle.half))
+            span = heights_within(bundle.trace, left - half, right + half)
+            if span:
+                blocks.append((span[0] - half, span[1] + half))
     clear = frame.scale.clear
     while True:
         top, bottom = y - name_above(block) - clear, y + name_below(block) + clear
@@ -132,6 +133,20 @@ def free_height(
         if all(bottom <= a or b <= top for a, b in blocks):
             return y
         y += step
+
+
+def heights_within(trace: Sequence[Point], left: float, right: float) -> tuple[float, float] | None:
+    """Least and greatest y of a line of points between two x; None where it does not run there."""
+    found: list[float] = []
+    for (x0, y0), (x1, y1) in pairwise(trace):
+        (ax, ay), (bx, by) = ((x0, y0), (x1, y1)) if x0 <= x1 else ((x1, y1), (x0, y0))
+        if bx < left or ax > right:
+            continue
+        steep = (by - ay) / (bx - ax) if bx > ax else 0.0
+        found += [ay + steep * (max(left, ax) - ax), by - steep * (bx - min(right, bx))]
+        if bx == ax:
+            found += [ay, by]
+    return (min(found), max(found)) if found else None
 
 
 class Skyline:
@@ -186,33 +201,32 @@ def outer(
     With a *channel* (x at which leaders to the supply table begin) the line to it is kept free as well.
     """
     found: dict[str, float] = {}
+    follower: dict[str, tuple[float, float]] = {}
     order = [b for b in plan.branches if b.outer]
     for branch in sorted(order, key=lambda b: -xs.columns[b.column].risers[b.id]):
         block, half = blocks[branch.id], branch_half(branch, scale)
         x = xs.columns[branch.column].risers[branch.id]
-        start = x - half - scale.clear
+        start = _leftmost(xs, plan, branch) - half - scale.clear
         end = channel or label_start(x, branch, scale) + block.width + scale.clear
         least = 2 * (half + scale.mm(0.8)) + slot_half(plan.slots[branch.anchor], scale)
         if branch.side == "cranial":
-            free = sky.over(start, end) - scale.clear * 1.6 - name_below(block)
-            y = min(free, ys[branch.anchor] - least)
+            y = min(sky.over(start, end) - scale.clear * 1.6 - name_below(block), ys[branch.anchor] - least)
         else:
-            free = sky.under(start, end) + scale.clear * 1.6 + name_above(block)
-            y = max(free, ys[branch.anchor] + least)
+            y = max(sky.under(start, end) + scale.clear * 1.6 + name_above(block), ys[branch.anchor] + least)
+        if channel is None and branch.side in follower and end < follower[branch.side][0] - scale.mm(1):
+            level = follower[branch.side][1]  # neighbours that end at one height read calmly
+            y = min(y, level) if branch.side == "cranial" else max(y, level)
         found[branch.id] = y
+        follower[branch.side] = (start, y)
         sky.add(start, end, y - name_above(block), y + name_below(block))
-    return _level(found, order, xs, blocks, scale) if channel is None else found
-
-
-def _level(
-    found: dict[str, float], order: list[Branch], xs: Xs, blocks: Mapping[str, Block], scale: Scale
-) -> dict[str, float]:
-    """Bring neighbouring ends on one side to one height where nothing stands between them: calmer to read."""
-    for side, best in (("cranial", min), ("caudal", max)):
-        group = sorted((b for b in order if b.side == side), key=lambda b: xs.columns[b.column].risers[b.id])
-        for branch, following in zip(group[-2::-1], group[:0:-1], strict=False):
-            x = xs.columns[branch.column].risers[branch.id]
-            end = label_start(x, branch, scale) + blocks[branch.id].width + scale.clear
-            if end < xs.columns[following.column].risers[following.id] - scale.mm(1):
-                found[branch.id] = best(found[branch.id], found[following.id])
     return found
+
+
+def _leftmost(xs: Xs, plan: Plan, branch: Branch) -> float:
+    """x of the leftmost vertical run of a branch."""
+    found = [xs.columns[branch.column].risers[branch.id]]
+    for rootlet in branch.rootlets:
+        column = plan.slots[rootlet.slot].column
+        if column != branch.column:
+            found.append(xs.columns[column].stops[rootlet.slot, rootlet.at + 1])
+    return min(found)

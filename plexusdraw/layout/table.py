@@ -102,7 +102,7 @@ def grid(rows: Sequence[Rows], roots: Sequence[str], scale: Scale, blank: float 
     """Measure a table."""
     names = max((fonts.width(e.text, scale.row) for g in rows for e in g.entries), default=0.0)
     word = max(fonts.width(w, scale.row, bold=True) for w in WORDS)
-    step = max(scale.mm(0.95), *(fonts.width(r, scale.tick, bold=True) + scale.mm(0.15) for r in roots))
+    step = max(scale.mm(0.95), *(fonts.width(r, scale.tick, bold=True) + scale.mm(0.32) for r in roots))
     number = fonts.width("88", scale.row, bold=True) + scale.mm(0.3)
     return Grid(tuple(rows), tuple(roots), scale, number, max(names, blank), step, word)
 

@@ -15,6 +15,7 @@ from plexusdraw.paint import lines, strokes
 from plexusdraw.paint.boxes import Boxes
 from plexusdraw.paint.primitives import Disc, Group, Mark, Path, Plate
 from plexusdraw.paint.secrecy import Names
+from plexusdraw.paint.stack import stacked
 from plexusdraw.scene import (
     MM_PER_PT,
     Box,
@@ -61,7 +62,7 @@ class _Maker:
     """Makes the marks of one page, part by part."""
 
     def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
-        self.scene = scene
+        self.scene = replace(scene, parts=stacked(scene.parts, view))
         self.view = view
         self.theme = theme
         self.names = Names(scene, view)

@@ -121,6 +121,10 @@ class Shapes:
     def name(self, group: Group) -> str:
         """Name in the list of the slide's objects: no two are alike."""
         plain = (group.entity or group.kind).replace("-", " ")
+        if any(isinstance(m, Path) and m.root for m in group.marks) and not any(
+            isinstance(m, Words) for m in group.marks
+        ):
+            plain += " strands"
         n = self.names[plain] = self.names.get(plain, 0) + 1
         return plain if n == 1 else f"{plain} ({n})"
 
@@ -199,12 +203,13 @@ class _Strokes:
 
 
 def _joined(marks: Iterable[Mark]) -> Iterator[Mark | _Strokes]:
-    """Marks in their order, the pieces of a strand in the place of its first."""
+    """Marks in their order, the pieces of a strand in the place of its first; none across blank paper beneath others."""
     found: dict[Path, _Strokes] = {}
     made: list[Mark | _Strokes] = []
     for mark in marks:
         if not isinstance(mark, Path) or not mark.root:
             made.append(mark)
+            found.clear()
             continue
         # Dashes are fitted to each piece's length: the first piece's do for all.
         look = replace(mark, curve=(), dash=(), offset=float(bool(mark.dash)))

@@ -49,10 +49,10 @@ _PRELUDE = f"""\
 #let disc(x, y, r, fill, colour, width) = place(top + left, dx: (x - r) * 1mm, dy: (y - r) * 1mm, circle(
   radius: r * 1mm, stroke: pen(colour, width), fill: if fill != none {{ rgb(fill) }},
 ))
-#let words(x, y, size, anchor, weight, fill, string, title: false) = context {{
+#let words(x, y, size, anchor, weight, fill, string, level: 0) = context {{
   let line = text(size: size * 1pt, weight: weight, fill: rgb(fill), string)
   let shift = anchor * measure(line).width
-  place(top + left, dx: x * 1mm - shift, dy: y * 1mm, if title {{ heading(level: 1, line) }} else {{ line }})
+  place(top + left, dx: x * 1mm - shift, dy: y * 1mm, if level > 0 {{ heading(level: level, line) }} else {{ line }})
 }}
 """
 _ANCHORS = {"start": "0", "middle": "0.5", "end": "1"}
@@ -60,9 +60,13 @@ _ANCHORS = {"start": "0", "middle": "0.5", "end": "1"}
 
 def pdf(pages: Pages, theme: Theme) -> bytes:
     """A tagged PDF with a page for each scene: PDF/UA-1, unless no font at all has a character that it shows."""
+    return compiled(source(pages, theme))
+
+
+def compiled(text: str) -> bytes:
+    """The tagged PDF of a typst source."""
     import typst  # noqa: PLC0415
 
-    text = source(pages, theme)
     foreign = _foreign(text)
     try:
         return typst.compile(text.encode(), format="pdf", pdf_standards=["ua-1"], font_paths=_typefaces(foreign))
@@ -96,9 +100,12 @@ def _typefaces(system: bool) -> Fonts:
 
 def source(pages: Pages, theme: Theme) -> str:
     """The typst source of the document."""
-    first = pages[0]
-    head = f"#set document(title: {quoted(secrecy.title(*first))}, date: none)\n"
-    return head + _PRELUDE + "".join(_page(scene, view, theme) for scene, view in pages)
+    return opening(secrecy.title(*pages[0])) + "".join(_page(scene, view, theme) for scene, view in pages)
+
+
+def opening(title: str) -> str:
+    """What stands before the pages; *title* is that of the document."""
+    return f"#set document(title: {quoted(title)}, date: none)\n{_PRELUDE}"
 
 
 def quoted(string: str) -> str:
@@ -107,15 +114,18 @@ def quoted(string: str) -> str:
 
 
 def _page(scene: Scene, view: View, theme: Theme) -> str:
+    size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
+    return f"#page({size}, margin: 0pt, fill: rgb({quoted(theme.page)}))[\n{content(scene, view, theme)}]\n"
+
+
+def content(scene: Scene, view: View, theme: Theme, level: int = 1) -> str:
+    """What stands on a page, in markup; its title is a heading of this *level*."""
     groups = marks(scene, view, theme)
     alt = quoted(secrecy.description(scene, view))
     size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
     drawn = "".join(f"{line}\n" for group in groups for line in _shapes(group))
-    read = "".join(f"{_words(w, title)}\n" for w, title in reading_order(scene, groups))
-    return (
-        f"#page({size}, margin: 0pt, fill: rgb({quoted(theme.page)}))[\n"
-        f"#place(top + left, figure(alt: {alt}, block({size})[\n{drawn}]))\n{read}]\n"
-    )
+    read = "".join(f"{_words(w, level if title else 0)}\n" for w, title in reading_order(scene, groups))
+    return f"#place(top + left, figure(alt: {alt}, block({size})[\n{drawn}]))\n{read}"
 
 
 def _shapes(group: Group) -> Iterator[str]:
@@ -139,13 +149,13 @@ def _shape(mark: Mark) -> str:
             circle = ", ".join(_n(v) for v in (mark.x, mark.y, mark.r))
             return f"#disc({circle}, {_paint(mark.fill)}, {_paint(mark.stroke)}, {_n(mark.width)})"
         case Words():
-            return _words(mark, title=False)
+            return _words(mark, 0)
 
 
-def _words(mark: Words, title: bool) -> str:
+def _words(mark: Words, level: int) -> str:
     weight = 700 if mark.bold else 400
     place = f"{_n(mark.x)}, {_n(mark.y)}, {_n(mark.size)}, {_ANCHORS[mark.anchor]}, {weight}"
-    more = ", title: true" if title else ""
+    more = f", level: {level}" if level else ""
     return f"#words({place}, {_paint(mark.fill)}, {quoted(mark.string)}{more})"
 
 
