@@ -5,6 +5,7 @@
     ├── ThemeError           a theme file is wrong
     ├── UnknownNameError     a name that the model does not know, with suggestions
     ├── FitError             the picture cannot fit its page within the rules; says which paper would do
+    ├── SheetError           a worksheet cannot ask that, or its course file is wrong
     └── OutputError          a file cannot be written
 
 The library raises, and prints nothing; the command line prints the message and exits with ``exit_code``.
@@ -39,6 +40,10 @@ class UnknownNameError(PlexusdrawError):
 
 class FitError(PlexusdrawError):
     """The picture cannot fit its page within the rules."""
+
+
+class SheetError(PlexusdrawError):
+    """A worksheet cannot ask what is wanted, or its course file is wrong."""
 
 
 class OutputError(PlexusdrawError):

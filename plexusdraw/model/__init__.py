@@ -1,0 +1,38 @@
+"""Model files and what is in them: ``load`` reads and checks one, ``models`` names the built-in ones."""
+
+from plexusdraw.model.loader import load, models
+from plexusdraw.model.plexus import (
+    CourseItem,
+    Entity,
+    Exit,
+    Group,
+    Level,
+    Outside,
+    Plexus,
+    Reflex,
+    Rule,
+    Segment,
+    Sign,
+    Source,
+    Stage,
+    Target,
+)
+
+__all__ = [
+    "CourseItem",
+    "Entity",
+    "Exit",
+    "Group",
+    "Level",
+    "Outside",
+    "Plexus",
+    "Reflex",
+    "Rule",
+    "Segment",
+    "Sign",
+    "Source",
+    "Stage",
+    "Target",
+    "load",
+    "models",
+]

@@ -1,0 +1,239 @@
+"""Rows of a model file → Plexus. Notes ids given twice; what the ids mean is checked afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+from plexusdraw.model.document import Document, Faults, Path_
+from plexusdraw.model.ids import kebab, place_name
+from plexusdraw.model.plexus import (
+    CourseItem,
+    Entity,
+    Exit,
+    Group,
+    Level,
+    Outside,
+    Plexus,
+    Reflex,
+    Rule,
+    Segment,
+    Sign,
+    Source,
+    Stage,
+    Target,
+)
+
+GIVEN_SOURCES = (
+    Source("common practice", "common practice, no source", "what the trade takes for granted"),
+    Source("memory", "from memory", "no source opened for it"),
+)
+"""Sources that every model may name without listing them."""
+
+E_ = TypeVar("E_", bound=Entity)
+Row = Mapping[str, Any]
+"""An entry of the file; its form is that of :mod:`plexusdraw.model.schema`."""
+
+
+class Builder:
+    """Builds one plexus from one file whose form is right."""
+
+    def __init__(self, document: Document, faults: Faults) -> None:
+        self.rows: Row = document.value
+        self.document, self.faults = document, faults
+        self.lines: dict[str, int] = {}
+        self.course_lines: dict[tuple[str, int], int] = {}
+        """Line of each course item, by segment id and position."""
+        self.singular = {stage["id"]: stage["singular"] for stage in self.rows["stages"]}
+
+    def plexus(self) -> Plexus:
+        """The whole plexus; faults are noted, not raised."""
+        rows = self.rows
+        sources = {id: Source(id, row["title"], row.get("note", "")) for id, row in rows.get("sources", {}).items()}
+        return Plexus(
+            id=rows["id"],
+            name=rows["name"],
+            latin=rows.get("latin", ""),
+            limb=rows.get("limb", "limb"),
+            stages=self._stages(),
+            segments=_with_parents(self._table("segments", self._segment)),
+            muscles=self._table("muscles", self._muscle),
+            skin=self._table("skin", self._skin),
+            groups=self._table("groups", self._group),
+            sources=MappingProxyType({source.id: source for source in GIVEN_SOURCES} | sources),
+            reflexes=self._table("reflexes", self._reflex),
+            signs=self._table("signs", self._sign),
+            outside=self._table("outside", self._outside),
+            synonyms=_ids(rows, "synonyms"),
+            note=rows.get("note", ""),
+            caution=rows.get("caution", ""),
+            path=self.faults.path,
+        )
+
+    def claim(self, id: str, path: Path_) -> int:
+        """Line of an entry; notes an id that is taken or empty."""
+        line = self.document.line(path)
+        if not id:
+            self.faults.add(line, "its name gives no id", "Add id: ... in letters or digits.")
+        elif id in self.lines:
+            hint = "Rename one, or give it an id of its own."
+            self.faults.add(line, f'id "{id}" is taken by line {self.lines[id]}', hint)
+        else:
+            self.lines[id] = line
+        return line
+
+    def _stages(self) -> tuple[Stage, ...]:
+        seen: set[str] = set()
+        for i, row in enumerate(self.rows["stages"]):
+            if row["id"] in seen:
+                line = self.document.line(("stages", i))
+                self.faults.add(line, f'stage "{row["id"]}" stands twice', "Keep one.")
+            seen.add(row["id"])
+        return tuple(
+            Stage(row["id"], row["name"], row["singular"], row.get("order", "given")) for row in self.rows["stages"]
+        )
+
+    def _table(self, key: str, make: Callable[[Row, dict[str, Any], Path_], E_]) -> Mapping[str, E_]:
+        found: dict[str, E_] = {}
+        for i, row in enumerate(self.rows.get(key, ())):
+            entity = make(row, self._common(row, (key, i)), (key, i))
+            found.setdefault(entity.id, entity)
+        return MappingProxyType(found)
+
+    def _common(self, row: Row, path: Path_, name: str = "", id: str = "") -> dict[str, Any]:
+        name = name or row["name"]
+        id = row.get("id") or id or kebab(name)
+        return {
+            "id": id,
+            "name": name,
+            "latin": row.get("latin", ""),
+            "label": row.get("label", ""),
+            "synonyms": _ids(row, "synonyms"),
+            "sources": _sources(row),
+            "note": row.get("note", ""),
+            "line": self.claim(id, path),
+        }
+
+    def _segment(self, row: Row, common: dict[str, Any], path: Path_) -> Segment:
+        stage: str | None = row.get("stage")
+        minor, roots = _ids(row, "minor"), _maybe_ids(row, "roots")
+        return Segment(
+            **common,
+            kind="nerve" if stage is None else self.singular.get(stage, stage),
+            stage=stage,
+            parents=_ids(row, "from"),
+            course=self._course(row, common, (*path, "course")),
+            only_roots=None if roots is None else tuple(dict.fromkeys((*roots, *minor))),
+            minor=minor,
+            variable=_mapping(row, "variable"),
+            plane=row.get("plane", "middle"),
+            side=row.get("side"),
+            passes_behind=row.get("passes") == "behind",
+            drawn=row.get("drawn", True),
+        )
+
+    def _course(self, row: Row, common: dict[str, Any], path: Path_) -> tuple[CourseItem, ...]:
+        items = row.get("course", ())
+        for at in range(len(items)):
+            self.course_lines[common["id"], at] = self.document.line((*path, at))
+        return tuple(self._course_item(item, common["name"], (*path, at)) for at, item in enumerate(items))
+
+    def _course_item(self, item: str | Row, segment: str, path: Path_) -> CourseItem:
+        if isinstance(item, str):
+            return Exit(item)
+        if "to" in item:
+            return Exit(item["to"], _maybe_ids(item, "roots"), _maybe_ids(item, "minor"))
+        place = place_name(segment, item["level"], _ids(item, "synonyms"))
+        return Level(**self._common(item, path, item["level"], kebab(place)), kind="level", place=place)
+
+    def _muscle(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
+        return Target(**common, kind="muscle", **_supply(row), movements=_ids(row, "movements"))
+
+    def _skin(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
+        root = row.get("dermatome")
+        supply = _supply(row)
+        if root is not None:
+            supply["roots"] = (root,)
+        return Target(**common, kind="skin", **supply, area=row.get("area", ""), dermatome=root)
+
+    def _group(self, row: Row, common: dict[str, Any], _path: Path_) -> Group:
+        return Group(**common, kind="group", members=_ids(row, "members"))
+
+    def _outside(self, row: Row, common: dict[str, Any], _path: Path_) -> Outside:
+        return Outside(
+            **common,
+            kind=row.get("kind", "muscle"),
+            nerve=row.get("nerve", ""),
+            roots=_ids(row, "roots"),
+            minor=_ids(row, "minor"),
+            movements=_ids(row, "movements"),
+        )
+
+    def _reflex(self, row: Row, common: dict[str, Any], _path: Path_) -> Reflex:
+        muscles, roots, minor = _ids(row, "muscles"), _ids(row, "roots"), _ids(row, "minor")
+        return Reflex(**common, kind="reflex", muscles=muscles, roots=roots, minor=minor)
+
+    def _sign(self, row: Row, common: dict[str, Any], _path: Path_) -> Sign:
+        return Sign(**common, kind="sign", when=self._rule(row["when"]))
+
+    def _rule(self, row: Row) -> Rule:
+        cut = tuple(
+            next((id for id in self.lines if kebab(id).lower() == kebab(c).lower()), c) for c in _ids(row, "cut")
+        )
+        return Rule(
+            _ids(row, "lost"),
+            _ids(row, "weak"),
+            _ids(row, "spared"),
+            cut,
+            tuple(self._rule(part) for part in row.get("all", ())),
+            tuple(self._rule(part) for part in row.get("any", ())),
+        )
+
+
+def _ids(row: Row, key: str) -> tuple[str, ...]:
+    return tuple(row.get(key, ()))
+
+
+def _maybe_ids(row: Row, key: str) -> tuple[str, ...] | None:
+    return None if row.get(key) is None else tuple(row[key])
+
+
+def _mapping(row: Row, key: str) -> Mapping[str, str]:
+    return MappingProxyType(dict(row.get(key, {})))
+
+
+def _sources(row: Row) -> tuple[str, ...]:
+    """All source ids of an entry, each once; they may stand by part (nerve, roots, movements)."""
+    source = row.get("source", ())
+    parts = source.values() if isinstance(source, dict) else [source]
+    return tuple(dict.fromkeys(id for part in parts for id in part))
+
+
+def _supply(row: Row) -> dict[str, Any]:
+    minor = _ids(row, "outside_minor")
+    outside = dict(row.get("outside", {}))
+    return {
+        "roots": _ids(row, "roots"),
+        "minor": _ids(row, "minor"),
+        "variable": _mapping(row, "variable"),
+        "outside": MappingProxyType(outside | {root: "" for root in minor if root not in outside}),
+        "outside_minor": minor,
+    }
+
+
+def _with_parents(segments: Mapping[str, Segment]) -> Mapping[str, Segment]:
+    """Parents of each segment in model order: those it comes "from" and those in whose course it stands."""
+    givers: dict[str, set[str]] = {id: set(segment.parents) for id, segment in segments.items()}
+    for segment in segments.values():
+        for item in segment.course:
+            if isinstance(item, Exit) and item.to in givers:
+                givers[item.to].add(segment.id)
+    rank = {id: i for i, id in enumerate(segments)}
+    return MappingProxyType(
+        {
+            id: replace(segment, parents=tuple(sorted(givers[id], key=lambda p: (rank.get(p, len(rank)), p))))
+            for id, segment in segments.items()
+        }
+    )

@@ -1,0 +1,215 @@
+"""Text of a YAML 1.2 file → plain values, with the line of each.
+
+Only what a data file needs: mappings with text keys, lists, text, whole and decimal numbers, true/false,
+nothing. No tags, no merge keys. Aliases are understood, but what they expand to is limited.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from plexusdraw.errors import ModelError
+
+if TYPE_CHECKING:
+    from ruamel.yaml.nodes import Node
+
+MAX_BYTES = 4_000_000
+MAX_DEPTH = 40
+MAX_NODES = 400_000
+"""Values after aliases are expanded; a file of 2,000 segments has about 30,000."""
+
+Value = Any
+Path_ = tuple[str | int, ...]
+
+_TAG = "tag:yaml.org,2002:"
+_WORDS = {"null", "bool", "int", "float", "str", "timestamp"}
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a file: 1-based line (0: the file as a whole), what, and what to do."""
+
+    line: int
+    message: str
+    hint: str = ""
+
+
+@dataclass
+class Faults:
+    """Faults of one file, gathered so that all are reported at once."""
+
+    path: str
+    found: list[Fault] = field(default_factory=list)
+
+    def add(self, line: int, message: str, hint: str = "") -> None:
+        """Note a fault."""
+        self.found.append(Fault(line, message, hint))
+
+    def lines(self) -> Iterator[str]:
+        """Each fault as "file:12: message. hint", in the order of the file, none twice."""
+        for fault in sorted(dict.fromkeys(self.found), key=lambda f: f.line):
+            place = f"{self.path}:{fault.line}" if fault.line else self.path
+            yield f"{place}: {fault.message}." + (f" {fault.hint}" if fault.hint else "")
+
+    def check(self) -> None:
+        """Raise ModelError if there are any."""
+        if self.found:
+            raise ModelError("\n".join(self.lines()))
+
+
+@dataclass(frozen=True)
+class Document:
+    """Values of a file, and the node tree that knows their lines."""
+
+    value: Value
+    node: Node | None
+
+    def line(self, path: Path_ = ()) -> int:
+        """1-based line of the value at *path*; steps that are not there are passed over."""
+        node, line = self.node, _line(self.node)
+        for step in path:
+            found = _child(node, step)
+            if found is not None:
+                node, line = found
+        return line
+
+
+def read_text(path: Path) -> str:
+    """Text of a file of at most MAX_BYTES bytes in UTF-8; ModelError says what is wrong with it."""
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise ModelError(f"{path}: cannot be read: {error.strerror or error}.") from error
+    if len(data) > MAX_BYTES:
+        raise ModelError(f"{path}: larger than {MAX_BYTES // 1_000_000} MB. A plexus needs far less.")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise ModelError(f"{path}:{line}: not UTF-8 text. Save the file in UTF-8.") from error
+
+
+def parse(text: str, path: str) -> Document:
+    """Parse YAML; ModelError holds the place of a syntax fault, a tag, a key given twice."""
+    faults = Faults(path)
+    node = _compose(text, faults)
+    faults.check()
+    value = None if node is None else _Plain(faults).value(node, 0)
+    faults.check()
+    return Document(value, node)
+
+
+def _single_node(text: str) -> Node | None:
+    """The only document's node tree: by the C parser where it is installed, else by the pure one."""
+    try:
+        from ruamel.yaml.cyaml import CSafeLoader  # noqa: PLC0415
+    except ImportError:
+        from ruamel.yaml import YAML  # noqa: PLC0415
+
+        pure: Node | None = YAML(typ="safe", pure=True).compose(text)
+        return pure
+    node: Node | None = CSafeLoader(text).get_single_node()
+    return node
+
+
+def _compose(text: str, faults: Faults) -> Node | None:
+    from ruamel.yaml.error import MarkedYAMLError, YAMLError  # noqa: PLC0415
+
+    bad = next((i for i, c in enumerate(text) if c < " " and c not in "\n\r\t"), None)
+    if bad is not None:
+        faults.add(text.count("\n", 0, bad) + 1, f"control character U+{ord(text[bad]):04X}", "Remove it.")
+        return None
+    try:
+        return _single_node(text)
+    except MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line = mark.line + 1 if mark is not None else 0
+        faults.add(line, f"not valid YAML: {error.problem or error.context}", "Check indent and quotes.")
+    except YAMLError as error:
+        faults.add(0, f"not valid YAML: {str(error).splitlines()[0]}")
+    except (RecursionError, ValueError) as error:
+        faults.add(0, f"not valid YAML: {'nested too deeply' if isinstance(error, RecursionError) else error}")
+    return None
+
+
+class _Plain:
+    """Turns nodes into plain values and notes what may not be there."""
+
+    def __init__(self, faults: Faults) -> None:
+        from ruamel.yaml import nodes  # noqa: PLC0415
+
+        self.kinds = nodes
+        self.faults = faults
+        self.count = 0
+
+    def value(self, node: Node, depth: int) -> Value:
+        self.count += 1
+        if self.count > MAX_NODES or depth > MAX_DEPTH:
+            if not self.faults.found or self.faults.found[-1].message != _TOO_MUCH:
+                self.faults.add(_line(node), _TOO_MUCH, "Check its aliases and nesting.")
+            return None
+        kind = str(node.tag).removeprefix(_TAG)
+        if isinstance(node, self.kinds.ScalarNode):
+            return self._scalar(node, kind)
+        if kind not in ("map", "seq"):
+            self.faults.add(_line(node), f"tag {node.tag} is not allowed", "Leave it out.")
+        if isinstance(node, self.kinds.MappingNode):
+            return self._mapping(node, depth)
+        return [self.value(child, depth + 1) for child in node.value]
+
+    def _mapping(self, node: Node, depth: int) -> dict[str, Value]:
+        found: dict[str, Value] = {}
+        for key, child in node.value:
+            if not isinstance(key, self.kinds.ScalarNode) or key.tag == f"{_TAG}merge":
+                self.faults.add(_line(key), "a key must be plain text", "Write the entries out.")
+                continue
+            if key.value in found:
+                self.faults.add(_line(key), f'key "{key.value}" stands twice', "Keep one.")
+            found[key.value] = self.value(child, depth + 1)
+        return found
+
+    def _scalar(self, node: Node, kind: str) -> Value:
+        text: str = node.value
+        if kind not in _WORDS:
+            self.faults.add(_line(node), f"tag {node.tag} is not allowed", "Leave it out.")
+        if kind == "null":
+            return None
+        if kind == "bool":
+            return text.lower() == "true"
+        if kind in ("int", "float"):
+            return _number(text)
+        return text
+
+
+_TOO_MUCH = "too many values or too deeply nested"
+
+
+def _number(text: str) -> int | float | str:
+    for kind in (lambda t: int(t, 0), int, float):
+        try:
+            return kind(text)
+        except ValueError:
+            continue
+    return text
+
+
+def _line(node: Node | None) -> int:
+    return node.start_mark.line + 1 if node is not None and node.start_mark is not None else 0
+
+
+def _child(node: Node | None, step: str | int) -> tuple[Node, int] | None:
+    """The child at a key or index, and the line to report for it: a key's own line."""
+    value = getattr(node, "value", None)
+    if isinstance(step, int):
+        if isinstance(value, list) and 0 <= step < len(value) and not isinstance(value[step], tuple):
+            return value[step], _line(value[step])
+        return None
+    if isinstance(value, list):
+        for pair in value:
+            if isinstance(pair, tuple) and getattr(pair[0], "value", None) == step:
+                return pair[1], _line(pair[0])
+    return None

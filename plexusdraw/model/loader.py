@@ -1,0 +1,58 @@
+"""Model files → checked plexuses."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from plexusdraw.errors import ModelError
+from plexusdraw.model.build import Builder
+from plexusdraw.model.check import check
+from plexusdraw.model.document import Faults, parse, read_text
+from plexusdraw.model.plexus import Plexus
+
+_FOLDER = Path(__file__).parent.parent / "anatomy"
+_SUFFIXES = (".yaml", ".yml")
+
+
+def models() -> tuple[str, ...]:
+    """Names of the built-in models, sorted."""
+    return tuple(sorted(path.stem for path in _FOLDER.glob("*.yaml")))
+
+
+def load(path_or_name: str | Path = "brachial") -> Plexus:
+    """The plexus in a model file, or the built-in one of that name.
+
+    A text without a folder and without .yaml or .yml is a name. The same text in the same process gives the
+    same plexus. Raises ModelError with all faults, one a line, each "file.yaml:12: message. hint".
+    """
+    path = Path(path_or_name)
+    if isinstance(path_or_name, str) and path.suffix not in _SUFFIXES and len(path.parts) < 2:
+        return _built_in(path_or_name)
+    return _plexus(read_text(path), str(path_or_name), trusted=False)
+
+
+def _built_in(name: str) -> Plexus:
+    if name not in models():
+        known = ", ".join(models()) or "none"
+        raise ModelError(f'no built-in model "{name}" (there are: {known}). A file name ends in .yaml.')
+    return _plexus(read_text(_FOLDER / f"{name}.yaml"), f"{name}.yaml", trusted=True)
+
+
+@lru_cache(maxsize=8)
+def _plexus(text: str, path: str, trusted: bool) -> Plexus:
+    """*trusted*: the file ships with the tool, so the tests check its form, and not each start anew."""
+    faults = Faults(path)
+    document = parse(text, path)
+    if not isinstance(document.value, dict):
+        raise ModelError(f"{path}: not a model file. It starts with plexusdraw: 1, then id, name, stages, segments.")
+    if not trusted:
+        from plexusdraw.model import schema  # noqa: PLC0415
+
+        schema.check(document, faults)
+        faults.check()
+    builder = Builder(document, faults)
+    plexus = builder.plexus()
+    check(plexus, builder.course_lines, faults)
+    faults.check()
+    return plexus

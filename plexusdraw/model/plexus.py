@@ -1,0 +1,296 @@
+"""The checked, frozen model of one plexus.
+
+Everything here is a value: nothing computes, nothing draws. ``plexusdraw.model.load`` builds it from a
+file; ``plexusdraw.fibres`` computes on it. The words:
+
+* *segment*: any stretch of nerve. It has a stage (root, trunk, ... terminal branch) or none (a side
+  branch, a branch of a nerve, or a link that joins two staged segments).
+* *course*: what leaves a segment, in order from proximal to distal, with named levels in between.
+* *position*: an integer along a course. Position ``p`` lies just before item ``p``; position 0 is the
+  start of the segment, ``len(course)`` its end. A cut at ``p`` breaks what leaves at item ``p`` or later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    import networkx as nx
+
+Kind = str
+"""A stage's singular ("root", "trunk", ...), nerve, level, muscle, skin, group, reflex or sign."""
+
+Side = Literal["cranial", "caudal"]
+Plane = Literal["posterior", "middle", "anterior"]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a fact comes from."""
+
+    id: str
+    title: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One column. ``order`` says whether the listed order of its segments is anatomical or free."""
+
+    id: str
+    name: str
+    singular: str
+    order: Literal["given", "free"] = "given"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entity:
+    """What can be named: id (kebab case), English name, other names, sources of its facts."""
+
+    id: str
+    name: str
+    kind: Kind
+    latin: str = ""
+    label: str = ""
+    """Short text for a picture ("upper" for the upper trunk); empty: made from the name."""
+    synonyms: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    note: str = ""
+    line: int = 0
+    """Line in the model file, 1-based; 0 where there is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Exit:
+    """A branch, muscle or skin area that leaves a segment at this place of its course.
+
+    ``roots`` and ``minor`` narrow what this one nerve brings to a muscle or skin area; both ``None``:
+    every root of the target that the segment carries.
+    """
+
+    to: str
+    roots: tuple[str, ...] | None = None
+    minor: tuple[str, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level(Entity):
+    """A named place along a course at which the trade puts injuries ("spiral groove"); kind "level"."""
+
+    place: str = ""
+    """The name with its segment's: "radial nerve at spiral groove"."""
+
+
+CourseItem = Exit | Level
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Segment(Entity):
+    """A stretch of nerve. ``parents`` (derived) are the segments it comes from, in model order."""
+
+    stage: str | None = None
+    parents: tuple[str, ...] = ()
+    course: tuple[CourseItem, ...] = ()
+    only_roots: tuple[str, ...] | None = None
+    """Narrows what the graph lets through; ``None``: all of it."""
+    minor: tuple[str, ...] = ()
+    """Roots whose share in this segment is minor."""
+    variable: Mapping[str, str] = field(default_factory=dict)
+    """Roots described by some sources that have no route in the usual arrangement → note."""
+    plane: Plane = "middle"
+    side: Side | None = None
+    """The border at which a side branch leaves; ``None``: the layout chooses."""
+    passes_behind: bool = False
+    """The side branch runs behind the rest of its column and leaves at the outer border."""
+    drawn: bool = True
+
+    def position_of(self, target: str) -> int:
+        """Position at which *target* (a segment, muscle, skin or level id) sits; KeyError if not here."""
+        for i, item in enumerate(self.course):
+            if target == (item.to if isinstance(item, Exit) else item.id):
+                return i
+        raise KeyError(target)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Target(Entity):
+    """A muscle or a skin area: what fibres reach."""
+
+    roots: tuple[str, ...] = ()
+    minor: tuple[str, ...] = ()
+    variable: Mapping[str, str] = field(default_factory=dict)
+    outside: Mapping[str, str] = field(default_factory=dict)
+    """Root → nerve that brings it from outside this plexus; no injury of the plexus cuts it."""
+    outside_minor: tuple[str, ...] = ()
+    """Those of the outside roots whose share is minor."""
+    movements: tuple[str, ...] = ()
+    area: str = ""
+    dermatome: str | None = None
+    """The root whose whole skin this is: it has no nerve, and every skin route of that root counts for it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group(Entity):
+    """A name the trade uses for several muscles ("rhomboids")."""
+
+    members: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outside(Entity):
+    """A muscle or skin area that no nerve of this plexus supplies: normal after every injury of it."""
+
+    nerve: str = ""
+    roots: tuple[str, ...] = ()
+    minor: tuple[str, ...] = ()
+    movements: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reflex(Entity):
+    """A tendon reflex: the muscles that answer and the roots that carry it."""
+
+    muscles: tuple[str, ...] = ()
+    roots: tuple[str, ...] = ()
+    minor: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """When a sign shows: everything listed must hold. Ids of muscles, groups, skin areas, roots, reflexes.
+
+    ``lost``: all of it lost. ``weak``: at least partly lost. ``spared``: no principal supply lost. ``cut``:
+    ids of segments (their start) and levels; the same segment is cut there or nearer to the root.
+    """
+
+    lost: tuple[str, ...] = ()
+    weak: tuple[str, ...] = ()
+    spared: tuple[str, ...] = ()
+    cut: tuple[str, ...] = ()
+    all: tuple[Rule, ...] = ()
+    any: tuple[Rule, ...] = ()
+
+    def parts(self) -> tuple[Rule, ...]:
+        """This rule and all rules in it."""
+        return (self, *(part for rule in (*self.all, *self.any) for part in rule.parts()))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sign(Entity):
+    """What the eye sees after an injury ("wrist drop"), and the rule by which it follows."""
+
+    when: Rule
+
+
+@dataclass(frozen=True, eq=False)
+class Plexus:
+    """One plexus, whole. Mappings keep the order of the file. Compared by identity."""
+
+    id: str
+    name: str
+    latin: str
+    limb: str
+    """What "left" and "right" stand before on the page, e.g. "upper limb"."""
+    stages: tuple[Stage, ...]
+    segments: Mapping[str, Segment]
+    muscles: Mapping[str, Target]
+    skin: Mapping[str, Target]
+    groups: Mapping[str, Group]
+    sources: Mapping[str, Source]
+    reflexes: Mapping[str, Reflex] = field(default_factory=dict)
+    signs: Mapping[str, Sign] = field(default_factory=dict)
+    outside: Mapping[str, Outside] = field(default_factory=dict)
+    synonyms: tuple[str, ...] = ()
+    note: str = ""
+    caution: str = ""
+    path: str = ""
+
+    @cached_property
+    def roots(self) -> tuple[str, ...]:
+        """Ids of the first stage's segments, cranial first."""
+        return tuple(s.id for s in self.staged(self.stages[0].id))
+
+    def staged(self, stage: str) -> tuple[Segment, ...]:
+        """Segments of one stage in file order."""
+        return tuple(s for s in self.segments.values() if s.stage == stage)
+
+    def entity(self, id: str) -> Entity:
+        """The entity with this id; KeyError if there is none (``names.find`` understands spellings)."""
+        return self._entities[id]
+
+    def entities(self) -> tuple[Entity, ...]:
+        """Everything that can be named: segments, their levels, muscles, skin, groups, and the rest."""
+        return tuple(self._entities.values())
+
+    @cached_property
+    def _entities(self) -> dict[str, Entity]:
+        tables: tuple[Mapping[str, Entity], ...] = (
+            self.segments,
+            {level.id: level for level, _, _ in self.levels.values()},
+            self.muscles,
+            self.skin,
+            self.groups,
+            self.outside,
+            self.reflexes,
+            self.signs,
+        )
+        return {id: entity for table in tables for id, entity in table.items()}
+
+    @cached_property
+    def levels(self) -> Mapping[str, tuple[Level, Segment, int]]:
+        """Level id → the level, its segment and its position there."""
+        return {
+            item.id: (item, segment, at)
+            for segment in self.segments.values()
+            for at, item in enumerate(segment.course)
+            if isinstance(item, Level)
+        }
+
+    def exit_of(self, parent: str, child: str) -> int:
+        """Position on *parent* at which *child* (segment, muscle or skin id) leaves; its end if unlisted."""
+        segment = self.segments[parent]
+        try:
+            return segment.position_of(child)
+        except KeyError:
+            return len(segment.course)
+
+    @cached_property
+    def children(self) -> Mapping[str, tuple[str, ...]]:
+        """Segment id → segments that come from it, in the order in which they leave, then model order."""
+        found: dict[str, list[tuple[int, str]]] = {id: [] for id in self.segments}
+        for segment in self.segments.values():
+            for parent in segment.parents:
+                found[parent].append((self.exit_of(parent, segment.id), segment.id))
+        return {id: tuple(c for _, c in sorted(pairs, key=lambda p: p[0])) for id, pairs in found.items()}
+
+    @cached_property
+    def nerves_of(self) -> Mapping[str, tuple[str, ...]]:
+        """Muscle or skin id → the segments in whose course it stands, in model order."""
+        found: dict[str, list[str]] = {id: [] for id in (*self.muscles, *self.skin)}
+        for segment in self.segments.values():
+            for item in segment.course:
+                if isinstance(item, Exit) and item.to in found:
+                    found[item.to].append(segment.id)
+        return {id: tuple(ids) for id, ids in found.items()}
+
+    @cached_property
+    def graph(self) -> nx.DiGraph[str]:
+        """Segments, muscles and skin as nodes; an edge from each segment to what it becomes or gives off.
+
+        Edges carry ``at``, the position on the parent at which the child leaves.
+        """
+        import networkx as nx  # noqa: PLC0415
+
+        graph: nx.DiGraph[str] = nx.DiGraph()
+        for entity in (*self.segments.values(), *self.muscles.values(), *self.skin.values()):
+            graph.add_node(entity.id, kind=entity.kind)
+        for parent, children in self.children.items():
+            for child in children:
+                graph.add_edge(parent, child, at=self.exit_of(parent, child))
+        for target, nerves in self.nerves_of.items():
+            for nerve in nerves:
+                graph.add_edge(nerve, target, at=self.exit_of(nerve, target))
+        return graph

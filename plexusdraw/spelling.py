@@ -1,0 +1,86 @@
+"""Spellings of anatomical names brought to one form, so that what the trade calls the same is the same.
+
+``exact`` only evens out case, accents and punctuation. ``canonical`` also drops words that carry no
+distinction ("nerve", "of", "the"), writes abbreviations out, and takes superior for upper.
+"""
+
+from __future__ import annotations
+
+import re
+
+from plexusdraw.model.ids import plain
+
+_MAPPED = {
+    "superior": "upper",
+    "inferior": "lower",
+    "r": "branch",
+    "br": "branch",
+    "ramus": "branch",
+    "sup": "upper",
+    "inf": "lower",
+    "ant": "anterior",
+    "post": "posterior",
+    "lat": "lateral",
+    "med": "medial",
+    "cut": "cutaneous",
+    "supf": "superficial",
+    "ext": "extensor",
+    "flex": "flexor",
+    "abd": "abductor",
+    "add": "adductor",
+    "poll": "pollicis",
+    "dig": "digitorum",
+    "prof": "profundus",
+    "div": "division",
+    "tr": "trunk",
+    "volar": "palmar",
+    "ulnaris": "ulnar",
+    "radialis": "radial",
+}
+_NERVE = {"n", "nn", "nerve", "nerves", "nervus", "nervi"}
+_MUSCLE = {"m", "mm", "muscle", "muscles", "musculus", "musculi"}
+_SILENT = {"of", "the", "to", "in", "at", "and", "a", "an", "on"} | _NERVE | _MUSCLE
+
+
+def tokens(text: str) -> list[str]:
+    """Words of a text without case, accents, punctuation; "Erb's" is one word, "1-2" two."""
+    return re.findall(r"[^\W_]+", re.sub(r"['’`´]", "", plain(text)))
+
+
+def exact(text: str) -> str:
+    """Case, accents, hyphens and punctuation evened out."""
+    return " ".join(tokens(text))
+
+
+def canonical(words: list[str]) -> tuple[str, ...]:
+    """Of the tokens of a name those that distinguish, in their order; all of them if none does."""
+    found = tuple(_stem(_MAPPED.get(word, word)) for word in words if word not in _SILENT)
+    return found or tuple(words)
+
+
+def initials(text: str) -> str:
+    """First letters of a name up to a comma: "extensor carpi radialis longus" → "ecrl"."""
+    silent = _SILENT - _NERVE
+    return "".join(word[0] for word in tokens(text.partition(",")[0]) if word not in silent)
+
+
+def wanted(words: list[str]) -> str:
+    """ "nerve" or "muscle", whichever the tokens name first, else ""."""
+    kinds = ("nerve" if word in _NERVE else "muscle" for word in words if word in _NERVE or word in _MUSCLE)
+    return next(kinds, "")
+
+
+def indirect(words: list[str]) -> bool:
+    """Whether a name speaks of a thing by way of another: "nerve to subclavius", "thenar muscles"."""
+    return not _MUSCLE.isdisjoint(words) or (not _NERVE.isdisjoint(words) and "to" in words)
+
+
+def _stem(word: str) -> str:
+    """Plurals and the two spellings of interosseous fall together."""
+    if word.startswith("interosse"):
+        return "interosse"
+    if word.endswith(("ches", "shes", "xes")):
+        return word[:-2]
+    if len(word) > 3 and word.endswith("s") and not word.endswith(("ss", "us", "is", "eps")):
+        return word[:-1]
+    return word

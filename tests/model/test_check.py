@@ -1,0 +1,168 @@
+"""Each rule of a model file, broken once: the message has the line and says what to do."""
+
+from __future__ import annotations
+
+import pytest
+from randoms import MODELS
+
+from plexusdraw.errors import ModelError
+from plexusdraw.model import load
+
+CAUDAL = (MODELS / "caudal.yaml").read_text("utf-8")
+
+FAULTS = [
+    ("from: [L3, L4]", "from: [L3, L44]", 'parent "L44" is not in this file. Did you mean L4?'),
+    ("course: [hip-nerve]", "course: [hip-nerf]", 'branch "hip-nerf" is not in this file. Did you mean hip-nerve'),
+    ("course: [hip-nerve]", "course: [Hip nerve]", "Did you mean hip-nerve?"),
+    ("course: [hip-nerve]", "course: [hip-nerve, hip-nerve]", "hip-nerve leaves twice"),
+    ("course: [hip-nerve]", "course: [hip-nerve, s1-dermatome]", "s1-dermatome is a dermatome, which has no nerve"),
+    ("course: [hip-nerve]", "course: [{to: hip-nerve, roots: [L3]}]", "only what a muscle or skin gets is narrowed"),
+    (
+        "course: [hip-muscle], side",
+        "course: [hip-muscle, front-band], side",
+        "cycle: front-band → hip-nerve → front-band",
+    ),
+    ("{name: S2, stage: roots}", "{name: S2, stage: rots}", 'stage "rots" is not in this file. Did you mean roots?'),
+    ("{name: S2, stage: roots}", "{name: S2, stage: roots, from: [L3]}", "a root comes from nothing"),
+    ("{name: S2, stage: roots}", "{name: S2, stage: roots}\n  - {name: S3, stage: roots}", "S3 reaches no muscle"),
+    (
+        "{name: S2, stage: roots}",
+        "{name: S2, stage: roots}\n  - {name: lost nerve}",
+        "lost nerve: no segment leads to it",
+    ),
+    ("from: [back-band], plane", "from: [shin-nerve], plane", "cycle:"),
+    (
+        "name: front half, stage: halves, from: [front-band",
+        "name: front half, stage: halves, from: [rear-half, front-band",
+        "parent rear-half lies in halves",
+    ),
+    (
+        "name: front half, stage: halves, from: [front-band, back-band]",
+        "name: front half, stage: halves",
+        "front half: no segment leads to it",
+    ),
+    (
+        "{name: joining root, from: [front-half], minor: [L5]}",
+        "{name: joining root, from: [front-half], minor: [L9]}",
+        'root "L9" is not in this file',
+    ),
+    ("    roots: [L3, L4]\n", "    roots: [L3, L4, S1, S9]\n", 'root "S9" is not in this file'),
+    (
+        "{name: groin nerve, roots: [L3], minor",
+        "{name: groin nerve, roots: [L3, S1], minor",
+        "groin nerve: S1 does not arrive there (arriving: L3, L4)",
+    ),
+    (
+        "{name: knee extensor, latin: musculus extensor genus, roots: [L3, L4]",
+        "{name: knee extensor, roots: [L3, L4, S2]",
+        "knee extensor: S2 does not arrive there (arriving: L3, L4)",
+    ),
+    (
+        "{name: hip muscle, roots: [L3, L4]",
+        "{name: hip muscle, roots: [], minor: [L3]",
+        "hip muscle: no principal root",
+    ),
+    ("{name: hip muscle, roots: [L3, L4]", "{name: hip muscle, roots: [L3], minor: [L3]", "L3 is principal and minor"),
+    (
+        "{name: hip muscle, roots",
+        "{name: idle muscle, roots: [L3]}\n  - {name: hip muscle, roots",
+        "idle muscle: no nerve leads to it",
+    ),
+    ("{name: hip muscle, roots", "{name: hip nerve, roots", 'id "hip-nerve" is taken by line'),
+    (
+        "roots: [], minor: [S2]",
+        "roots: [], minor: [L3]",
+        "deep branch of shin nerve to knee flexor: L3, which knee flexor does not list",
+    ),
+    (
+        "members: [knee-extensor, knee-flexor]",
+        "members: [knee-extensor, knee-flexer]",
+        'member "knee-flexer" is not in this file. Did you mean knee-flexor',
+    ),
+    (
+        "muscles: [knee-extensor], roots: [L4]",
+        "muscles: [knee-extensor], roots: [S2]",
+        "knee reflex: none of its muscles takes S2",
+    ),
+    (
+        "when: {lost: [toe-lifter]}",
+        "when: {lost: [toe-lifted]}",
+        'root or reflex "toe-lifted" is not in this file. Did you mean toe-lifter',
+    ),
+    ("when: {lost: [toe-lifter]}", "when: {cut: [toe-lifter]}", 'segment or level "toe-lifter" is not in this file'),
+    ("when: {lost: [toe-lifter]}", "when: {}", "a rule that says nothing"),
+    ("source: [made-up]", "source: [made-upp]", 'source "made-upp" is not in this file. Did you mean made-up'),
+    ("dermatome: S1", "dermatome: L5, minor: [S1]", "a dermatome has one root"),
+    (
+        "- {id: bands, name",
+        "- {id: idle, name: idle, singular: idle}\n  - {id: bands, name",
+        'stage "idle" has no segment',
+    ),
+    (
+        "- {id: bands, name",
+        "- {id: roots, name: idle, singular: idle}\n  - {id: bands, name",
+        'stage "roots" stands twice',
+    ),
+    ("{name: S2, stage: roots}", '{name: "!!", stage: roots}', "its name gives no id"),
+]
+FORM = [
+    ("plane: posterior", "plain: posterior", 'unknown key "plain" in segments, rear half. Did you mean plane'),
+    (
+        "plane: posterior",
+        "plane: posterier",
+        '"posterier" is not posterior, middle or anterior. Did you mean posterior?',
+    ),
+    ("{name: S2, stage: roots}", "{stage: roots}", 'segments, entry 5 has no "name". Add name: ...'),
+    ("{name: S2, stage: roots}", "{name: 2, stage: roots}", "name must be text, not 2. Put it in quotes."),
+    ("{name: S2, stage: roots}", "5", "segments, entry 5 must be a mapping, not 5"),
+    ("from: [L3, L4]", "from: L3", 'segments, front band, from must be a list, not "L3"'),
+    ("course: [hip-nerve]", "course: [{too: hip-nerve}]", 'unknown key "too"'),
+    (
+        "{level: groin}",
+        "{level: groin, lvl: 1}",
+        'unknown key "lvl" in segments, thigh nerve, course, groin. Did you mean level?',
+    ),
+    ("side: cranial", "side: cranial, drawn: 1", "drawn must be true or false, not 1"),
+    ("plexusdraw: 1", "plexusdraw: 2", "plexusdraw: 2 is not 1"),
+    ("members: [knee-extensor, knee-flexor]", "members: []", "members must be a longer list"),
+    ("source: {nerve: [made-up]", "source: {nerve: made-up", "must be a list"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "words"), [*FAULTS, *FORM])
+def test_each_fault_is_told_with_its_line(tmp_path, old, new, words):
+    assert old in CAUDAL
+    path = tmp_path / "wrong.yaml"
+    path.write_text(CAUDAL.replace(old, new, 1), "utf-8")
+    with pytest.raises(ModelError) as caught:
+        load(path)
+    message = str(caught.value)
+    assert words in message
+    assert message.startswith(str(path))
+
+
+def test_the_line_is_that_of_the_fault(tmp_path):
+    path = tmp_path / "wrong.yaml"
+    path.write_text(CAUDAL.replace("plane: posterior", "plain: posterior"), "utf-8")
+    line = next(i for i, text in enumerate(CAUDAL.splitlines(), 1) if "plane: posterior" in text)
+    with pytest.raises(ModelError, match=rf"wrong\.yaml:{line}: unknown key"):
+        load(path)
+
+
+def test_all_faults_are_told_at_once(tmp_path):
+    path = tmp_path / "wrong.yaml"
+    text = CAUDAL.replace("from: [L3, L4]", "from: [L3, L44]").replace("[knee-extensor, knee-flexor]", "[nobody]")
+    path.write_text(text, "utf-8")
+    with pytest.raises(ModelError) as caught:
+        load(path)
+    lines = str(caught.value).splitlines()
+    assert len(lines) == 2
+    assert "L44" in lines[0]
+    assert "nobody" in lines[1]
+
+
+def test_a_file_that_is_no_model(tmp_path):
+    path = tmp_path / "list.yaml"
+    path.write_text("- 1\n", "utf-8")
+    with pytest.raises(ModelError, match="not a model file"):
+        load(path)
