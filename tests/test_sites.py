@@ -76,4 +76,3 @@ def test_the_sites_hold_every_different_cut(tmp_path, seed):
         for at in range(len(segment.course) + 1):
             broken = rule.broken([(segment.id, at)])
             assert not broken or broken in listed
-

@@ -1,0 +1,176 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from randoms import brachial, random_plexus, small
+
+from plexusdraw import fibres, sites
+from plexusdraw.errors import UnknownNameError
+from plexusdraw.injury import injure
+from plexusdraw.states import Loss
+
+SITES = sites.all_sites(brachial())
+cuts = st.lists(st.sampled_from(SITES), min_size=1, max_size=3)
+
+
+def outcomes(injury):
+    return (*injury.muscles.values(), *injury.skin.values(), *injury.reflexes.values())
+
+
+def test_the_rule_on_a_small_model():
+    plexus = small("two-stages")
+    after = injure(plexus, ["C5"]).muscles
+    assert after["side-muscle"].state == "paralysed"
+    assert after["first-muscle"].state == "paralysed"
+    assert after["first-muscle"].roots_left == ("C6",)
+    assert after["second-muscle"].state == "weak", "C4 comes from outside"
+    assert after["second-muscle"].roots_left == ("C4", "C6")
+    assert injure(plexus, ["C6"]).muscles["first-muscle"].state == "slight"
+    assert injure(plexus, ["C6"]).muscles["side-muscle"].state == "spared"
+
+
+def test_remaining_weighs_a_minor_route_a_quarter():
+    after = injure(small("two-stages"), ["C5"]).muscles
+    assert after["first-muscle"].remaining == pytest.approx(0.25 / 1.25)
+    assert after["second-muscle"].remaining == pytest.approx(1.25 / 2.25)
+
+
+def test_skin_is_lost_only_when_no_route_is_left():
+    plexus = small("caudal")
+    assert injure(plexus, ["S1", "S2"]).skin["sole-skin"].state == "reduced"
+    assert injure(plexus, ["L5", "S1", "S2"]).skin["sole-skin"].state == "lost"
+    assert injure(plexus, ["L5"]).skin["sole-skin"].state == "spared"
+    assert injure(plexus, ["S1"]).skin["s1-dermatome"].state == "lost"
+
+
+def test_movements_follow_from_their_muscles():
+    after = injure(small("caudal"), ["hip nerve"]).movements
+    assert after["hip flexion"].state == "weak"
+    assert after["hip flexion"].able == ("groin-muscle",)
+    assert after["hip flexion"].gone == ("hip-muscle",)
+    assert after["hip rotation"].state == "lost"
+    assert after["standing up"].state == "spared"
+
+
+def test_reflexes_and_signs():
+    plexus = small("caudal")
+    after = injure(plexus, ["L4"])
+    assert after.reflexes["knee-reflex"].state == "lost"
+    assert after.reflexes["heel-reflex"].state == "kept"
+    assert [s.id for s in injure(plexus, ["deep branch of shin nerve"]).signs] == ["foot-drop"]
+    assert [s.id for s in injure(plexus, ["hip nerve"]).signs] == ["limp"]
+    assert "torn-l5" in [s.id for s in injure(plexus, ["L5"]).signs]
+
+
+def test_horner_follows_the_root_and_not_the_trunk():
+    """T1 before the ganglion gives Horner syndrome, the lower trunk does not (wheeless-klumpke, gpnotebook-lesions)."""
+    signs = {text: {s.id for s in injure(brachial(), [text]).signs} for text in ("T1 avulsion", "lower trunk")}
+    assert "horner-syndrome" in signs["T1 avulsion"]
+    assert "horner-syndrome" not in signs["lower trunk"]
+
+
+def test_unknown_site():
+    with pytest.raises(UnknownNameError):
+        injure(brachial(), ["nowhere"])
+
+
+def test_nothing_cut_nothing_lost():
+    after = injure(brachial(), [])
+    assert all(o.loss is Loss.NONE and o.remaining == 1 for o in outcomes(after))
+    assert after.signs == ()
+
+
+@settings(deadline=None)
+@given(cuts, st.sampled_from(SITES))
+def test_more_cuts_never_spare_more(some, another):
+    fewer, more = injure(brachial(), some), injure(brachial(), [*some, another])
+    for before, after in zip(outcomes(fewer), outcomes(more), strict=True):
+        assert after.loss >= before.loss
+        assert after.remaining <= before.remaining
+        assert set(after.roots_lost) >= set(before.roots_lost)
+    for name, movement in fewer.movements.items():
+        assert more.movements[name].loss >= movement.loss
+
+
+@pytest.mark.parametrize("name", ["brachial", "caudal", "two-stages", "one-root"])
+def test_without_roots_only_what_comes_from_outside_works(name):
+    plexus = brachial() if name == "brachial" else small(name)
+    after = injure(plexus, plexus.roots)
+    for target in (*plexus.muscles.values(), *plexus.skin.values()):
+        outcome = after.outcome(target.id)
+        assert (outcome.loss is Loss.WHOLE) == (not target.outside), target.id
+        assert outcome.roots_left == tuple(target.outside)
+        assert (outcome.remaining > 0) == bool(target.outside)
+
+
+@given(st.sampled_from(list(brachial().segments.values())), st.data())
+def test_a_cut_downstream_takes_part_of_what_one_upstream_takes(segment, data):
+    plexus = brachial()
+    first = data.draw(st.integers(0, len(segment.course)))
+    later = data.draw(st.integers(first, len(segment.course)))
+    place = [sites.Site(segment.id, at, "", "") for at in (first, later)]
+    upstream, downstream = (injure(plexus, [site]).broken for site in place)
+    assert downstream & ~upstream == 0
+    if segment.parents:
+        above = [sites.Site(p, plexus.exit_of(p, segment.id), "", "") for p in segment.parents]
+        assert injure(plexus, [sites.start(plexus, segment.id)]).broken & ~injure(plexus, above).broken == 0
+
+
+@settings(deadline=None)
+@given(cuts)
+def test_a_partial_injury_is_never_worse(some):
+    whole, part = injure(brachial(), some), injure(brachial(), some, partial=True)
+    for complete, partial in zip(outcomes(whole), outcomes(part), strict=True):
+        assert partial.loss == min(complete.loss, Loss.PART)
+        assert partial.remaining >= complete.remaining
+    for name, movement in part.movements.items():
+        assert movement.loss <= whole.movements[name].loss
+        assert movement.loss < Loss.WHOLE
+
+
+def check_strands(plexus, injury):
+    """At its last segment a strand is lost exactly if all of its routes to the target there are broken."""
+    found = fibres.of(plexus)
+    for target in (*plexus.muscles, *plexus.skin):
+        ends = {}
+        for route in found.of(target):
+            if route.target == target:
+                ends.setdefault((route.path[-1], route.root, route.exits[-1]), []).append(route)
+        for (segment, root, at), routes in ends.items():
+            broken = [any(r.broken_by(*cut) for cut in injury.cuts) for r in routes]
+            expected = "lost" if all(broken) else "partly" if any(broken) else "alive"
+            assert injury.strand(segment, root, at) == expected
+
+
+@settings(deadline=None)
+@given(cuts)
+def test_strands_agree_with_routes(some):
+    check_strands(brachial(), injure(brachial(), some))
+
+
+@pytest.mark.parametrize("seed", range(15))
+def test_strands_agree_with_routes_in_random_models(tmp_path, seed):
+    plexus = random_plexus(tmp_path, seed)
+    for site in sites.all_sites(plexus):
+        check_strands(plexus, injure(plexus, [site]))
+
+
+def test_strands_at_and_around_a_cut():
+    after = injure(brachial(), ["upper trunk after nerve to subclavius"])
+    assert after.strand("upper-trunk", "C5", source="C5") == "alive"
+    assert after.strand("upper-trunk", "C5", 1) == "alive"
+    assert after.strand("upper-trunk", "C5", 2) == "lost"
+    assert after.strand("suprascapular-nerve", "C5", source="upper-trunk") == "lost"
+    assert after.strand("nerve-to-subclavius", "C5", source="upper-trunk") == "alive"
+    assert after.strand("radial-nerve", "C7") == "alive"
+    assert injure(brachial(), ["upper trunk"], partial=True).strand("upper-trunk", "C5") == "partly"
+    with pytest.raises(KeyError):
+        after.strand("upper-trunk", "T1")
+
+
+def test_a_link_keeps_part_of_a_strand_alive():
+    after = injure(small("caudal"), ["rear half"])
+    assert after.strand("shin-nerve", "S1") == "partly"
+    assert after.strand("shin-nerve", "S1", source="rear-half") == "lost"
+    assert after.strand("shin-nerve", "S1", source="joining-root") == "alive"

@@ -1,0 +1,193 @@
+from __future__ import annotations
+
+import random
+import time
+
+import pytest
+from randoms import brachial, random_plexus, small
+
+from plexusdraw import localise as module
+from plexusdraw import sites, states
+from plexusdraw.errors import UnknownNameError
+from plexusdraw.findings import GAINS, KINDS, NORMAL, Finding, finding, graded
+from plexusdraw.injury import injure
+from plexusdraw.localise import localise, places
+from plexusdraw.states import Loss
+
+MUSCLE = {Loss.NONE: "spared", Loss.SLIGHT: "slight", Loss.PART: "moderate", Loss.WHOLE: "paralysed"}
+
+
+def examined(plexus, site):
+    """All that an examination would find after a cut, reduced skin aside."""
+    after = injure(plexus, [site])
+    found = [Finding(MUSCLE[o.loss], o.id, o.name) for o in after.muscles.values()]
+    found += [
+        Finding("numb" if o.loss is Loss.WHOLE else "feels", o.id, o.name)
+        for o in after.skin.values()
+        if o.loss is not Loss.PART
+    ]
+    shown = {sign.id for sign in after.signs}
+    return found + [Finding("sign" if s.id in shown else "no-sign", s.id, s.name) for s in plexus.signs.values()]
+
+
+def explains(plexus, findings, cuts):
+    rule = states.of(plexus)
+    broken = rule.broken([(cut.segment, cut.at) for cut in cuts])
+    return sum(f.gain(rule, broken) for f in findings)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_full_examination_finds_the_site_again(seed):
+    plexus = brachial()
+    place = random.Random(seed).choice(places(plexus).all)
+    findings = examined(plexus, place.sites[0])
+    answers = localise(plexus, findings).answers
+    assert explains(plexus, findings, answers[0].cuts) == explains(plexus, findings, place.sites[:1])
+    best = [a for a in answers if a.score == answers[0].score]
+    same = [places(plexus).losses(a.broken) for a in best]
+    assert place.losses in same
+    assert not answers[0].unexplained
+    assert not answers[0].contradicted
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_a_full_examination_finds_the_site_again_in_random_models(tmp_path, seed):
+    plexus = random_plexus(tmp_path, seed)
+    for place in places(plexus).all:
+        findings = examined(plexus, place.sites[0])
+        if all(f.kind in NORMAL for f in findings):
+            continue
+        best = localise(plexus, findings).answers[0]
+        assert explains(plexus, findings, best.cuts) == explains(plexus, findings, place.sites[:1])
+
+
+def run(**found):
+    plexus = brachial()
+    findings = [finding(plexus, kind.replace("_", "-"), text) for kind, texts in found.items() for text in texts]
+    return localise(plexus, findings)
+
+
+def test_upper_trunk_or_c5():
+    result = run(weak=["deltoid", "biceps", "infraspinatus"], spared=["rhomboids", "serratus anterior"])
+    ids = [answer.id for answer in result.answers[:2]]
+    assert set(ids) == {"upper-trunk", "C5-after-long-thoracic-nerve"}
+    assert result.answers[0].explained[0] == "weak deltoid"
+
+
+def test_what_speaks_against_a_site_is_named():
+    result = run(paralysed=["biceps"], spared=["brachialis"])
+    whole = next(a for a in result.answers if a.id == "musculocutaneous-nerve")
+    assert whole.contradicted == ("spared brachialis",)
+    assert whole.explained == ("paralysed biceps brachii",)
+
+
+def test_two_injuries_where_one_does_not_do():
+    result = run(weak=["trapezius"])
+    assert result.answers == ()
+    result = run(paralysed=["anterior interosseous muscles", "deltoid"], spared=["biceps", "FCR", "triceps"])
+    assert len(result.answers[0].cuts) == 2
+    assert "anterior-interosseous-nerve" in result.answers[0].id
+    assert result.answers[0].score < 1
+
+
+def test_a_run_of_roots_is_one_answer():
+    result = run(
+        paralysed=["deltoid", "triceps", "interossei"], sign=["flail arm", "Horner"], weak=["serratus anterior"]
+    )
+    assert result.answers[0].name == "C5 to T1"
+    assert [cut.id for cut in result.answers[0].cuts] == ["C5", "C6", "C7", "C8", "T1"]
+
+
+def test_places_that_cannot_be_told_apart_are_one():
+    names = {place.sites[0].id: place for place in places(brachial()).all}
+    assert [s.id for s in names["ulnar-nerve"].sites] == ["ulnar-nerve", "ulnar-nerve-at-arm", "ulnar-nerve-at-elbow"]
+    answer = run(paralysed=["flexor carpi ulnaris", "interossei"], spared=["APB"]).answers[0]
+    assert answer.name == "ulnar nerve (start to elbow)"
+    vectors = [module.places(brachial())._consequences(place.broken) for place in places(brachial()).all]
+    assert len(set(vectors)) == len(vectors)
+
+
+def test_the_next_test_splits_the_leading_sites():
+    result = run(weak=["deltoid", "biceps", "infraspinatus"], spared=["rhomboids", "serratus anterior"])
+    test = result.next_tests[0]
+    leading = [a for a in result.answers if a.score >= result.answers[0].score - module.LEADING]
+    rule = states.of(brachial())
+    assert len({max(rule.loss(test.id, a.broken), Loss.SLIGHT) for a in leading}) > 1
+    assert [t.tells for t in result.next_tests] == sorted((t.tells for t in result.next_tests), reverse=True)
+    assert test.id not in {"deltoid", "biceps-brachii", "infraspinatus", "serratus-anterior"}
+
+
+def test_one_bit_halves_two_places():
+    assert module._bits([Loss.NONE, Loss.WHOLE]) == 1
+    assert module._bits([Loss.NONE, Loss.NONE]) == 0
+    assert module._bits(["a", "b", "c", "d"]) == 2
+
+
+def test_normal_findings_alone_have_no_answer():
+    assert run(spared=["deltoid"]).answers == ()
+    assert localise(brachial(), []).answers == ()
+
+
+def test_movements_groups_and_outside_structures_are_findings():
+    plexus = brachial()
+    assert finding(plexus, "weak", "elbow flexion").movement
+    assert finding(plexus, "weak", "rhomboids").about == "rhomboids"
+    assert finding(plexus, "spared", "trapezius").about == "trapezius"
+    assert finding(plexus, "numb", "C5 dermatome").about == "c5-dermatome"
+    with pytest.raises(UnknownNameError):
+        finding(plexus, "numb", "pronator teres")
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [("biceps=0", "paralysed"), ("biceps = 3", "moderate"), ("biceps=4-", "slight"), ("biceps=5/5", "spared")],
+)
+def test_grades(text, kind):
+    assert graded(brachial(), text).kind == kind
+
+
+@pytest.mark.parametrize("text", ["biceps", "biceps=6", "biceps=", "=3", "nobody=3"])
+def test_what_is_no_grade(text):
+    with pytest.raises(UnknownNameError):
+        graded(brachial(), text)
+
+
+def test_gains_grow_with_what_is_found_and_fall_with_what_is_not():
+    assert set(GAINS) == set(KINDS)
+    for kind in ("spared", "feels", "reflex-kept", "no-sign"):
+        assert list(GAINS[kind]) == sorted(GAINS[kind], reverse=True)
+        assert GAINS[kind][0] == 0
+    for kind in ("paralysed", "numb", "weak", "reflex-lost", "sign"):
+        assert list(GAINS[kind]) == sorted(GAINS[kind])
+        assert GAINS[kind][-1] == 1
+
+
+def test_all_sites_and_pairs_are_looked_through_in_a_moment():
+    plexus = brachial()
+    texts = ["deltoid", "first dorsal interosseous", "FCU", "pronator teres", "triceps"]
+    findings = [finding(plexus, "weak", text) for text in texts]
+    findings += [finding(plexus, "spared", text) for text in ("biceps", "ECRL", "supraspinatus", "APB")]
+
+    def seconds():
+        module.places.cache_clear()
+        start = time.process_time()
+        localise(plexus, findings)
+        return time.process_time() - start
+
+    assert min(seconds() for _ in range(5)) < 0.1
+
+
+def test_a_site_of_an_answer_can_be_injured():
+    for answer in run(weak=["interossei"]).answers:
+        for cut in answer.cuts:
+            assert sites.parse(brachial(), cut.id) == cut
+
+
+def test_group_findings_count_by_their_members():
+    plexus = small("caudal")
+    rule = states.of(plexus)
+    movers = finding(plexus, "paralysed", "knee movers")
+    half = rule.broken([("thigh-nerve", 0)])
+    assert movers.gain(rule, half) == 0.5
+    assert movers.gain(rule, 0) == -1
+    assert finding(plexus, "spared", "knee movers").gain(rule, half) == -1.5
