@@ -1,0 +1,39 @@
+"""``plexusdraw check``: check a model file."""
+
+from __future__ import annotations
+
+import click
+
+from plexusdraw import fibres
+from plexusdraw.cli.common import echo_json, json_option, show
+from plexusdraw.model import load
+
+
+@click.command("check", short_help="Check a model file.")
+@click.argument("file", metavar="FILE", required=False)
+@click.option("--schema", is_flag=True, help="Write the JSON Schema of model files, for editors.")
+@json_option
+def command(file: str | None, schema: bool, as_json: bool) -> None:
+    """Check a model file: its form, its names, and that every root that is claimed arrives.
+
+    All faults are reported at once, each with its line, and the exit code is 1.
+    """
+    if schema:
+        from plexusdraw.model.schema import json_schema  # noqa: PLC0415
+
+        echo_json(json_schema())
+        return
+    if file is None:
+        raise click.UsageError("say which file to check.")
+    plexus = load(file)
+    counts = {
+        "segments": len(plexus.segments),
+        "muscles": len(plexus.muscles),
+        "skin": len(plexus.skin),
+        "routes": len(fibres.of(plexus).routes),
+    }
+    if as_json:
+        echo_json({"file": file, "name": plexus.name, **counts})
+    else:
+        parts = ", ".join(f"{number} {what}" for what, number in counts.items())
+        show(f"{file}: {plexus.name}, no fault found. {parts}.")

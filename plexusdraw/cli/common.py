@@ -1,0 +1,109 @@
+"""What the commands share: which argument is the model, sites, tables, JSON, the caution."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from plexusdraw.model import Plexus, load, models
+from plexusdraw.report import caution
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+DEFAULT_MODEL = "brachial"
+_NARROW = 40
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def model_option(command: F) -> F:
+    """Adds --model."""
+    text = "Model: a built-in name or a .yaml file; it may also stand before or after the other arguments."
+    return click.option("--model", "model", metavar="MODEL", help=text)(command)
+
+
+def json_option(command: F) -> F:
+    """Adds --json."""
+    return click.option("--json", "as_json", is_flag=True, help="Plain JSON on stdout.")(command)
+
+
+def is_model(text: str) -> bool:
+    """Whether an argument names a model: a .yaml or .yml file, or a built-in one."""
+    return text.lower().endswith((".yaml", ".yml")) or text in models()
+
+
+def pick_model(words: Sequence[str], model: str | None) -> tuple[Plexus, tuple[str, ...]]:
+    """The model, and the arguments without it: it may be first, last, given by --model, or left out."""
+    rest = list(words)
+    if model is None:
+        for at in (0, -1):
+            if rest and is_model(rest[at]):
+                model = rest.pop(at)
+                break
+    return load(model or DEFAULT_MODEL), tuple(rest)
+
+
+def echo_json(value: object) -> None:
+    """Write a value as JSON."""
+    click.echo(json.dumps(value, indent=2))
+
+
+def console() -> Console:
+    """A terminal that wraps, and writes no colour into a pipe or to a dumb terminal."""
+    from rich.console import Console  # noqa: PLC0415
+
+    # A pipe has no width: there a line may be as long as a wide page.
+    width = None if sys.stdout.isatty() or "COLUMNS" in os.environ else 160
+    return Console(highlight=False, width=width)
+
+
+def show_table(title: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Write a title and a table; nothing if there are no rows. Plain lines on a terminal too narrow for it."""
+    from rich.table import Table  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    found = [tuple(row) for row in rows]
+    if not found:
+        return
+    out = console()
+    if title:
+        show(title, style="bold")
+    if out.width < _NARROW:
+        for row in found:
+            show(" · ".join(cell for cell in row if cell))
+        return
+    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
+    for column in columns:
+        made.add_column(column, overflow="fold")
+    for row in found:
+        made.add_row(*map(Text, row))
+    _echo(out, made)
+    click.echo()
+
+
+def show(text: str, style: str = "") -> None:
+    """Write a line of text, wrapped."""
+    from rich.text import Text  # noqa: PLC0415
+
+    _echo(console(), Text(text, style=style))
+
+
+def show_caution(plexus: Plexus) -> None:
+    """Write the caution that belongs under every injury."""
+    show(f"Caution: {caution(plexus)}", style="italic")
+
+
+def _echo(out: Console, what: Text | Table) -> None:
+    """Print without the blanks that rich puts at the ends of lines."""
+    with out.capture() as written:
+        out.print(what)
+    for line in written.get().splitlines():
+        click.echo(line.rstrip())

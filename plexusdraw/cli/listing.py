@@ -1,0 +1,130 @@
+"""``plexusdraw list``: what a model holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from difflib import get_close_matches
+
+import click
+
+from plexusdraw import fibres, report, sites
+from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
+from plexusdraw.model import Entity, Plexus, Segment, Target, models
+
+Row = dict[str, object]
+
+
+@click.command("list", short_help="List what a model holds.")
+@click.argument("what", nargs=-1, metavar="[MODEL] [WHAT]")
+@model_option
+@json_option
+def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
+    """List what a model holds.
+
+    WHAT is one of its stages (roots, trunks, divisions, cords, branches), or nerves, muscles, skin, groups,
+    levels, sites, reflexes, signs, outside, sources, models, themes. Without it: how many there are of each.
+    """
+    if len(what) == 1 and what[0] in _NAMES:
+        _print_names(_NAMES[what[0]](), as_json)
+        return
+    plexus, rest = pick_model(what, model)
+    tables = _tables(plexus)
+    if not rest:
+        counts: list[Row] = [{"what": name, "number": len(rows)} for name, rows in tables.items() if rows]
+        _print(plexus.name, counts, as_json)
+        return
+    aliases = {stage.name: stage.id for stage in plexus.stages}
+    name = _wanted(" ".join(rest), (*tables, *aliases, *_NAMES))
+    if name in _NAMES:
+        _print_names(_NAMES[name](), as_json)
+    else:
+        _print(name, tables[aliases.get(name, name)], as_json)
+
+
+def _theme_names() -> tuple[str, ...]:
+    from plexusdraw import theme  # noqa: PLC0415
+
+    return theme.names()
+
+
+_NAMES: dict[str, Callable[[], tuple[str, ...]]] = {"models": models, "themes": _theme_names}
+"""Lists that belong to no model."""
+
+
+def _wanted(text: str, known: Iterable[str]) -> str:
+    """The list that a text names, singular or plural; click.UsageError if there is none."""
+    names = {name.casefold(): name for name in known}
+    key = text.casefold()
+    for form in (key, f"{key}s", f"{key}es"):
+        if form in names:
+            return names[form]
+    near = get_close_matches(key, names, n=1)
+    hint = f" Did you mean {names[near[0]]}?" if near else ""
+    raise click.UsageError(f'no list "{text}".{hint} Known: {", ".join(names.values())}.')
+
+
+def _tables(plexus: Plexus) -> dict[str, list[Row]]:
+    """Name of a list → its rows; the stages come first."""
+    last = plexus.stages[-1].id
+    nerves = [s for s in plexus.segments.values() if s.stage in (None, last)]
+    return {
+        **{stage.id: _segments(plexus, plexus.staged(stage.id)) for stage in plexus.stages},
+        "nerves": _segments(plexus, nerves),
+        "muscles": [_target(plexus, muscle) for muscle in plexus.muscles.values()],
+        "skin": [_target(plexus, area) for area in plexus.skin.values()],
+        "groups": [_named(g) | {"members": list(g.members)} for g in plexus.groups.values()],
+        "levels": [{"id": level.id, "name": level.place} for level, _, _ in plexus.levels.values()],
+        "sites": [{"id": site.id, "name": site.name} for site in sites.all_sites(plexus)],
+        "reflexes": [
+            _named(r) | {"muscles": list(r.muscles), "roots": list(r.roots), "minor": list(r.minor)}
+            for r in plexus.reflexes.values()
+        ],
+        "signs": [_named(s) | {"note": s.note} for s in plexus.signs.values()],
+        "outside": [_named(o) | {"kind": o.kind, "nerve": o.nerve} for o in plexus.outside.values()],
+        "sources": [{"id": s.id, "title": s.title, "note": s.note} for s in plexus.sources.values()],
+    }
+
+
+def _named(entity: Entity) -> Row:
+    return {"id": entity.id, "name": entity.name}
+
+
+def _target(plexus: Plexus, target: Target) -> Row:
+    nerve = report.nerves(plexus, target.id)
+    return _named(target) | {"nerve": nerve, "roots": list(target.roots), "minor": list(target.minor)}
+
+
+def _segments(plexus: Plexus, segments: Sequence[Segment]) -> list[Row]:
+    carried = fibres.of(plexus).carried
+    return [
+        _named(s)
+        | {
+            "from": list(s.parents),
+            "roots": [root for root, minor in carried[s.id].items() if not minor],
+            "minor": [root for root, minor in carried[s.id].items() if minor],
+        }
+        for s in segments
+    ]
+
+
+def _print_names(names: Iterable[str], as_json: bool) -> None:
+    if as_json:
+        echo_json(list(names))
+        return
+    for name in names:
+        show(name)
+
+
+def _print(title: str, rows: list[Row], as_json: bool) -> None:
+    if as_json:
+        echo_json(rows)
+        return
+    if not rows:
+        show(f"{title}: none")
+        return
+    columns = [key for key in rows[0] if key != "id" or title == "sources"]
+    show_table(title, columns, ([_cell(row[key]) for key in columns] for row in rows))
+
+
+def _cell(value: object) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -1,0 +1,84 @@
+"""The command line. Each command's module is imported only when the command is called.
+
+The library raises, and prints nothing; here a message goes to stderr and the exit code is 1, or 2 where
+click finds the usage wrong.
+"""
+
+from __future__ import annotations
+
+import sys
+from difflib import get_close_matches
+from importlib import import_module
+from io import TextIOWrapper
+
+import click
+
+from plexusdraw import __version__
+from plexusdraw.errors import PlexusdrawError
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "draw": ("draw", "Draw the plexus, a structure in it, or an injury."),
+    "trace": ("trace", "Follow a root, nerve, muscle or skin area."),
+    "injure": ("injure", "What cuts at one or more sites do."),
+    "localise": ("localise", "Which sites explain the findings."),
+    "compare": ("compare", "Two injuries, or two models, side by side."),
+    "check": ("check", "Check a model file."),
+    "list": ("listing", "List what a model holds."),
+}
+"""Command → its module in this package, and its short help."""
+
+
+class LazyGroup(click.Group):
+    """A group that knows names and short help of its commands without importing them."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of the table."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command; None if there is none of that name."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(f"plexusdraw.cli.{COMMANDS[cmd_name][0]}").command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with the nearest name where there is none."""
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            near = get_close_matches(args[0], COMMANDS, n=1)
+            hint = f" Did you mean {near[0]}?" if near else ""
+            ctx.fail(f'no command "{args[0]}".{hint}')
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Short help from the table, so that no command is imported."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+@click.group(
+    cls=LazyGroup,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="A structure may be named in any spelling of the trade: C5, upper trunk, n. radialis, ECRL.",
+)
+@click.version_option(__version__, "--version", "-V", message="%(prog)s %(version)s")
+def cli() -> None:
+    """Labelled schematics of nerve plexuses: draw, trace, hide, injure."""
+
+
+def run() -> None:
+    """Entry point: one message and exit code 1 for what the user can mend, never a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    try:
+        cli(prog_name="plexusdraw")
+    except PlexusdrawError as error:
+        click.echo(f"plexusdraw: {error}", err=True)
+        sys.exit(error.exit_code)
+    except BrokenPipeError:
+        # The reader of the pipe has gone ("| head"); closing stderr keeps Python from complaining at exit.
+        sys.stderr.close()
+        sys.exit(0)

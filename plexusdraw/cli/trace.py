@@ -1,0 +1,53 @@
+"""``plexusdraw trace``: follow a structure through the plexus."""
+
+from __future__ import annotations
+
+import click
+
+from plexusdraw import names, report
+from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
+from plexusdraw.model import Outside, Plexus, Target
+from plexusdraw.trace import Trace, trace
+
+
+@click.command("trace", short_help="Follow a root, nerve, muscle or skin area.")
+@click.argument("words", nargs=-1, required=True, metavar="[MODEL] NAME")
+@model_option
+@json_option
+def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
+    """Follow a root, nerve, place, muscle, group or skin area through the plexus.
+
+    Shows its roots (small shares in brackets), every route of its fibres, and what they reach.
+    """
+    plexus, rest = pick_model(words, model)
+    if not rest:
+        raise click.UsageError("say what to trace.")
+    result = trace(plexus, " ".join(rest))
+    if as_json:
+        echo_json(report.trace(result))
+    else:
+        _print(plexus, result)
+
+
+def _print(plexus: Plexus, result: Trace) -> None:
+    entity = result.entity
+    also = f" ({entity.latin})" if entity.latin else ""
+    show(f"{names.display(entity)}{also}: {entity.kind}")
+    if isinstance(entity, Outside):
+        show(f"Not of this plexus: {entity.nerve}.")
+    roots = [*result.roots, *(f"({root})" for root in result.roots_minor)]
+    show(f"Roots: {', '.join(roots) or 'none'}")
+    if isinstance(entity, Target) and entity.outside:
+        outside = ", ".join(f"{root} by {nerve}" if nerve else root for root, nerve in entity.outside.items())
+        show(f"From outside this plexus: {outside}")
+    routes = (" → ".join(_name(plexus, id) for id in route) for route in result.routes)
+    show_table("Routes", ("Route",), ([route] for route in routes))
+    for title, ids in (("Muscles", result.muscles), ("Skin", result.skin)):
+        if ids and ids != (entity.id,):
+            show(f"{title}: {'; '.join(_name(plexus, id) for id in ids)}")
+    if entity.note:
+        show(f"Note: {entity.note}")
+
+
+def _name(plexus: Plexus, id: str) -> str:
+    return names.display(plexus.entity(id))

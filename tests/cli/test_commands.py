@@ -1,0 +1,268 @@
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+from click.testing import CliRunner
+from randoms import MODELS, brachial
+
+from plexusdraw.cli import main
+from plexusdraw.errors import PlexusdrawError
+
+CAUDAL = str(MODELS / "caudal.yaml")
+
+
+def call(*words: str) -> str:
+    """Output of a command that works."""
+    result = CliRunner().invoke(main.cli, words, catch_exceptions=False)
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def as_json(*words: str):
+    return json.loads(call(*words, "--json"))
+
+
+def process(*words: str, **env: str) -> subprocess.CompletedProcess[str]:
+    """The command as a user runs it."""
+    code = "from plexusdraw.cli.main import run; run()"
+    return subprocess.run(
+        [sys.executable, "-c", code, *words], capture_output=True, text=True, env={**os.environ, **env}, check=False
+    )
+
+
+def test_help_imports_no_command_and_nothing_heavy():
+    code = (
+        "import sys; from plexusdraw.cli.main import run\n"
+        "try: run()\nexcept SystemExit: pass\n"
+        "heavy = ('pydantic', 'rich', 'ruamel.yaml', 'networkx', 'plexusdraw.model', 'typst')\n"
+        "print([name for name in heavy if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code, "--help"], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
+    for name in main.COMMANDS:
+        assert name in done.stdout
+
+
+@pytest.mark.parametrize(
+    "name", [n for n in main.COMMANDS if n in ("trace", "injure", "localise", "compare", "check", "list")]
+)
+def test_each_command_explains_itself(name):
+    assert "Usage:" in call(name, "-h")
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "message"),
+    [
+        (["injure", "nowhere"], 1, "nothing in the brachial plexus"),
+        (["trace", "elbow"], 1, "Say which"),
+        (["check", "none.yaml"], 1, "cannot be read"),
+        (["injure", "--model", "none", "C5"], 1, 'no built-in model "none"'),
+        (["localise", "--weak", "nobody"], 1, "nothing in the brachial plexus"),
+        (["localise", "--grade", "biceps=9"], 1, "strength from 0 to 5"),
+        (["injure"], 2, "Missing argument"),
+        (["injure", "brachial"], 2, "say where"),
+        (["list", "nothing"], 2, "Known: roots"),
+        (["lst"], 2, "Did you mean list?"),
+        (["localise"], 2, "at least one finding"),
+        (["localise", "C5"], 2, "is not a model"),
+        (["compare", "C5"], 2, "give two injuries"),
+        (["check"], 2, "which file"),
+        (["injure", "--nothing"], 2, "No such option"),
+    ],
+)
+def test_exit_codes_and_one_message(words, code, message):
+    done = process(*words)
+    assert done.returncode == code
+    assert message in done.stderr
+    assert done.stdout == ""
+    assert "Traceback" not in done.stderr
+
+
+def test_a_wrong_model_is_told_with_file_and_line(tmp_path):
+    path = tmp_path / "wrong.yaml"
+    path.write_text((MODELS / "caudal.yaml").read_text("utf-8").replace("from: [L3, L4]", "from: [L3, L44]"), "utf-8")
+    done = process("check", str(path))
+    assert done.returncode == 1
+    assert f"{path}:20: front band" in done.stderr
+
+
+def test_json_of_injure_has_every_muscle():
+    found = as_json("injure", "upper trunk")
+    assert found["sites"] == [{"id": "upper-trunk", "name": "upper trunk"}]
+    assert [m["id"] for m in found["muscles"]] == list(brachial().muscles)
+    deltoid = next(m for m in found["muscles"] if m["id"] == "deltoid")
+    assert deltoid == {
+        "id": "deltoid",
+        "name": "deltoid",
+        "nerve": "posterior branch of axillary nerve, anterior branch of axillary nerve",
+        "state": "paralysed",
+        "remaining": 0.0,
+        "roots_lost": ["C5", "C6"],
+        "roots_left": [],
+    }
+    assert set(found) == {"sites", "muscles", "skin", "movements", "reflexes", "signs", "caution"}
+    assert {"id": "c5-dermatome", "name": "C5 dermatome", "state": "lost"} in found["skin"]
+
+
+def test_partial_is_never_paralysed():
+    states = {m["state"] for m in as_json("injure", "upper trunk", "--partial")["muscles"]}
+    assert states == {"weak", "slight", "spared"}
+
+
+@pytest.mark.parametrize("words", [[CAUDAL, "hip nerve"], ["hip nerve", CAUDAL], ["hip nerve", "--model", CAUDAL]])
+def test_the_model_may_stand_anywhere(words):
+    assert as_json("injure", *words)["sites"] == [{"id": "hip-nerve", "name": "hip nerve"}]
+    assert as_json("trace", *words)["id"] == "hip-nerve"
+
+
+def test_several_sites_and_a_site_without_quotes():
+    assert [s["id"] for s in as_json("injure", "C5", "C6")["sites"]] == ["C5", "C6"]
+    assert [s["id"] for s in as_json("injure", "upper", "trunk")["sites"]] == ["upper-trunk"]
+
+
+def test_json_of_trace():
+    found = as_json("trace", "ulnar nerve")
+    assert list(found) == ["id", "name", "kind", "roots", "roots_minor", "routes", "muscles", "skin"]
+    assert ["C8", "lower-trunk", "anterior-division-of-lower-trunk", "medial-cord", "ulnar-nerve"] in found["routes"]
+    assert as_json("trace", "rhomboids")["kind"] == "group"
+
+
+def test_json_of_localise():
+    found = as_json("localise", "--weak", "deltoid", "--spared", "triceps", "--numb", "upper lateral arm")
+    assert set(found) == {"sites", "next_tests", "caution"}
+    assert set(found["sites"][0]) == {"id", "name", "cuts", "explained", "unexplained", "contradicted", "score"}
+    assert found["sites"][0]["id"] == "axillary-nerve"
+    assert set(found["next_tests"][0]) == {"id", "name", "kind", "tells"}
+    scores = [site["score"] for site in found["sites"]]
+    assert scores == sorted(scores, reverse=True)
+
+
+def test_every_kind_of_finding_is_an_option():
+    text = call(
+        "localise",
+        "--paralysed",
+        "deltoid",
+        "--sign",
+        "wrist drop",
+        "--no-sign",
+        "Horner",
+        "--feels",
+        "medial arm",
+        "--reflex-lost",
+        "triceps reflex",
+        "--reflex-kept",
+        "biceps reflex",
+        "--grade",
+        "ECRL=2",
+        "--top",
+        "3",
+    )
+    assert "Sites, best first" in text
+    assert "no Horner syndrome" in text
+    assert "Caution:" in text
+
+
+def test_json_of_compare():
+    found = as_json("compare", "C8", "ulnar nerve at elbow")
+    assert set(found) == {"a", "b", "differ", "same", "caution"}
+    assert {
+        "id": "extensor-indicis",
+        "name": "extensor indicis",
+        "kind": "muscle",
+        "a": "weak",
+        "b": "spared",
+    } in found["differ"]
+    assert as_json("compare", "C5 + C6", "upper trunk")["a"][1]["id"] == "C6"
+    assert as_json("compare", CAUDAL, CAUDAL)["differ"] == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["injure", "C5"],
+        ["localise", "--weak", "deltoid"],
+        ["compare", "C5", "upper trunk"],
+        ["compare", CAUDAL, CAUDAL],
+    ],
+)
+def test_the_caution_is_never_missing(words):
+    assert "Caution: " in call(*words)
+    assert as_json(*words)["caution"]
+
+
+def test_why_shows_the_cut_on_its_route():
+    text = call("injure", "suprascapular nerve at spinoglenoid notch", "--why")
+    assert "C5 → upper trunk → suprascapular nerve × → infraspinatus" in text
+
+
+@pytest.mark.parametrize(
+    "what",
+    [
+        "roots",
+        "trunks",
+        "divisions",
+        "cords",
+        "branches",
+        "terminal branches",
+        "nerve",
+        "muscles",
+        "skin",
+        "groups",
+        "levels",
+        "sites",
+        "reflexes",
+        "signs",
+        "outside",
+        "sources",
+        "models",
+        "themes",
+    ],
+)
+def test_list(what):
+    text = call("list", what)
+    rows = as_json("list", what)
+    assert len(rows) >= 1
+    first = rows[0]
+    name = first if isinstance(first, str) else str(first.get("name", first.get("id")))
+    assert name.split(" ")[0] in text
+
+
+def test_list_of_a_model_alone_counts():
+    counts = {row["what"]: row["number"] for row in as_json("list", CAUDAL)}
+    assert counts["roots"] == 5
+    assert counts["muscles"] == 5
+    assert counts["bands"] == 2
+
+
+def test_check_and_the_schema():
+    assert "no fault found" in call("check", CAUDAL)
+    assert json.loads(call("check", "--schema"))["title"] == "ModelFile"
+    assert as_json("check", CAUDAL)["segments"] == 15
+
+
+@pytest.mark.parametrize(
+    "env", [{"COLUMNS": "30"}, {"COLUMNS": "60"}, {"TERM": "dumb"}, {"NO_COLOR": "1"}, {"PYTHONIOENCODING": "ascii"}]
+)
+def test_any_terminal(env):
+    done = process("injure", "upper trunk", "--why", **env)
+    assert done.returncode == 0
+    assert "\x1b" not in done.stdout
+    lines = done.stdout.splitlines()
+    assert all(line == line.rstrip() for line in lines)
+    if "COLUMNS" in env:
+        assert max(map(len, lines)) <= int(env["COLUMNS"])
+
+
+def test_a_library_error_becomes_its_message(monkeypatch, capsys):
+    def fail(**_: object) -> None:
+        raise PlexusdrawError("what went wrong")
+
+    monkeypatch.setattr(main, "cli", fail)
+    with pytest.raises(SystemExit) as caught:
+        main.run()
+    assert caught.value.code == 1
+    assert capsys.readouterr().err == "plexusdraw: what went wrong\n"
