@@ -155,14 +155,14 @@ def _tie_strands(frame: Frame, tie: Tie, centre: Curve, beside: Mapping[str, tup
             if begins and source == tie.source:
                 # a share that becomes minor here shows it from the middle on, where the bundle stands clear
                 whole, curve = _parted(piece, len(swept))
-                strands.append(_strand(frame, entity, root, source, at, whole, frame.scale.strand, False))
+                strands.append(_strand(frame, entity, root, source, at, whole, frame.scale.strand, minor=False))
             if curve:
                 strands.append(_strand(frame, entity, root, source, at, curve, frame.scale.strand, minor))
     return strands
 
 
 def _parted(curve: Curve, swept: int) -> tuple[Curve, Curve]:
-    """A strand's piece up to the middle of its sweep of *swept* points, and the rest (empty where a link ends there)."""
+    """A strand's piece up to the middle of its sweep (*swept* points), and the rest: empty where a link ends there."""
     middle = 3 * (swept // 6)
     if len(curve) <= middle + 4:
         return curve, ()

@@ -91,7 +91,7 @@ def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     Raises:
         FitError: no type size from the smallest up fits the page; says which paper would do.
     """
-    made = _fitted(plexus, fibres, options)
+    made = fitted(plexus, fibres, options)
     if made is None:
         raise FitError(_advice(plexus, fibres, options))
     return made
@@ -107,7 +107,8 @@ def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) ->
     return made
 
 
-def _fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    """The pages of a picture, or None where they cannot fit: for who can do with another one."""
     if options.detail != "muscles":
         return _drawing(plexus, fibres, options)
     recipe = Recipe(prepared(plexus, fibres, "muscles", True), options.wording, True)
@@ -287,7 +288,7 @@ def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
             bigger = paper(name, turn)
             if bigger.width < need[0] or bigger.height < need[1] or bigger.name == options.page.name:
                 continue
-            if _fitted(plexus, fibres, replace(options, page=bigger)):
+            if fitted(plexus, fibres, replace(options, page=bigger)):
                 return f"{trouble}; it fits --paper {bigger.name.replace(' landscape', '')}, or use --paper fit"
     return f"{trouble}; use --paper fit, which takes as much as it needs"
 

@@ -18,6 +18,7 @@ from plexusdraw.scene import MM_PER_PT, Box, Dot, Note, Point, Row, Text
 
 WORDS = ("paralysed", "slightly weak", "weak", "reduced", "lost")
 """The words that a state column may hold; it is as wide as the widest."""
+HEADING = "MUSCLES"
 TIGHT = 1.08
 """Least row height as a multiple of the type size."""
 LOOSE = 1.9
@@ -100,11 +101,12 @@ class Grid:
 
 def grid(rows: Sequence[Rows], roots: Sequence[str], scale: Scale, blank: float = 0.0) -> Grid:
     """Measure a table."""
+    title = fonts.width(HEADING, scale.heading, bold=True) + scale.mm(0.2)
     names = max((fonts.width(e.text, scale.row) for g in rows for e in g.entries), default=0.0)
     word = max(fonts.width(w, scale.row, bold=True) for w in WORDS)
     step = max(scale.mm(0.95), *(fonts.width(r, scale.tick, bold=True) + scale.mm(0.32) for r in roots))
     number = fonts.width("88", scale.row, bold=True) + scale.mm(0.3)
-    return Grid(tuple(rows), tuple(roots), scale, number, max(names, blank), step, word)
+    return Grid(tuple(rows), tuple(roots), scale, number, max(names, title, blank), step, word)
 
 
 def build(

@@ -1,0 +1,85 @@
+"""The number of crossings is the least that the anatomical order allows: proved by search on small models."""
+
+from __future__ import annotations
+
+from itertools import permutations, product
+
+import pytest
+
+from plexusdraw.fibres import Fibres
+from plexusdraw.layout import order
+from plexusdraw.layout.fit import prepared
+from plexusdraw.layout.plan import Plan, crossings_of, plan
+
+
+def least_by_search(made: Plan) -> int:
+    """Fewest crossings over every order that keeps the given ones."""
+    choices = []
+    for column, ids in enumerate(made.columns):
+        given = [i for i in ids if made.plexus.stages[column].order == "given" and not made.slots[i].dummy]
+        choices.append([p for p in permutations(ids) if [i for i in p if i in given] == given])
+    pairs = [
+        [(t.parent, t.child) for t in made.ties if made.slots[t.parent].column == c] for c in range(len(choices) - 1)
+    ]
+    return min(
+        sum(naive(pairs[c], chosen[c], chosen[c + 1]) for c in range(len(pairs))) for chosen in product(*choices)
+    )
+
+
+def naive(ties, upper, lower) -> int:
+    """Crossings counted straight from the definition."""
+    ends = [(upper.index(p), lower.index(c)) for p, c in ties]
+    return sum(1 for i, a in enumerate(ends) for b in ends[i + 1 :] if (a[0] - b[0]) * (a[1] - b[1]) < 0)
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_random_models_have_the_fewest_crossings(random_plexus, seed):
+    plexus = random_plexus(seed, roots=3, stages=4, width=3, branches=0)
+    made = plan(plexus, Fibres(plexus), "framework")
+    least = least_by_search(made)
+    order.arrange(made)
+    assert order.total_crossings(made) == least
+
+
+def test_the_brachial_plexus_crosses_three_times(brachial):
+    """One between divisions and cords, two where the lateral root of the median passes axillary and radial nerve."""
+    made = prepared(brachial, Fibres(brachial), "nerves", corridors=False)
+    assert order.total_crossings(made) == 3
+    assert made.columns[3] == ["lateral-cord", "posterior-cord", "medial-cord"]
+
+
+def test_free_stages_never_disturb_given_ones(random_plexus):
+    for seed in range(20):
+        plexus = random_plexus(seed, roots=5, stages=5, width=4, branches=0)
+        made = prepared(plexus, Fibres(plexus), "framework", corridors=False)
+        for column, stage in enumerate(plexus.stages):
+            if stage.order == "given":
+                kept = [id for id in made.columns[column] if not made.slots[id].dummy]
+                assert kept == [s.id for s in plexus.staged(stage.id)]
+
+
+@pytest.mark.parametrize("count", [5, 40, 200])
+def test_counting_by_tree_agrees_with_counting_by_pairs(count):
+    from random import Random
+
+    random = Random(count)
+    upper, lower = [f"a{i}" for i in range(count)], [f"b{i}" for i in range(count)]
+    ties = list({(random.choice(upper), random.choice(lower)) for _ in range(2 * count)})
+    assert order.crossings(upper, lower, ties) == naive(ties, upper, lower)
+
+
+def test_a_branch_that_is_free_leaves_where_it_crosses_least(random_plexus):
+    for seed in range(30):
+        plexus = random_plexus(seed, roots=4, stages=3, width=3, branches=5)
+        made = prepared(plexus, Fibres(plexus), "nerves", corridors=False)
+        for branch in made.branches:
+            if branch.segment.side is None:
+                options = [crossings_of(made, branch, side, outer) for side, outer in _options(made, branch)]
+                assert crossings_of(made, branch, branch.side, branch.outer) == min(options)
+
+
+def _options(made, branch):
+    column = made.columns[branch.column]
+    here = sorted(column.index(r.slot) for r in branch.rootlets if r.slot in column)
+    split = any(r.slot not in column for r in branch.rootlets) or branch.segment.passes_behind
+    return [("cranial", here[0] == 0 or split), ("caudal", here[-1] == len(column) - 1 or split)]

@@ -1,0 +1,126 @@
+"""Small rules of the layout, one by one."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import plexusdraw
+from plexusdraw.errors import FitError
+from plexusdraw.layout.checks import texts
+from plexusdraw.layout.paper import paper
+from plexusdraw.layout.rows import isotonic
+from plexusdraw.scene import Dot, Label, Pill, Row
+
+heights = st.lists(st.floats(-100, 100), min_size=1, max_size=12)
+
+
+@given(heights, st.data())
+def test_isotonic_keeps_the_distances(wanted, data):
+    steps = data.draw(st.lists(st.floats(0, 20), min_size=len(wanted) - 1, max_size=len(wanted) - 1))
+    found = isotonic(wanted, [1.0] * len(wanted), steps)
+    assert all(b - a >= step - 1e-9 for a, b, step in zip(found, found[1:], steps, strict=False))
+
+
+@given(heights, st.data())
+def test_isotonic_is_the_nearest(wanted, data):
+    """No other feasible heights are nearer in least squares: checked against random feasible ones."""
+    steps = data.draw(st.lists(st.floats(0, 20), min_size=len(wanted) - 1, max_size=len(wanted) - 1))
+    found = isotonic(wanted, [1.0] * len(wanted), steps)
+    other = [data.draw(st.floats(-100, 100))]
+    for step in steps:
+        other.append(other[-1] + step + data.draw(st.floats(0, 10)))
+    assert distance(found, wanted) <= distance(other, wanted) + 1e-6
+
+
+def distance(a, b):
+    return sum((x - y) ** 2 for x, y in zip(a, b, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [
+        ("a4", (297, 210)),
+        ("A4 portrait", (210, 297)),
+        ("letter", (279.4, 215.9)),
+        ("16:9", (338.67, 190.5)),
+        ("250x180", (250, 180)),
+        ("180 x 250 mm", (180, 250)),
+    ],
+)
+def test_papers(text, size):
+    """ISO 216; ANSI Y14.1; 13.33 x 7.5 in."""
+    page = paper(text)
+    assert (page.width, page.height) == size
+
+
+@pytest.mark.parametrize("text", ["a9", "10x10", "99999x10", "letterhead", ""])
+def test_unknown_papers_name_the_known(text):
+    if not text:
+        assert paper(text).name == "a4"
+        return
+    with pytest.raises(FitError, match=r"a4|between"):
+        paper(text)
+
+
+def test_blanks_of_a_kind_have_one_width(brachial):
+    scene = plexusdraw.figure(brachial, detail="muscles").pages()[0].scene
+    pills = {(p.kind, round(p.box.w, 6), round(p.box.h, 6)) for p in scene.parts if isinstance(p, Pill)}
+    names = {(p.kind, p.role, round(p.blank.w, 6)) for p in scene.parts if isinstance(p, Label)}
+    rows = {round(p.blank.w, 6) for p in scene.parts if isinstance(p, Row)}
+    assert len(pills) == len({kind for kind, *_ in pills})
+    assert len(names) == len({n[:2] for n in names})
+    assert len(rows) == 1
+
+
+def test_every_muscle_has_a_row_with_its_roots(brachial):
+    scene = plexusdraw.figure(brachial, detail="muscles").pages()[0].scene
+    dots: dict[str, set[tuple[str, bool]]] = {}
+    for row in (p for p in scene.parts if isinstance(p, Row)):
+        dots.setdefault(row.entity, set()).update((d.root, d.minor) for d in row.dots)
+    for muscle in brachial.muscles.values():
+        if muscle.id in ("diaphragm", "longus-colli") or "scalene" in muscle.id or "scalenus" in muscle.id:
+            continue  # by twigs that the picture leaves out
+        want = {(r, False) for r in muscle.roots if r not in muscle.outside} | {(r, True) for r in muscle.minor}
+        assert dots[muscle.id] == want, muscle.id
+
+
+def test_rows_follow_their_nerves_from_top_to_bottom(brachial):
+    scene = plexusdraw.figure(brachial, detail="muscles").pages()[0].scene
+    order = [p.entity for p in scene.parts if isinstance(p, Row)]
+    first = [
+        order.index(m) for m in ("rhomboid-major", "supraspinatus", "deltoid", "pronator-teres", "palmaris-brevis")
+    ]
+    assert first == sorted(first)
+
+
+def test_the_right_limb_mirrors_geometry_and_not_text(brachial):
+    left = plexusdraw.figure(brachial, detail="muscles").pages()[0].scene
+    right = plexusdraw.figure(brachial, detail="muscles", side="right").pages()[0].scene
+    assert len(left.parts) == len(right.parts)
+    assert [t.string for t in texts(left)][1:3] == [t.string for t in texts(right)][1:3]
+    row = next(p for p in right.parts if isinstance(p, Row) and len(p.dots) > 1)
+    assert [d.root for d in sorted(row.dots, key=lambda d: d.x)] == [d.root for d in row.dots]
+    heads = [p.text for p in right.parts if getattr(p, "role", "") == "table-root"]
+    assert [t.string for t in sorted(heads, key=lambda t: t.x)] == list(brachial.roots)
+    assert any("right upper limb" in t.string for t in texts(right))
+
+
+def test_dots_stand_under_their_root_on_both_sides(brachial):
+    for side in ("left", "right"):
+        scene = plexusdraw.figure(brachial, detail="muscles", side=side).pages()[0].scene
+        heads = {p.text.string: p.text.x for p in scene.parts if getattr(p, "role", "") == "table-root"}
+        dots: list[Dot] = [d for p in scene.parts if isinstance(p, Row) for d in p.dots]
+        assert all(abs(heads[d.root] - d.x) < 0.01 for d in dots)
+
+
+def test_supply_left_out_is_counted(brachial):
+    scene = plexusdraw.figure(brachial, detail="nerves").pages()[0].scene
+    lines = {
+        p.entity: " ".join(t.string for t in p.lines)
+        for p in scene.parts
+        if isinstance(p, Label) and p.role == "supply"
+    }
+    assert "more" in lines["radial-nerve"]
+    assert lines["thoracodorsal-nerve"] == "latissimus dorsi"

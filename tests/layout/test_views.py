@@ -1,0 +1,130 @@
+"""A view moves nothing, and says what was asked."""
+
+from __future__ import annotations
+
+import pytest
+
+import plexusdraw
+from plexusdraw.errors import UnknownNameError
+from plexusdraw.scene import Row, Strand
+
+CHOICES = [
+    {"highlight": "C7"},
+    {"hide": "labels"},
+    {"hide": "labels", "key": True},
+    {"injure": "upper trunk"},
+    {"injure": ["radial nerve at spiral groove", "T1"], "partial": True},
+    {"upto": "trunks"},
+]
+
+
+@pytest.mark.parametrize("choice", CHOICES, ids=str)
+@pytest.mark.parametrize("detail", ["nerves", "muscles"])
+def test_no_coordinate_changes(brachial, choice, detail):
+    plain = plexusdraw.figure(brachial, detail=detail, title="same").pages()[0].scene
+    other = plexusdraw.figure(brachial, detail=detail, title="same", **choice).pages()[0].scene
+    assert other == plain
+
+
+def states(figure, entity):
+    page = figure.pages()[0]
+    return {
+        (p.root, page.view.strand((p.entity, p.root, p.source, p.at)))
+        for p in page.scene.parts
+        if isinstance(p, Strand) and p.entity == entity
+    }
+
+
+def test_a_root_lights_its_fibres_from_end_to_end(brachial):
+    figure = plexusdraw.figure(brachial, highlight="C7")
+    for entity in ("C7", "middle-trunk", "posterior-cord", "radial-nerve", "median-nerve", "thoracodorsal-nerve"):
+        assert ("C7", "highlit") in states(figure, entity), entity
+        assert not any(root != "C7" and state == "highlit" for root, state in states(figure, entity))
+    assert states(figure, "ulnar-nerve") == {("C8", "dimmed"), ("T1", "dimmed")}
+
+
+def test_a_trunk_lights_only_what_passes_through_it(brachial):
+    figure = plexusdraw.figure(brachial, highlight="upper trunk")
+    assert {("C5", "highlit"), ("C6", "highlit")} == states(figure, "axillary-nerve")
+    assert states(figure, "dorsal-scapular-nerve") == {("C5", "dimmed")}
+    assert {state for _, state in states(figure, "medial-cord")} == {"dimmed"}
+
+
+def test_a_muscle_lights_its_routes_back_to_its_roots(brachial):
+    """Biceps brachii by the lateral cord from C5, C6 (C7 minor): tests/published/muscle_supply.csv."""
+    figure = plexusdraw.figure(brachial, highlight="biceps brachii", detail="muscles")
+    lit = {
+        p.entity
+        for p in figure.pages()[0].scene.parts
+        if isinstance(p, Strand) and figure.pages()[0].view.strand((p.entity, p.root, p.source, p.at)) == "highlit"
+    }
+    assert {
+        "C5",
+        "C6",
+        "upper-trunk",
+        "anterior-division-of-upper-trunk",
+        "lateral-cord",
+        "musculocutaneous-nerve",
+    } <= lit
+    assert not lit & {"posterior-cord", "median-nerve", "suprascapular-nerve", "T1"}
+    assert figure.pages()[0].view.entity("biceps-brachii") == "highlit"
+    assert figure.pages()[0].view.entity("deltoid") == "dimmed"
+
+
+def test_an_injury_is_lost_downstream_only(brachial):
+    figure = plexusdraw.figure(brachial, injure="upper trunk")
+    assert {state for _, state in states(figure, "C5")} == {"plain"}
+    assert states(figure, "axillary-nerve") == {("C5", "lost"), ("C6", "lost")}
+    assert ("C7", "plain") in states(figure, "musculocutaneous-nerve")
+    assert ("C5", "lost") in states(figure, "musculocutaneous-nerve")
+    assert {state for _, state in states(figure, "dorsal-scapular-nerve")} == {"plain"}
+    assert figure.pages()[0].view.cuts == (("upper-trunk", 0),)
+
+
+def test_a_cut_after_a_branch_spares_it(brachial):
+    figure = plexusdraw.figure(brachial, injure="upper trunk after suprascapular nerve")
+    assert {state for _, state in states(figure, "suprascapular-nerve")} == {"plain"}
+    assert states(figure, "axillary-nerve") == {("C5", "lost"), ("C6", "lost")}
+
+
+def test_a_cut_of_a_link_spares_the_other_root_of_its_nerve(brachial):
+    figure = plexusdraw.figure(brachial, injure="lateral root of median nerve")
+    arrived = {(root, state) for root, state in states(figure, "median-nerve")}
+    assert {("C6", "lost"), ("C7", "lost"), ("C8", "plain"), ("T1", "plain")} <= arrived
+    assert figure.pages()[0].view.cuts == (("lateral-root-of-median-nerve", 0),)
+
+
+def test_rows_say_the_state_in_words(brachial):
+    page = plexusdraw.figure(brachial, injure="axillary nerve", detail="muscles").pages()[0]
+    assert page.view.words["deltoid"] == "paralysed"
+    assert "biceps-brachii" not in page.view.words
+    assert {p.entity for p in page.scene.parts if isinstance(p, Row)} >= set(page.view.words)
+
+
+def test_upto_hides_later_stages_and_keeps_their_place(brachial):
+    page = plexusdraw.figure(brachial, upto="trunks").pages()[0]
+    assert page.view.entity("lateral-cord") == "hidden"
+    assert page.view.entity("upper-trunk") == "plain"
+    assert page.view.entity("suprascapular-nerve") == "plain"
+    assert page.view.entity("lateral-pectoral-nerve") == "hidden"
+
+
+def test_blanks_are_numbered_in_reading_order_without_gaps(brachial):
+    view = plexusdraw.figure(brachial, hide=["trunks", "cords"]).pages()[0].view
+    assert sorted(view.blanks.values()) == list(range(1, 7))
+    assert (
+        view.blanks["upper-trunk", "name"] < view.blanks["middle-trunk", "name"] < view.blanks["lateral-cord", "name"]
+    )
+
+
+def test_numbers_run_through_the_pages_and_the_key_has_the_same(brachial):
+    figure = plexusdraw.figure(brachial, hide="labels", detail="muscles", paper="a4 portrait", key=True)
+    blanks = [page.view.blanks for page in figure.pages()]
+    assert blanks[0] == blanks[1]
+    assert [page.view.answers for page in figure.key_pages()] == blanks
+
+
+@pytest.mark.parametrize(("choice", "message"), [({"hide": "trees"}, "cannot hide"), ({"upto": "twigs"}, "no stage")])
+def test_unknown_kinds_are_named(brachial, choice, message):
+    with pytest.raises(UnknownNameError, match=message):
+        plexusdraw.figure(brachial, **choice).pages()
