@@ -94,12 +94,18 @@ def _notes(scene: Scene, request: Request) -> dict[str, str | None]:
     if request.injury is None:
         notes |= {p.key: None for p in scene.parts if isinstance(p, Note) and p.role == "caution"}
     else:
-        notes["legend"] = LEGEND_INJURY
+        notes["legend"] = None if _one_line_foot(scene) else LEGEND_INJURY
     if request.highlight and request.injury is None:
         notes["legend"] = LEGEND_LIGHT
     if request.hide and not request.key:
         notes["legend"] = LEGEND_BLANK
     return notes
+
+
+def _one_line_foot(scene: Scene) -> bool:
+    """Whether the legend has its place where the caution stands: on a slide."""
+    heights = [p.text.y for p in scene.parts if isinstance(p, Note) and p.key in ("legend", "caution-0")]
+    return len(heights) == 2 and heights[0] == heights[1]
 
 
 def _key(strand: Strand) -> StrandKey:

@@ -49,7 +49,8 @@ def _boxes(part: Part) -> Iterator[Worded]:
     elif isinstance(part, Heading):
         yield Worded(f"heading/{part.entity}", part.text.string, part.text.box)
     elif isinstance(part, Note) and part.text.string:
-        yield Worded(f"note/{part.key}", part.text.string, part.text.box)
+        owner = "foot" if part.role in ("legend", "caution") else part.key  # a view shows one or the other
+        yield Worded(f"note/{owner}", part.text.string, part.text.box)
 
 
 def texts(scene: Scene) -> list[Text]:

@@ -52,7 +52,8 @@ def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.G
     made += _plates(frame, wording, draft.blocks)
     made += _root_letters(frame, wording)
     made += _names(frame, draft.blocks)
-    made += furniture.notes(page, scale, head.title, head.orientation, head.caution)
+    legend = f"{furniture.LEGEND_STRANDS} {furniture.LEGEND_DOTS}" if sheet else furniture.LEGEND_STRANDS
+    made += furniture.notes(page, scale, head.title, head.orientation, head.caution, legend)
     return made
 
 

@@ -10,7 +10,7 @@ from plexusdraw.errors import FitError
 from plexusdraw.fibres import Fibres
 from plexusdraw.layout import compose, furniture, labels, leaders, order, supply, table
 from plexusdraw.layout.draft import Draft, Recipe, draft
-from plexusdraw.layout.labels import Block, Wording
+from plexusdraw.layout.labels import Block, Form, Wording
 from plexusdraw.layout.mirror import mirrored
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.layout.plan import Detail, Plan, plan, sides
@@ -112,7 +112,7 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     if options.detail != "muscles":
         return _drawing(plexus, fibres, options)
     recipe = Recipe(prepared(plexus, fibres, "muscles", True), options.wording, True)
-    found = _largest(recipe, options, 0)
+    found = _largest(recipe, options, labels.TERSE[0])
     if found is not None:
         return (_scene(recipe, found, options),)
     return _on_more_pages(plexus, fibres, options)
@@ -122,11 +122,14 @@ def _drawing(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, .
     """The drawing without a table: as many lines of supply as leave its type comfortable."""
     recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
     best: _Try | None = None
-    for lines in (0,) if options.detail == "framework" else (3, 2, 1, 0):
-        found = _largest(recipe, options, lines)
+    comfortable = min(max(COMFORTABLE_PT, options.page.smallest), _limits(options.page)[1])
+    for form in labels.TERSE if options.detail == "framework" else (*labels.ROOMY, *labels.NARROW):
+        if best is not None and form in labels.NARROW:
+            break
+        found = _largest(recipe, options, form)
         if found and (best is None or found.size > best.size):
             best = found
-        if best and best.size >= min(COMFORTABLE_PT, _limits(options.page)[1]):
+        if best and best.size >= comfortable:
             break
     return None if best is None else (_scene(recipe, best, options),)
 
@@ -156,32 +159,32 @@ def _limits(page: Paper) -> tuple[float, float]:
     return page.smallest, max(page.smallest, LARGEST_PT * diagonal / A4_DIAGONAL)
 
 
-def _largest(recipe: Recipe, options: Options, lines: int) -> _Try | None:
+def _largest(recipe: Recipe, options: Options, form: Form) -> _Try | None:
     """The drawing that fills the page: rows stretched until width and height bind alike, then the largest type.
 
     All lengths but the smallest type grow with the base size: one draft tells the size that would fill the page.
     """
     low, high = _limits(options.page)
     if options.page.grows:
-        tries = (_try(recipe, options, high, lines, GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
+        tries = (_try(recipe, options, high, form, GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
         return next((t for t in tries if not t.draft.crowded), None)
     size, tight, loose = (low * high) ** 0.5, 1.0, MOST_STRETCH
     stretch = 1.0
-    floor = _try(recipe, options, low, lines, stretch)
+    floor = _try(recipe, options, low, form, stretch)
     if floor.wide < 1.0 or floor.tall < 1.0:
         return None
     for _ in range(BALANCING):
-        tried = _try(recipe, options, size, lines, stretch)
+        tried = _try(recipe, options, size, form, stretch)
         if tried.wide < tried.tall or tried.draft.crowded:
             tight = stretch
         else:
             loose = stretch
         size = min(max(size * min(tried.wide, tried.tall), low), high)
         stretch = (tight + loose) / 2
-    return _shrunk(recipe, options, lines, size, tight)
+    return _shrunk(recipe, options, form, size, tight)
 
 
-def _shrunk(recipe: Recipe, options: Options, lines: int, size: float, stretch: float) -> _Try | None:
+def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, stretch: float) -> _Try | None:
     """Change size and stretch until everything fits; what width is left over goes to the gaps.
 
     A crowded drawing needs more stretch (its size does not matter); a large one smaller type, then less stretch.
@@ -189,9 +192,9 @@ def _shrunk(recipe: Recipe, options: Options, lines: int, size: float, stretch: 
     low = _limits(options.page)[0]
     least = 1.0
     for _ in range(PATIENCE):
-        tried = _try(recipe, options, size, lines, stretch)
+        tried = _try(recipe, options, size, form, stretch)
         if tried.fits:
-            return _with_spare(recipe, options, lines, tried, stretch)
+            return _with_spare(recipe, options, form, tried, stretch)
         if tried.draft.crowded:
             least, stretch = stretch, stretch * 1.2
         elif size > low:
@@ -203,17 +206,17 @@ def _shrunk(recipe: Recipe, options: Options, lines: int, size: float, stretch: 
     return None
 
 
-def _with_spare(recipe: Recipe, options: Options, lines: int, found: _Try, stretch: float) -> _Try:
+def _with_spare(recipe: Recipe, options: Options, form: Form, found: _Try, stretch: float) -> _Try:
     spare = min(found.width - found.taken, 0.8 * sum(found.draft.frame.xs.gaps))
     if spare <= 1.0:
         return found
-    wider = _try(recipe, options, found.size, lines, stretch, spare)
+    wider = _try(recipe, options, found.size, form, stretch, spare)
     return wider if wider.fits else found
 
 
-def _try(recipe: Recipe, options: Options, size: float, lines: int, stretch: float = 1.0, spare: float = 0.0) -> _Try:
-    scale = Scale(size, options.page.smallest)
-    blocks = _blocks(recipe, scale, lines)
+def _try(recipe: Recipe, options: Options, size: float, form: Form, stretch: float = 1.0, spare: float = 0.0) -> _Try:
+    scale = Scale(size, options.page.smallest, form.density)
+    blocks = _blocks(recipe, scale, form)
     made = draft(recipe, scale, blocks, stretch, spare)
     caution = furniture.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet = _sheet(recipe, scale) if recipe.with_leaders else None
@@ -221,10 +224,19 @@ def _try(recipe: Recipe, options: Options, size: float, lines: int, stretch: flo
     return _Try(made, page, caution, sheet, options.page.width - 2 * options.page.margin)
 
 
-def _blocks(recipe: Recipe, scale: Scale, lines: int) -> Mapping[str, Block]:
+def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
     plan, plexus = recipe.plan, recipe.plan.plexus
+    free = {b.id for b in plan.branches if b.outer}  # outside the drawing a name may be as long as it is
+    wide = replace(form, name_ems=max(form.name_ems, labels.TERSE[0].name_ems))
     return {
-        segment.id: labels.block(plexus, segment, scale, recipe.wording, tuple(plan.fibres.carried[segment.id]), lines)
+        segment.id: labels.block(
+            plexus,
+            segment,
+            scale,
+            recipe.wording,
+            tuple(plan.fibres.carried[segment.id]),
+            wide if segment.id in free else form,
+        )
         for segment in plan.ends()
     }
 
@@ -296,5 +308,5 @@ def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
 def _needed(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[float, float]:
     """About the least width and height that the drawing takes at the smallest type, mm."""
     recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
-    least = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, 0)
+    least = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, labels.TERSE[0])
     return least.taken, least.draft.height

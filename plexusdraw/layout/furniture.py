@@ -13,7 +13,8 @@ from plexusdraw.layout.scale import Scale
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 
 LEADING = 1.3
-LEGEND = "One strand for each root; a strand with a light core is a minor share."
+LEGEND_STRANDS = "One strand for each root; a strand with a light core is a minor share."
+LEGEND_DOTS = "One dot for each root: filled, principal; ring, minor."
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +35,10 @@ class Page:
 def page(paper: Paper, scale: Scale, caution: Sequence[str]) -> Page:
     """The bands of a page whose text has this *scale*; *caution* is already in lines."""
     m = scale.title * MM_PER_PT
-    top = paper.margin + m * 1.55
-    content = top + scale.heading * MM_PER_PT * 2.3
-    foot = (1 + len(caution)) * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
+    top = paper.margin + m * (1.3 if paper.screen else 1.55)
+    content = top + scale.heading * MM_PER_PT * (1.9 if paper.screen else 2.3)
+    lines = max(1, len(caution)) if paper.screen else 1 + len(caution)
+    foot = lines * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
     return Page(paper, top, content, paper.height - paper.margin - foot)
 
 
@@ -45,8 +47,10 @@ def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
     return fonts.wrap(text, paper.width - 2 * paper.margin, scale.note) if text else []
 
 
-def notes(page: Page, scale: Scale, title: str, orientation: str, caution: Sequence[str]) -> list[Note]:
-    """Title and orientation at the head; legend and caution at the foot."""
+def notes(
+    page: Page, scale: Scale, title: str, orientation: str, caution: Sequence[str], legend: str = LEGEND_STRANDS
+) -> list[Note]:
+    """Title and orientation at the head; legend and caution at the foot (on a slide one in place of the other)."""
     paper = page.paper
     width = paper.width - 2 * paper.margin
     top = paper.margin + fonts.ascent(scale.title)
@@ -66,7 +70,9 @@ def notes(page: Page, scale: Scale, title: str, orientation: str, caution: Seque
     ]
     step = scale.note * MM_PER_PT * LEADING
     y = page.bottom + step + scale.mm(0.2)
-    made.append(_note("legend", "legend", LEGEND, paper.margin, y, scale.note, width))
+    made.append(_note("legend", "legend", legend, paper.margin, y, scale.note, width))
+    if paper.screen:
+        y -= step
     for i, line in enumerate(caution):
         y += step
         made.append(_note("caution", f"caution-{i}", line, paper.margin, y, scale.note, width))

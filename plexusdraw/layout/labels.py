@@ -13,10 +13,8 @@ from plexusdraw.scene import MM_PER_PT
 
 LEADING = 1.16
 """Distance of baselines as a multiple of the type size."""
-NAME_EMS = 15.0
-"""A nerve name wider than this is broken into two lines."""
 SUPPLY_EMS = 12.0
-SUPPLY_LINES = 3
+ABBREVIATED = ("n.", "nn.", "m.", "mm.")
 BLANK_EMS = 7.5
 """Width of the blank in place of a nerve name."""
 
@@ -94,20 +92,48 @@ class Wording:
         return display(entity, self.style)
 
 
-def block(
-    plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, roots: Sequence[str], supply_lines: int
-) -> Block:
-    """The label of a nerve; *supply_lines* of its muscles and skin at most (0: its name alone)."""
+@dataclass(frozen=True, slots=True)
+class Form:
+    """How much a label says and how wide: most lines of supply, and the width at which a name is broken, ems."""
+
+    supply_lines: int
+    name_ems: float = 15.0
+    density: float = 1.0
+    """Of all that is not text: under 1, strands are thinner and stand nearer to each other."""
+
+
+ROOMY = tuple(Form(n) for n in (3, 2, 1, 0))
+"""Forms tried for a drawing with supply, the fullest first."""
+TERSE = (Form(0),)
+NARROW = tuple(
+    Form(n, width, dense) for dense in (1.0, 0.75, 0.6, 0.5, 0.42) for n, width in ((1, 8.5), (0, 8.5), (0, 6.5))
+)
+"""Forms tried where no roomy one fits: names in two or three lines."""
+
+
+def block(plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, roots: Sequence[str], form: Form) -> Block:
+    """The label of a nerve, measured."""
     name = wording.of(segment)
     if wording.with_roots:
         name = f"{name} ({span(roots)})"
-    lines = fonts.wrap(name, scale.mm(NAME_EMS), scale.name, bold=True)
-    width = max(scale.mm(SUPPLY_EMS), *(fonts.width(t, scale.name, bold=True) for t in lines))
-    supply = _supply(plexus, segment, scale.supply, width, supply_lines, wording) if supply_lines else []
+    lines = fonts.wrap(_words(name), scale.text_mm(form.name_ems), scale.name, bold=True)
+    width = max(scale.text_mm(min(SUPPLY_EMS, form.name_ems)), *(fonts.width(t, scale.name, bold=True) for t in lines))
+    supply = _supply(plexus, segment, scale.supply, width, form.supply_lines, wording) if form.supply_lines else []
     wide, high = wording.room(segment.kind)
-    blank = (max(scale.mm(BLANK_EMS), wide), max(scale.mm(1.35), high))
+    blank = (max(scale.text_mm(min(BLANK_EMS, form.name_ems)), wide), max(scale.text_mm(1.3), high))
     plate = max((wording.room(stage.singular)[1] for stage in plexus.stages[1:-1]), default=0.0)
     return Block(tuple(lines), tuple(supply), scale.name, scale.supply, blank, plate)
+
+
+def _words(name: str) -> list[str]:
+    """Words of a name; "n." and "m." stay with the word before or after them."""
+    words: list[str] = []
+    for word in name.split():
+        if words and (word in ABBREVIATED or words[-1] in ABBREVIATED):
+            words[-1] = f"{words[-1]} {word}"
+        else:
+            words.append(word)
+    return words
 
 
 def span(roots: Sequence[str]) -> str:

@@ -30,8 +30,8 @@ LADDER = ("a4", "a3", "a2", "a1", "a0")
 LARGEST_MM = 10_000.0
 SMALLEST_PT = 6.0
 """No text on paper is smaller."""
-SMALLEST_SCREEN_PT = 14.0
-"""No name on a slide is smaller at detail "nerves" (slides are seen from the back row)."""
+SMALLEST_SCREEN_PT = {"16:9": 14.0, "4:3": 10.5}
+"""No text on a slide is smaller: slides are seen from the back row. Both are the same share of the width."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +44,8 @@ class Paper:
     margin: float = 10.0
     smallest: float = SMALLEST_PT
     grows: bool = False
-
-    @property
-    def screen(self) -> bool:
-        """Whether the page is a slide."""
-        return self.name.split()[0] in ("16:9", "4:3")
+    screen: bool = False
+    """Whether it is a slide: little room, large type."""
 
 
 def paper(text: str = "a4", orientation: str | None = None) -> Paper:
@@ -67,9 +64,10 @@ def paper(text: str = "a4", orientation: str | None = None) -> Paper:
         return _custom(name, turn)
     short, long = size
     w, h = (short, long) if turn == "portrait" else (long, short)
-    screen = name in ("16:9", "4:3")
     label = f"{name} {turn}" if turn else name
-    return Paper(label, w, h, margin=8.0 if screen else 10.0, smallest=SMALLEST_PT)
+    if name in SMALLEST_SCREEN_PT:
+        return Paper(label, w, h, margin=6.0, smallest=SMALLEST_SCREEN_PT[name], screen=True)
+    return Paper(label, w, h)
 
 
 def _custom(name: str, turn: str | None) -> Paper:

@@ -9,17 +9,22 @@ from plexusdraw.scene import MM_PER_PT
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """Sizes in pt, lengths in mm. No text is smaller than ``smallest`` pt."""
+    """Sizes in pt, lengths in mm. No text is smaller than ``smallest`` pt; ``density`` shrinks all that is not text."""
 
     size: float
     smallest: float = 6.0
+    density: float = 1.0
 
     def pt(self, share: float) -> float:
         """A type size as a share of the base size, not under the smallest."""
         return max(self.smallest, round(share * self.size, 2))
 
     def mm(self, ems: float) -> float:
-        """A length given in ems of the base size."""
+        """A length between things, in ems of the base size."""
+        return ems * self.size * MM_PER_PT * self.density
+
+    def text_mm(self, ems: float) -> float:
+        """A length that follows the type, in ems of the base size."""
         return ems * self.size * MM_PER_PT
 
     @property
@@ -85,7 +90,7 @@ class Scale:
     @property
     def title(self) -> float:
         """The title, pt."""
-        return self.pt(1.7)
+        return self.pt(1.7 if self.density == 1.0 else 1.35)
 
     @property
     def note(self) -> float:

@@ -82,7 +82,7 @@ def _page(
         left = x + max(0.0, min((step - flow.grid.width) / 2, scale.mm(3)))
         made += compose.heads(flow.grid, left, page, scale)
         made += _groups(plan, flow.grid, groups, left, page.content, scale)
-    return made + list(furniture.notes(page, scale, head.title, head.orientation, head.caution))
+    return made + list(furniture.notes(page, scale, head.title, head.orientation, head.caution, furniture.LEGEND_DOTS))
 
 
 def _groups(
