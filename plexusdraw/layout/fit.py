@@ -107,23 +107,27 @@ def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) ->
     return made
 
 
+def drafted(plexus: Plexus, fibres: Fibres, options: Options) -> Draft | None:
+    """The draft behind the first page of a picture, for those who measure; None if nothing fits."""
+    found = _chosen(plexus, fibres, options)
+    return found[1].draft if found else None
+
+
 def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
-    """The pages of a picture, or None where they cannot fit: for who can do with another one."""
-    if options.detail != "muscles":
-        return _drawing(plexus, fibres, options)
-    recipe = Recipe(prepared(plexus, fibres, "muscles", True), options.wording, True)
-    found = _largest(recipe, options, labels.TERSE[0])
+    """The pages of a picture, or None where no type size fits."""
+    found = _chosen(plexus, fibres, options)
     if found is not None:
-        return (_scene(recipe, found, options),)
-    return _on_more_pages(plexus, fibres, options)
+        return (_scene(*found, options),)
+    return _on_more_pages(plexus, fibres, options) if options.detail == "muscles" else None
 
 
-def _drawing(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
-    """The drawing without a table: as many lines of supply as leave its type comfortable."""
-    recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
+def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _Try] | None:
+    """The drawing that fits best: with supply, as many lines of it as leave its type comfortable."""
+    with_table = options.detail == "muscles"
+    recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
     best: _Try | None = None
     comfortable = min(max(COMFORTABLE_PT, options.page.smallest), _limits(options.page)[1])
-    for form in labels.TERSE if options.detail == "framework" else (*labels.ROOMY, *labels.NARROW):
+    for form in (*labels.ROOMY, *labels.NARROW) if options.detail == "nerves" else labels.TERSE:
         if best is not None and form in labels.NARROW:
             break
         found = _largest(recipe, options, form)
@@ -131,12 +135,12 @@ def _drawing(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, .
             best = found
         if best and best.size >= comfortable:
             break
-    return None if best is None else (_scene(recipe, best, options),)
+    return None if best is None else (recipe, best)
 
 
 def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
     """The drawing on one page, the supply table on those that follow."""
-    drawn = _drawing(plexus, fibres, replace(options, detail="nerves"))
+    drawn = fitted(plexus, fibres, replace(options, detail="nerves"))
     if drawn is None:
         return None
     made = prepared(plexus, fibres, "nerves", False)
