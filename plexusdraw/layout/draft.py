@@ -20,7 +20,11 @@ from plexusdraw.scene import Box
 LEAST_GAP_EMS = 3.6
 STEEPEST = 3.2
 """Most height of a tie as a multiple of the gap that it crosses."""
-TRIES = 24
+TRIES = 16
+TOLERANCE_MM = 0.01
+MORE_HEIGHT_EMS = 1.4
+MORE_WIDTH_EMS = 1.0
+"""Most room added at once: height is the cheaper on a page that is wider than high."""
 
 
 @dataclass(slots=True)
@@ -68,10 +72,10 @@ def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], stretch: fl
     for _ in range(TRIES):
         if not crowded and not overrun:
             break
-        for slot, side in crowded:
-            extents[slot] = lanes.grown(extents[slot], side, scale.mm(1.0))
-        wider = {plan.slots[slot].column for slot, _ in crowded}
-        gaps = [g * (1.03 if i in wider else 1.0) + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
+        for (slot, side), short in crowded.items():
+            more = min(short, scale.mm(MORE_HEIGHT_EMS)) / rows.room_stretch(stretch)
+            extents[slot] = lanes.grown(extents[slot], side, more + scale.mm(0.1))
+        gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
         frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
         crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
     if spare or recipe.with_leaders:
@@ -107,12 +111,12 @@ def inner_labels(
     blocks: Mapping[str, Block],
     staged: list[Bundle],
     heights: Mapping[str, float],
-) -> tuple[set[tuple[str, str]], dict[int, float]]:
+) -> tuple[dict[tuple[str, str], float], dict[int, float]]:
     """Put every inner branch's end where its label is free, nearest to its slot first; writes ``frame.lanes``.
 
-    Returns the (slot, side) pairs that found no room, and by how many mm a gap is too narrow for a label.
+    Returns how many mm of height are short on a (slot, side), and how many of width in a gap.
     """
-    crowded: set[tuple[str, str]] = set()
+    crowded: dict[tuple[str, str], float] = {}
     overrun: dict[int, float] = {}
     taken: list[Box] = []
     for branch in lanes.inner_order(frame.plan, frame.xs):
@@ -127,13 +131,14 @@ def inner_labels(
             limit = frame.xs.columns[branch.column + 1].x0 - frame.scale.mm(2.2 if recipe.with_leaders else 0.6)
             if box.right > limit:
                 overrun[branch.column] = max(overrun.get(branch.column, 0.0), box.right - limit + 0.1)
-        y = lanes.free_height(frame, branch, block, least, room, staged, taken)
-        if y is None:
-            crowded.add((branch.anchor, branch.side))
-            y = frame.ys[branch.anchor] + least
+        y, short = lanes.free_height(frame, branch, block, least, room, staged, taken)
+        if short > TOLERANCE_MM:
+            narrow = lanes.narrow_by(frame, branch, block, least, staged)
+            overrun[branch.column] = max(overrun.get(branch.column, 0.0), min(narrow, frame.scale.mm(MORE_WIDTH_EMS)))
+            crowded[branch.anchor, branch.side] = short  # the outermost comes last and needs the most
         frame.lanes[branch.id] = y
         taken.append(lanes.label_box(frame, branch, block, y))
-    return crowded, overrun
+    return crowded, {i: more for i, more in overrun.items() if more > TOLERANCE_MM}
 
 
 def _beyond(frame: Frame, branch: Branch, blocks: Mapping[str, Block]) -> list[float]:

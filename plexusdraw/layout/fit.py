@@ -28,7 +28,7 @@ FIT_PT = 9.0
 GROWN_STRETCH = 1.4
 GROWN_TRIES = 8
 MOST_STRETCH = 3.4
-BALANCING = 5
+BALANCING = 4
 PATIENCE = 30
 """Most drafts tried before a page is found too small."""
 TABLE_PT = 10.0
@@ -172,19 +172,18 @@ def _largest(recipe: Recipe, options: Options, form: Form) -> _Try | None:
     if options.page.grows:
         tries = (_try(recipe, options, high, form, GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
         return next((t for t in tries if not t.draft.crowded), None)
-    size, tight, loose = (low * high) ** 0.5, 1.0, MOST_STRETCH
-    stretch = 1.0
-    floor = _try(recipe, options, low, form, stretch)
-    if floor.wide < 1.0 or floor.tall < 1.0:
+    tried = _try(recipe, options, low, form)
+    if tried.wide < 1.0 or tried.tall < 1.0:
         return None
+    size, stretch, tight, loose = low, 1.0, 1.0, MOST_STRETCH
     for _ in range(BALANCING):
-        tried = _try(recipe, options, size, form, stretch)
         if tried.wide < tried.tall or tried.draft.crowded:
             tight = stretch
         else:
             loose = stretch
         size = min(max(size * min(tried.wide, tried.tall), low), high)
         stretch = (tight + loose) / 2
+        tried = _try(recipe, options, size, form, stretch)
     return _shrunk(recipe, options, form, size, tight)
 
 

@@ -106,7 +106,7 @@ ROOMY = tuple(Form(n) for n in (3, 2, 1, 0))
 """Forms tried for a drawing with supply, the fullest first."""
 TERSE = (Form(0),)
 NARROW = tuple(
-    Form(n, width, dense) for dense in (1.0, 0.75, 0.6, 0.5, 0.42) for n, width in ((1, 8.5), (0, 8.5), (0, 6.5))
+    Form(n, width, dense) for dense in (1.0, 0.75, 0.6, 0.5, 0.4, 0.32) for n, width in ((1, 8.5), (0, 8.5), (0, 6.5))
 )
 """Forms tried where no roomy one fits: names in two or three lines."""
 

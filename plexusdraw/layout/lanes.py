@@ -112,27 +112,47 @@ def free_height(
     room: float,
     staged: Sequence[Bundle],
     taken: Sequence[Box],
-) -> float | None:
-    """The height nearest to its slot, from *least* on, at which a label meets no strand and no label in *taken*."""
-    step = frame.scale.mm(0.2) * (1 if branch.side == "caudal" else -1)
+) -> tuple[float, float]:
+    """The height nearest to its slot, from *least* on, at which a label meets no strand and no label in *taken*.
+
+    Also by how many mm that is beyond *room*; 0 if it is not.
+    """
+    sign = 1 if branch.side == "caudal" else -1
     y = frame.ys[branch.anchor] + least
-    box = label_box(frame, branch, block, y)
-    left, right = box.x - frame.scale.mm(0.9), box.right + frame.scale.clear
-    blocks = [(b.y, b.bottom) for b in taken if b.x < right and left < b.right]
+    box, clear = label_box(frame, branch, block, y), frame.scale.clear
+    left, right = box.x - frame.scale.mm(0.9), box.right + clear
+    blocked = [(b.y, b.bottom) for b in taken if b.x < right and left < b.right]
     for bundle in staged:
         half = bundle.half
         if bundle.layer == TIE and bundle.centre[0][0] < right + half and left < bundle.centre[-1][0]:
             span = heights_within(bundle.trace, left - half, right + half)
             if span:
-                blocks.append((span[0] - half, span[1] + half))
-    clear = frame.scale.clear
-    while True:
-        top, bottom = y - name_above(block) - clear, y + name_below(block) + clear
-        if (bottom > room) if step > 0 else (top < room):
-            return None
-        if all(bottom <= a or b <= top for a, b in blocks):
-            return y
-        y += step
+                blocked.append((span[0] - half, span[1] + half))
+    above, below = name_above(block) + clear, name_below(block) + clear
+    for low, high in sorted(blocked, key=lambda b: sign * (b[0] if sign > 0 else b[1])):
+        if y - above < high and low < y + below:
+            y = high + above if sign > 0 else low - below
+    beyond = y + below - room if sign > 0 else room - (y - above)
+    return y, max(0.0, beyond)
+
+
+def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, staged: Sequence[Bundle]) -> float:
+    """By how many mm the gap right of a branch must grow for its label to clear, at *least*, the ties that cut its end.
+
+    Ties that lie over the whole label, and would not move away, are left out: only more height helps against them.
+    """
+    box = label_box(frame, branch, block, frame.ys[branch.anchor] + least)
+    start, gap = frame.xs.columns[branch.column].x1, frame.xs.gaps[branch.column]
+    clear, need = frame.scale.clear, 0.0
+    for bundle in staged:
+        reach = bundle.half + clear
+        if bundle.layer != TIE or bundle.centre[0][0] > box.right or bundle.centre[-1][0] < box.x:
+            continue
+        cut = [x for x, y in bundle.trace if x > box.x and box.y - reach <= y <= box.bottom + reach]
+        share = (min(cut) - start) / gap if cut else 0.0
+        if share > MOVABLE and min(cut) - reach < box.right:
+            need = max(need, (box.right + reach - min(cut)) / share)
+    return need
 
 
 def heights_within(trace: Sequence[Point], left: float, right: float) -> tuple[float, float] | None:
@@ -147,6 +167,10 @@ def heights_within(trace: Sequence[Point], left: float, right: float) -> tuple[f
         if bx == ax:
             found += [ay, by]
     return (min(found), max(found)) if found else None
+
+
+MOVABLE = 0.3
+"""A tie that cuts a label this far across its gap moves away as the gap grows."""
 
 
 class Skyline:

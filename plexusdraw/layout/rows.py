@@ -47,7 +47,7 @@ def settle(
     """
     steps = [
         [
-            (extents[a].below + extents[b].above) * (1 + (stretch - 1) * 0.6) + clear * stretch
+            (extents[a].below + extents[b].above) * room_stretch(stretch) + clear * stretch
             for a, b in itertools.pairwise(column)
         ]
         for column in plan.columns
@@ -66,6 +66,11 @@ def settle(
         if moved < STILL_MM:
             break
     return ys
+
+
+def room_stretch(stretch: float) -> float:
+    """Factor by which the room of slots grows at a *stretch* of the distances between them."""
+    return 1 + (stretch - 1) * 0.6
 
 
 def _start(plan: Plan, steps: list[list[float]]) -> dict[str, float]:
