@@ -24,6 +24,7 @@ TRIES = 16
 TOLERANCE_MM = 0.01
 MORE_HEIGHT_EMS = 1.4
 MORE_WIDTH_EMS = 1.0
+IMPATIENCE = 1.25
 """Most room added at once: height is the cheaper on a page that is wider than high."""
 
 
@@ -59,21 +60,35 @@ class Recipe:
     with_leaders: bool
 
 
-def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], stretch: float, spare: float = 0.0) -> Draft:
-    """Place everything; *stretch* widens the least distances between rows, *spare* mm are shared out among the gaps."""
-    plan = recipe.plan
+@dataclass(frozen=True, slots=True)
+class Push:
+    """How a drawing is spread: rows by a factor; gaps by mm in all, before labels find their room or after."""
+
+    stretch: float = 1.0
+    early: float = 0.0
+    spare: float = 0.0
+
+
+def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push) -> Draft:
+    """Place everything, as compact as labels allow and *push* asks."""
+    plan, stretch, spare = recipe.plan, push.stretch, push.spare
     gaps = [scale.mm(LEAST_GAP_EMS)] * (len(plan.columns) - 1)
     xs = columns.place(plan, scale, recipe.wording, blocks, gaps)
     gaps = _for_headings(plan, xs, gaps, scale)
     heights, extents = lanes.inner(plan, xs, blocks, scale)
     pulls = _pulls(plan, heights, scale)
     frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps)
+    if push.early:
+        gaps = _early(plan, frame.xs.gaps, push.early)
+        frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
     crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
-    for _ in range(TRIES):
+    for turn in range(round(TRIES * scale.care)):
         if not crowded and not overrun:
             break
         for (slot, side), short in crowded.items():
-            more = min(short, scale.mm(MORE_HEIGHT_EMS)) / rows.room_stretch(stretch)
+            more = min(
+                short, scale.mm(MORE_HEIGHT_EMS) / scale.care * IMPATIENCE ** (turn / scale.care)
+            ) / rows.room_stretch(stretch)
             extents[slot] = lanes.grown(extents[slot], side, more + scale.mm(0.1))
         gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
         frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
@@ -86,6 +101,12 @@ def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], stretch: fl
         frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
         crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
     return _outer(recipe, frame, blocks, staged, extents, bool(crowded or overrun))
+
+
+def _early(plan: Plan, gaps: list[float], more: float) -> list[float]:
+    """Gaps with *more* mm shared out among those into which labels of inner branches reach."""
+    inner = [b.column for b in plan.branches if not b.outer]
+    return [g + more * inner.count(i) / max(1, len(inner)) for i, g in enumerate(gaps)]
 
 
 def _settled(
@@ -134,7 +155,9 @@ def inner_labels(
         y, short = lanes.free_height(frame, branch, block, least, room, staged, taken)
         if short > TOLERANCE_MM:
             narrow = lanes.narrow_by(frame, branch, block, least, staged)
-            overrun[branch.column] = max(overrun.get(branch.column, 0.0), min(narrow, frame.scale.mm(MORE_WIDTH_EMS)))
+            overrun[branch.column] = max(
+                overrun.get(branch.column, 0.0), min(narrow, frame.scale.mm(MORE_WIDTH_EMS) / frame.scale.care)
+            )
             crowded[branch.anchor, branch.side] = short  # the outermost comes last and needs the most
         frame.lanes[branch.id] = y
         taken.append(lanes.label_box(frame, branch, block, y))

@@ -9,14 +9,14 @@ from typing import Literal
 from plexusdraw.errors import FitError
 from plexusdraw.fibres import Fibres
 from plexusdraw.layout import compose, furniture, labels, leaders, order, supply, table
-from plexusdraw.layout.draft import Draft, Recipe, draft
+from plexusdraw.layout.draft import Draft, Push, Recipe, draft
 from plexusdraw.layout.labels import Block, Form, Wording
 from plexusdraw.layout.mirror import mirrored
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.layout.plan import Detail, Plan, plan, sides
 from plexusdraw.layout.scale import Scale
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.scene import Part, Scene
+from plexusdraw.scene import MM_PER_PT, Part, Scene
 
 Limb = Literal["left", "right"]
 
@@ -28,8 +28,11 @@ FIT_PT = 9.0
 GROWN_STRETCH = 1.4
 GROWN_TRIES = 8
 MOST_STRETCH = 3.4
+CLOSE = Push()
+EARLY_EMS = (7.0, 9.0, 11.0, 13.0, 15.0)
+"""Widths tried for labels in gaps, where a page has width to spare but no height."""
 BALANCING = 4
-PATIENCE = 30
+PATIENCE = 16
 """Most drafts tried before a page is found too small."""
 TABLE_PT = 10.0
 """Largest type of a table on its own page."""
@@ -39,13 +42,14 @@ COMFORTABLE_PT = 7.2
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a picture shows and where. ``title``: empty for the model's name."""
+    """What a picture shows, and where. ``title``: empty: the model's name; ``supply``: what nerves supply, if it fits."""
 
     detail: Detail = "nerves"
     page: Paper = field(default_factory=paper)
     side: Limb = "left"
     title: str = ""
     wording: Wording = field(default_factory=Wording)
+    supply: bool = True
 
 
 @dataclass(slots=True)
@@ -53,6 +57,7 @@ class _Try:
     """One size tried: what came of it and the room that it had."""
 
     draft: Draft
+    push: Push
     page: furniture.Page
     caution: list[str]
     sheet: table.Grid | None
@@ -127,8 +132,9 @@ def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _
     recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
     best: _Try | None = None
     comfortable = min(max(COMFORTABLE_PT, options.page.smallest), _limits(options.page)[1])
-    for form in (*labels.ROOMY, *labels.NARROW) if options.detail == "nerves" else labels.TERSE:
-        if best is not None and form in labels.NARROW:
+    roomy = labels.ROOMY if options.supply else labels.TERSE
+    for form in (*roomy, *labels.NARROW) if options.detail == "nerves" else labels.TERSE:
+        if form == labels.NARROW[0] and (best or not _hopeful(recipe, options)):
             break
         found = _largest(recipe, options, form)
         if found and (best is None or found.size > best.size):
@@ -136,6 +142,12 @@ def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _
         if best and best.size >= comfortable:
             break
     return None if best is None else (recipe, best)
+
+
+def _hopeful(recipe: Recipe, options: Options) -> bool:
+    """Whether the densest form would fit in the smallest type; if not, the others need not be tried."""
+    densest = _smallest(recipe, options, labels.NARROW[-1])
+    return densest.wide >= 1.0 and densest.tall >= 1.0
 
 
 def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
@@ -170,11 +182,13 @@ def _largest(recipe: Recipe, options: Options, form: Form) -> _Try | None:
     """
     low, high = _limits(options.page)
     if options.page.grows:
-        tries = (_try(recipe, options, high, form, GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
+        pushes = (Push(GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
+        tries = (_try(recipe, options, high, form, push) for push in pushes)
         return next((t for t in tries if not t.draft.crowded), None)
-    tried = _try(recipe, options, low, form)
+    tried = _smallest(recipe, options, form)
     if tried.wide < 1.0 or tried.tall < 1.0:
         return None
+    early = tried.push.early / low
     size, stretch, tight, loose = low, 1.0, 1.0, MOST_STRETCH
     for _ in range(BALANCING):
         if tried.wide < tried.tall or tried.draft.crowded:
@@ -183,25 +197,37 @@ def _largest(recipe: Recipe, options: Options, form: Form) -> _Try | None:
             loose = stretch
         size = min(max(size * min(tried.wide, tried.tall), low), high)
         stretch = (tight + loose) / 2
-        tried = _try(recipe, options, size, form, stretch)
-    return _shrunk(recipe, options, form, size, tight)
+        tried = _try(recipe, options, size, form, Push(stretch, early * size))
+    return _shrunk(recipe, options, form, size, Push(tight, early * size))
 
 
-def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, stretch: float) -> _Try | None:
+def _smallest(recipe: Recipe, options: Options, form: Form) -> _Try:
+    """The drawing in the smallest type; where it is too high but has width to spare, that width is spent first."""
+    low = _limits(options.page)[0]
+    found = _try(recipe, options, low, form)
+    if found.tall >= 1.0 or found.wide < 1.0:
+        return found
+    em = low * MM_PER_PT
+    wider = [_try(recipe, options, low, form, Push(early=ems * em)) for ems in EARLY_EMS]
+    return max([found, *wider], key=lambda t: min(t.wide, t.tall, 1.0))
+
+
+def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Push) -> _Try | None:
     """Change size and stretch until everything fits; what width is left over goes to the gaps.
 
     A crowded drawing needs more stretch (its size does not matter); a large one smaller type, then less stretch.
     """
     low = _limits(options.page)[0]
-    least = 1.0
+    least, early = 1.0, push.early / size
+    stretch = push.stretch
     for _ in range(PATIENCE):
-        tried = _try(recipe, options, size, form, stretch)
+        tried = _try(recipe, options, size, form, Push(stretch, early * size))
         if tried.fits:
-            return _with_spare(recipe, options, form, tried, stretch)
+            return _with_spare(recipe, options, form, tried)
         if tried.draft.crowded:
             least, stretch = stretch, stretch * 1.2
         elif size > low:
-            size = max(low, size * min(0.985, max(0.8, tried.wide, tried.tall * 0.995)))
+            size = max(low, size * min(0.99, max(0.7, 0.998 * min(tried.wide, tried.tall))))
         elif stretch > least * 1.05 and stretch > 1.0:
             stretch = max(1.0, least * 1.04, stretch * 0.88)
         else:
@@ -209,22 +235,22 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, stretch: 
     return None
 
 
-def _with_spare(recipe: Recipe, options: Options, form: Form, found: _Try, stretch: float) -> _Try:
+def _with_spare(recipe: Recipe, options: Options, form: Form, found: _Try) -> _Try:
     spare = min(found.width - found.taken, 0.8 * sum(found.draft.frame.xs.gaps))
     if spare <= 1.0:
         return found
-    wider = _try(recipe, options, found.size, form, stretch, spare)
+    wider = _try(recipe, options, found.size, form, replace(found.push, spare=spare))
     return wider if wider.fits else found
 
 
-def _try(recipe: Recipe, options: Options, size: float, form: Form, stretch: float = 1.0, spare: float = 0.0) -> _Try:
-    scale = Scale(size, options.page.smallest, form.density)
+def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push = CLOSE) -> _Try:
+    scale = Scale(size, options.page.smallest, form.density, form.care)
     blocks = _blocks(recipe, scale, form)
-    made = draft(recipe, scale, blocks, stretch, spare)
+    made = draft(recipe, scale, blocks, push)
     caution = furniture.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet = _sheet(recipe, scale) if recipe.with_leaders else None
     page = furniture.page(options.page, scale, caution)
-    return _Try(made, page, caution, sheet, options.page.width - 2 * options.page.margin)
+    return _Try(made, push, page, caution, sheet, options.page.width - 2 * options.page.margin)
 
 
 def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:

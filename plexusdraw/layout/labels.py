@@ -100,14 +100,14 @@ class Form:
     name_ems: float = 15.0
     density: float = 1.0
     """Of all that is not text: under 1, strands are thinner and stand nearer to each other."""
+    care: float = 1.0
+    """As in ``Scale``."""
 
 
 ROOMY = tuple(Form(n) for n in (3, 2, 1, 0))
 """Forms tried for a drawing with supply, the fullest first."""
 TERSE = (Form(0),)
-NARROW = tuple(
-    Form(n, width, dense) for dense in (1.0, 0.75, 0.6, 0.5, 0.4, 0.32) for n, width in ((1, 8.5), (0, 8.5), (0, 6.5))
-)
+NARROW = (Form(1, 8.5), *(Form(0, 8.5, dense, care=3.0) for dense in (1.0, 0.75, 0.6, 0.5, 0.4, 0.32)))
 """Forms tried where no roomy one fits: names in two or three lines."""
 
 

@@ -14,6 +14,8 @@ class Scale:
     size: float
     smallest: float = 6.0
     density: float = 1.0
+    care: float = 1.0
+    """How small the steps are in which room is looked for: 1 quick, more is tighter and slower."""
 
     def pt(self, share: float) -> float:
         """A type size as a share of the base size, not under the smallest."""
