@@ -2,7 +2,7 @@
 
 All single sites, then all pairs, are scored by :mod:`plexusdraw.findings`. Sites after which everything
 the model knows is the same are one answer. Pairs are looked at only if no single site explains
-everything, and each must explain more than either of its sites alone. So must a run of three or more
+everything, and each must explain more than the best single site. So must a run of three or more
 neighbouring roots, trunks or cords, as a pull on the limb tears them.
 """
 
@@ -163,7 +163,7 @@ class _Search:
         return self._gains[key]
 
     def _pairs(self, best: float, many: int) -> list[Answer]:
-        """The best pairs that explain more than each of their sites alone, and more than any single site."""
+        """The best of the pairs that explain so much more than any single site that the second cut is paid for."""
         by_bits: dict[int, Place] = {}
         for place in self.places.all:
             key = place.broken & self._relevant
@@ -173,7 +173,7 @@ class _Search:
         scored: list[tuple[float, int, int]] = []
         for a, b in combinations(keys, 2):
             gain = self._gain(a | b)
-            if gain > max(self._gain(a), self._gain(b)) and gain - SECOND_CUT > best * self.full:
+            if gain - SECOND_CUT > best * self.full:
                 scored.append((gain, a, b))
         scored.sort(key=lambda row: -row[0])
         return [self._answer((by_bits[a], by_bits[b])) for _, a, b in scored[:many]]

@@ -58,8 +58,10 @@ def all_sites(plexus: Plexus) -> tuple[Site, ...]:
 
 
 def start(plexus: Plexus, segment: str) -> Site:
-    """The start of a segment."""
-    return Site(segment, 0, segment, plexus.segments[segment].name)
+    """The start of a segment. A root's is its anterior ramus, past the ganglion: what lies before it must be said."""
+    first = next(iter(plexus.segments[segment].course), None)
+    at = 1 if isinstance(first, Level) and first.name in _TORN else 0
+    return Site(segment, at, segment, plexus.segments[segment].name)
 
 
 def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:

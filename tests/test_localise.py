@@ -191,3 +191,23 @@ def test_group_findings_count_by_their_members():
     assert movers.gain(rule, half) == 0.5
     assert movers.gain(rule, 0) == -1
     assert finding(plexus, "spared", "knee movers").gain(rule, half) == -1.5
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_part_of_an_examination(seed):
+    """Two places' findings mixed: what every answer and every proposed test must hold to."""
+    plexus, dice = brachial(), random.Random(seed)
+    chosen = [examined(plexus, place.sites[0]) for place in dice.sample(places(plexus).all, 2)]
+    abnormal = [f for found in chosen for f in found if f.kind not in NORMAL]
+    normal = [f for found in chosen for f in found if f.kind in NORMAL and f.about not in {a.about for a in abnormal}]
+    findings = [*dice.sample(abnormal, min(5, len(abnormal))), *dice.sample(normal, 4)]
+    result = localise(plexus, findings, top=60)
+    examined_ids = {f.about for f in findings}
+    assert not examined_ids & {test.id for test in result.next_tests}
+    singles = [a.score for a in result.answers if len(a.cuts) == 1]
+    for answer in result.answers:
+        assert len(answer.explained) + len(answer.unexplained) + len(answer.contradicted) == len(result.findings)
+        if len(answer.cuts) == 2:
+            assert answer.score > max(singles, default=0)
+            alone = max(explains(plexus, result.findings, [cut]) for cut in answer.cuts)
+            assert explains(plexus, result.findings, answer.cuts) > alone

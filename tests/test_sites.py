@@ -67,6 +67,13 @@ def test_every_site_is_understood_by_name_and_by_id():
             assert sites.parse(plexus, site.id) == site
 
 
+def test_at_every_site_something_is_lost():
+    for plexus in (brachial(), small("caudal")):
+        rule = states.of(plexus)
+        for site in sites.all_sites(plexus):
+            assert site.id in plexus.levels or rule.broken([(site.segment, site.at)]), site
+
+
 @pytest.mark.parametrize("seed", range(10))
 def test_the_sites_hold_every_different_cut(tmp_path, seed):
     plexus = random_plexus(tmp_path, seed)

@@ -123,7 +123,8 @@ def _print(title: str, rows: list[Row], as_json: bool) -> None:
         show(f"{title}: none")
         return
     columns = [key for key in rows[0] if key != "id" or title == "sources"]
-    show_table(title, columns, ([_cell(row[key]) for key in columns] for row in rows))
+    heads = columns if len(columns) > 1 else [title]
+    show_table(title if len(columns) > 1 else "", heads, ([_cell(row[key]) for key in columns] for row in rows))
 
 
 def _cell(value: object) -> str:

@@ -22,6 +22,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "injure": ("injure", "What cuts at one or more sites do."),
     "localise": ("localise", "Which sites explain the findings."),
     "compare": ("compare", "Two injuries, or two models, side by side."),
+    "worksheet": ("worksheet", "Forms to print and fill in, with keys."),
+    "slides": ("slides", "A lecture that builds the plexus up step by step."),
+    "page": ("page", "One page to click, offline."),
     "check": ("check", "Check a model file."),
     "list": ("listing", "List what a model holds."),
 }

@@ -41,7 +41,7 @@ def _print(plexus: Plexus, result: Trace) -> None:
         outside = ", ".join(f"{root} by {nerve}" if nerve else root for root, nerve in entity.outside.items())
         show(f"From outside this plexus: {outside}")
     routes = (" → ".join(_name(plexus, id) for id in route) for route in result.routes)
-    show_table("Routes", ("Route",), ([route] for route in routes))
+    show_table("", ("Routes",), ([route] for route in routes))
     for title, ids in (("Muscles", result.muscles), ("Skin", result.skin)):
         if ids and ids != (entity.id,):
             show(f"{title}: {'; '.join(_name(plexus, id) for id in ids)}")

@@ -70,7 +70,7 @@ FAULTS = [
     ),
     ("{name: hip muscle, roots", "{name: hip nerve, roots", 'id "hip-nerve" is taken by line'),
     (
-        "roots: [], minor: [S2]",
+        "roots: [], minor: [S1, S2]",
         "roots: [], minor: [L3]",
         "deep branch of shin nerve to knee flexor: L3, which knee flexor does not list",
     ),

@@ -40,7 +40,7 @@ def test_ids_stages_and_parents():
     assert plexus.segments["thigh-nerve"].position_of("thigh-nerve-at-knee") == 2
     assert plexus.nerves_of["knee-flexor"] == ("shin-nerve", "deep-branch-of-shin-nerve")
     assert plexus.exit_of("front-band", "front-half") == 1
-    assert plexus.children["shin-nerve"] == ("deep-branch-of-shin-nerve",)
+    assert plexus.children["front-band"] == ("hip-nerve", "front-half"), "in the order in which they leave"
 
 
 def test_lines_lead_to_the_entry():
