@@ -10,7 +10,7 @@ from plexusdraw.errors import UnknownNameError
 @pytest.mark.parametrize(
     ("text", "id", "at"),
     [
-        ("C5", "C5", 0),
+        ("C5", "C5", 1),
         ("upper trunk", "upper-trunk", 0),
         ("C5 after dorsal scapular nerve", "C5-after-dorsal-scapular-nerve", 5),
         ("Upper Trunk distal to suprascapular", "upper-trunk-after-suprascapular-nerve", 3),
