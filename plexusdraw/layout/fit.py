@@ -42,7 +42,7 @@ COMFORTABLE_PT = 7.2
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a picture shows. ``title``: empty: the model's name; ``supply``: their supply, if it fits."""
+    """What a picture shows. ``title``: empty for the model's name. ``supply``: what nerves supply, where it fits."""
 
     detail: Detail = "nerves"
     page: Paper = field(default_factory=paper)

@@ -17,13 +17,12 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from plexusdraw.paint import lines, secrecy
 from plexusdraw.paint.marks import marks
 from plexusdraw.paint.pptx_shapes import LINE_ASCENT_EM, LINE_EM, Shapes, emu
-from plexusdraw.paint.pptx_theme import Palette, themed
+from plexusdraw.paint.pptx_theme import Element, Palette, themed
 from plexusdraw.scene import MM_PER_PT, Note, Scene
 from plexusdraw.theme import Theme
 from plexusdraw.view import View
 
 if TYPE_CHECKING:
-    from lxml.etree import _Element
     from pptx.presentation import Presentation
 
 _SPACES = (
@@ -34,9 +33,14 @@ _SPACES = (
 _SECTIONS = "http://schemas.microsoft.com/office/powerpoint/2010/main"
 _SECTIONS_EXTENSION = "{521415D9-36F7-43E2-AB2F-B90AF26B5E84}"
 _LAYOUT = "Title Only"
+MasterOrLayout = Any
 _DAWN = (1980, 1, 1, 0, 0, 0)
 """Date of all members of the archive: the earliest that the format knows."""
 _PLACES = {"title": ("title", "Title", ""), "section": ("ftr", "Section", "11"), "number": ("sldNum", "Number", "12")}
+_FONT = '<a:latin typeface="+mn-lt"/>'
+_ALIGN = {"start": "l", "middle": "ctr", "end": "r"}
+_KERN = "100"
+"""Type from this size on is kerned, hundredths of a point: all of it, as it is measured."""
 _TITLE_PT = 18.0
 """Least size of a slide's title."""
 
@@ -97,7 +101,7 @@ def _template(scene: Scene, theme: Theme, palette: Palette) -> Presentation:
 
     made = Open()
     made.slide_width, made.slide_height = Emu(emu(scene.width)), Emu(emu(scene.height))
-    size: Any = made.part._element.find(_p("sldSz"))
+    size: Element = made.part._element.find(_p("sldSz"))
     size.attrib.pop("type", None)
     for layout in [layout for layout in made.slide_layouts if layout.name != _LAYOUT]:
         made.slide_layouts.remove(layout)
@@ -110,13 +114,15 @@ def _template(scene: Scene, theme: Theme, palette: Palette) -> Presentation:
             part: Any = rel.target_part
             part._blob = themed(part.blob, theme, palette)
     places = _places(scene)
+    for element in (*made.part._element.iter(_a("defRPr")), *master.element.iter(_a("defRPr"))):
+        element.set("kern", _KERN)
     for holder in (master, made.slide_layouts[0]):
         _place_all(holder, scene, places)
     _style_title(master.element, places)
     return made
 
 
-def _place_all(holder: Any, scene: Scene, places: dict[str, Note]) -> None:  # noqa: ANN401
+def _place_all(holder: MasterOrLayout, scene: Scene, places: dict[str, Note]) -> None:
     """Put the placeholders of a master or layout where the page has them; drop those that it has not."""
     kinds = {kind: name for name, (kind, _, _) in _PLACES.items()}
     for shape in list(holder.placeholders):
@@ -139,27 +145,27 @@ def _note_box(note: Note) -> tuple[float, float, float, float]:
     return x, text.y - LINE_ASCENT_EM * em, note.room, LINE_EM * em
 
 
-def _unpad(element: _Element, note: Note) -> None:
+def _unpad(element: Element, note: Note) -> None:
     """No insets, so that the baseline is where the page has it; size and side of the text."""
-    body: Any = element.find(f".//{_a('bodyPr')}")
+    body: Element = element.find(f".//{_a('bodyPr')}")
     for child in list(body):
         body.remove(child)
     body.attrib.update({"lIns": "0", "tIns": "0", "rIns": "0", "bIns": "0", "anchor": "t", "wrap": "square"})
     body.append(_xml("<a:normAutofit {}/>"))
-    align = {"start": "l", "middle": "ctr", "end": "r"}[note.text.anchor]
-    styles: Any = element.find(f".//{_a('lstStyle')}")
+    align = _ALIGN[note.text.anchor]
+    styles: Element = element.find(f".//{_a('lstStyle')}")
     for child in list(styles):
         styles.remove(child)
     size, bold = round(note.text.size * 100), int(note.text.bold)
     colour = "tx1" if note.role == "title" else "tx2"
     fill = f'<a:solidFill><a:schemeClr val="{colour}"/></a:solidFill>'
-    style = f'<a:lvl1pPr {{}} algn="{align}"><a:defRPr sz="{size}" b="{bold}">{fill}</a:defRPr></a:lvl1pPr>'
+    style = f'<a:lvl1pPr {{}} algn="{align}"><a:defRPr sz="{size}" b="{bold}">{fill}{_FONT}</a:defRPr></a:lvl1pPr>'
     styles.append(_xml(style))
 
 
-def _style_title(master: _Element, places: dict[str, Note]) -> None:
+def _style_title(master: Element, places: dict[str, Note]) -> None:
     """The master's style of titles."""
-    style: Any = master.find(f".//{_p('titleStyle')}/{_a('lvl1pPr')}")
+    style: Element = master.find(f".//{_p('titleStyle')}/{_a('lvl1pPr')}")
     style.set("algn", "l")
     size = places["title"].text.size if "title" in places else _TITLE_PT
     style.find(_a("defRPr")).attrib.update({"sz": str(round(size * 100)), "b": "1"})
@@ -168,7 +174,7 @@ def _style_title(master: _Element, places: dict[str, Note]) -> None:
 def _add(made: Presentation, slide: Slide, number: int, palette: Palette) -> None:
     """One slide with its shapes and notes."""
     added = made.slides.add_slide(made.slide_layouts[0])
-    tree: Any = added.shapes._spTree
+    tree: Element = added.shapes._spTree
     for child in list(tree)[2:]:
         tree.remove(child)
     tree[0][0].set("descr", secrecy.description(slide.scene, slide.view))
@@ -198,17 +204,20 @@ def _content(slide: Slide, number: int, palette: Palette) -> Iterator[str]:
 def _placeholder(id: int, key: str, text: str, number: int, note: Note, scene: Scene) -> str:
     kind, name, index = _PLACES[key]
     place = f' sz="quarter" idx="{index}"' if index else ""
-    own = f' sz="{round(note.text.size * 100)}"' if key == "title" else ""
-    run = f'<a:r><a:rPr lang="en-US"{own}/><a:t>{escape(text)}</a:t></a:r>'
+    # Some office suites do not take side and typeface of footers from the layout.
+    own = f' sz="{round(note.text.size * 100)}"'
+    side = f'<a:pPr algn="{_ALIGN[note.text.anchor]}"/>'
+    how = f'<a:rPr lang="en-US"{own}>{_FONT}</a:rPr>'
+    run = f"<a:r>{how}<a:t>{escape(text)}</a:t></a:r>"
     if key == "number":
-        run = f'<a:fld id="{_guid("number")}" type="slidenum"><a:rPr lang="en-US"/><a:t>{number}</a:t></a:fld>'
+        run = f'<a:fld id="{_guid("number")}" type="slidenum">{how}<a:t>{number}</a:t></a:fld>'
     x, y, w, h = _note_box(note)
     frame = f'<a:off x="{emu(x)}" y="{emu(y)}"/><a:ext cx="{emu(w)}" cy="{emu(h)}"/>' if key == "title" else ""
     return (
         f'<p:sp><p:nvSpPr><p:cNvPr id="{id}" name={quoteattr(name)}/><p:cNvSpPr><a:spLocks noGrp="1"/></p:cNvSpPr>'
         f'<p:nvPr><p:ph type="{kind}"{place}/></p:nvPr></p:nvSpPr>'
         f"<p:spPr>{f'<a:xfrm>{frame}</a:xfrm>' if frame else ''}</p:spPr>"
-        f"<p:txBody><a:bodyPr/><a:lstStyle/><a:p>{run}</a:p></p:txBody></p:sp>"
+        f"<p:txBody><a:bodyPr/><a:lstStyle/><a:p>{side}{run}</a:p></p:txBody></p:sp>"
     )
 
 
@@ -228,7 +237,7 @@ def _add_sections(made: Presentation, slides: Sequence[Slide]) -> None:
         + "</s:sldIdLst></s:section>"
         for i, (name, members) in enumerate(found)
     )
-    root: Any = made.part._element
+    root: Element = made.part._element
     extensions = root.find(_p("extLst"))
     if extensions is None:
         extensions = _xml("<p:extLst {}/>")
@@ -262,11 +271,11 @@ def _guid(text: str) -> str:
     return "{" + str(uuid5(NAMESPACE_URL, f"plexusdraw:{text}")).upper() + "}"
 
 
-def _xml(text: str) -> _Element:
+def _xml(text: str) -> Element:
     """Parse; "{}" in the first element takes the name spaces."""
     from pptx.oxml import parse_xml  # noqa: PLC0415
 
-    element: _Element = parse_xml(text.replace("{}", _SPACES, 1))
+    element: Element = parse_xml(text.replace("{}", _SPACES, 1))
     return element
 
 

@@ -23,7 +23,7 @@ LINE_ASCENT_EM = 0.95
 LINE_EM = 1.24
 """Height of a line of text: ascender and descender of the font."""
 _ALIGN = {"start": "l", "middle": "ctr", "end": "r"}
-_PLAIN = "<a:prstGeom prst=\"{}\"><a:avLst>{}</a:avLst></a:prstGeom>"
+_PLAIN = '<a:prstGeom prst="{}"><a:avLst>{}</a:avLst></a:prstGeom>'
 
 
 def emu(mm: float) -> int:
@@ -203,7 +203,7 @@ class _Strokes:
 
 
 def _joined(marks: Iterable[Mark]) -> Iterator[Mark | _Strokes]:
-    """Marks in their order, the pieces of a strand in the place of its first; none across blank paper beneath others."""
+    """Marks in their order, the pieces of a strand in the place of its first, but not across blank paper."""
     found: dict[Path, _Strokes] = {}
     made: list[Mark | _Strokes] = []
     for mark in marks:

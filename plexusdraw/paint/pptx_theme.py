@@ -7,16 +7,15 @@ name as new; ``accent1`` and so on the pens of the roots, cranial first, then th
 from __future__ import annotations
 
 from colorsys import hls_to_rgb, rgb_to_hls
-from typing import TYPE_CHECKING
+from typing import Any
 
 from plexusdraw import fonts
 from plexusdraw.theme import Colour, Theme
 
-if TYPE_CHECKING:
-    from lxml.etree import _Element
-
 _A = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
 _ACCENTS = 6
+Element = Any
+"""An lxml element."""
 _NEAR = 9
 """A tint or shade of a slot may differ by this much of 255 in a channel."""
 _SLOTS = {"tx1": "dk1", "bg1": "lt1", "tx2": "dk2", "bg2": "lt2"}
@@ -79,12 +78,12 @@ def _rgb(colour: Colour) -> tuple[float, float, float]:
 
 def themed(blob: bytes, theme: Theme, palette: Palette) -> bytes:
     """A theme part (XML) with our colours and typeface."""
-    from lxml import etree  # noqa: PLC0415
+    from pptx.opc.oxml import serialize_part_xml  # noqa: PLC0415
+    from pptx.oxml import parse_xml  # noqa: PLC0415
 
-    root = etree.fromstring(blob)
+    root: Element = parse_xml(blob)
     root.set("name", f"plexusdraw {theme.name}")
     colours = root.find(f".//{_A}clrScheme")
-    assert colours is not None
     colours.set("name", f"plexusdraw {theme.name}")
     values = {_SLOTS.get(name, name): colour for name, colour in palette.slots.items()}
     values |= {"hlink": palette.accents[0], "folHlink": theme.soft}
@@ -94,12 +93,10 @@ def themed(blob: bytes, theme: Theme, palette: Palette) -> bytes:
         # A reader without the font takes another sans serif of variable pitch: 34 is swiss 0x20 + variable 2.
         font.attrib.clear()
         font.attrib.update({"typeface": fonts.FAMILY, "pitchFamily": "34", "charset": "0"})
-    return bytes(etree.tostring(root, xml_declaration=True, encoding="UTF-8", standalone=True))
+    return bytes(serialize_part_xml(root))
 
 
-def _set_colour(slot: _Element, colour: Colour) -> None:
-    from lxml import etree  # noqa: PLC0415
-
+def _set_colour(slot: Element, colour: Colour) -> None:
     for child in list(slot):
         slot.remove(child)
-    etree.SubElement(slot, f"{_A}srgbClr").set("val", colour[1:])
+    slot.append(slot.makeelement(f"{_A}srgbClr", {"val": colour[1:]}))

@@ -1,0 +1,131 @@
+"""``plexusdraw slides``: a lecture that builds the plexus step by step."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from plexusdraw import ownlabels
+from plexusdraw.cli import common
+from plexusdraw.errors import OutputError
+from plexusdraw.output import STDOUT, write
+
+if TYPE_CHECKING:
+    from plexusdraw.sheets.slides import Lecture
+
+NAMES = ("short", "english", "latin")
+PNG_PPI = 150.0
+
+
+@click.command("slides")
+@click.argument("words", nargs=-1, metavar="[MODEL]")
+@common.model_option
+@click.option("-o", "--output", metavar="FILE", help="A .pptx or .pdf file, or a folder for pictures.")
+@click.option("--outline", metavar="FILE", help="Your own steps (YAML); --outline-template writes one to edit.")
+@click.option(
+    "--outline-template", is_flag=True, help="Write the outline, with all its steps, to FILE or standard output."
+)
+@click.option(
+    "--detail",
+    type=click.Choice(["framework", "nerves", "muscles"]),
+    default="muscles",
+    show_default=True,
+    help="Columns alone; with side branches and what they supply; with the supply table on slides of its own.",
+)
+@click.option("--theme", metavar="THEME", help="A theme's name or file. [default: lecture; of a handout: print]")
+@click.option(
+    "--paper", type=click.Choice(["16:9", "4:3"]), default="16:9", show_default=True, help="Shape of a slide."
+)
+@click.option("--side", type=click.Choice(["left", "right"]), default="left", show_default=True, help="Which limb.")
+@click.option(
+    "--names",
+    "naming",
+    default="short",
+    show_default=True,
+    metavar="STYLE",
+    help="short, english, latin, or a YAML file of your own texts (structure: text).",
+)
+@click.option(
+    "--handout", type=click.Choice(["2", "3", "6"]), help="With .pdf: slides on a page, with lines for notes."
+)
+@click.option("--handout-paper", default="a4", show_default=True, metavar="PAPER", help="Paper of the handout.")
+@click.option(
+    "--format", "format_", type=click.Choice(["svg", "png"]), default="svg", show_default=True, help="Of a folder."
+)
+@click.option(
+    "--ppi", type=click.FloatRange(36, 600), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
+)
+def command(words: Sequence[str], output: str | None, outline_template: bool, **choices: Any) -> None:  # noqa: ANN401
+    """Make a lecture that builds the plexus up step by step; nothing moves from slide to slide.
+
+    The ending of FILE says the format: .pptx (native shapes, speaker notes) or .pdf; without one, FILE is a folder
+    that takes a picture of each slide.
+    """
+    ending = Path(output).suffix.lower() if output else ""
+    if output is None and not outline_template:
+        raise click.UsageError("say where to with -o: a .pptx or .pdf file, or a folder.")
+    if choices["handout"] and ending != ".pdf":
+        raise click.UsageError("a handout is a .pdf file.")
+    lecture = _lecture(words, **choices)
+    if outline_template:
+        from plexusdraw.sheets.slides import template  # noqa: PLC0415
+
+        write(output or STDOUT, template(lecture).encode())
+    elif output is not None and ending in (".pptx", ".pdf"):
+        write(output, _file(lecture, ending[1:], choices))
+    elif output is not None:
+        _folder(lecture, Path(output), choices["format_"], choices["ppi"])
+        return
+    if output not in (None, STDOUT):
+        click.echo(f"wrote {output}", err=True)
+
+
+def _file(lecture: Lecture, format: str, choices: dict[str, Any]) -> bytes:
+    from plexusdraw.layout.paper import paper  # noqa: PLC0415
+    from plexusdraw.sheets.slides import render  # noqa: PLC0415
+
+    sheet = paper(choices["handout_paper"], "portrait")
+    return render(lecture, format, handout=int(choices["handout"] or 0), handout_paper=sheet)
+
+
+def _folder(lecture: Lecture, folder: Path, format: str, ppi: float) -> None:
+    """A picture of each slide; the folder is made where there is none."""
+    from plexusdraw.sheets.slides import pictures  # noqa: PLC0415
+
+    if folder.suffix:
+        raise click.UsageError(f'"{folder.suffix}" is no format for slides: .pptx, .pdf, or a folder.')
+    made = list(pictures(lecture, format, ppi))
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be made: {error.strerror or error}.") from error
+    for name, data in made:
+        write(folder / name, data)
+    click.echo(f"wrote {len(made)} files in {folder}", err=True)
+
+
+def _lecture(words: Sequence[str], **choices: Any) -> Lecture:  # noqa: ANN401
+    from plexusdraw.layout.fit import Options  # noqa: PLC0415
+    from plexusdraw.layout.labels import Wording  # noqa: PLC0415
+    from plexusdraw.layout.paper import paper  # noqa: PLC0415
+    from plexusdraw.sheets.slides import Lecture as Made  # noqa: PLC0415
+    from plexusdraw.theme import load  # noqa: PLC0415
+
+    plexus, rest = common.pick_model(words, choices["model"])
+    if rest:
+        raise click.UsageError(
+            f'what is "{rest[0]}"? The model is a built-in name or a .yaml file; the rest are options'
+        )
+    naming = choices["naming"]
+    if naming in NAMES:
+        wording = Wording(style=naming)
+    elif naming.lower().endswith((".yaml", ".yml")):
+        wording = Wording(style="short", own=tuple(ownlabels.read(plexus, naming).items()))
+    else:
+        raise click.BadParameter(f'"{naming}" is none of {", ".join(NAMES)}, nor a .yaml file', param_hint="--names")
+    theme = load(choices["theme"] or ("print" if choices["handout"] else "lecture"))
+    options = Options(choices["detail"], paper(choices["paper"]), choices["side"], "", wording)
+    return Made(plexus, options, theme, choices["outline"])
