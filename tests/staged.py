@@ -15,7 +15,7 @@ def model(
     Every segment has a parent in an earlier stage, mostly the one before; every root reaches a muscle.
     """
     random = Random(seed)
-    names = [[f"R{i + 1}" for i in range(roots)]]
+    names = [[f"{chr(82 - i // 99)}{i % 99 + 1}" for i in range(roots)]]
     rows: list[str] = []
     for stage in range(1, stages):
         count = max(1, min(width + random.randint(-1, 1), width + 1)) if stage < stages - 1 else max(1, width)
@@ -70,7 +70,7 @@ def _name(random: Random, stage: int, index: int, long_names: bool) -> str:
 
 
 def _id(name: str) -> str:
-    return name if name[0] == "R" and name[1:].isdigit() else name.replace(" ", "-")
+    return name if name[0].isupper() and name[1:].isdigit() else name.replace(" ", "-")
 
 
 def _muscle(name: str) -> str:

@@ -7,15 +7,15 @@ by DP over the orders of consecutive columns; else sweeps of medians and swaps o
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from itertools import pairwise, permutations
+from collections.abc import Iterator, Sequence
+from itertools import combinations, pairwise, permutations
 from math import factorial
 
 from plexusdraw.layout.plan import Plan
 
 EXACT_ORDERS = 800
 """Most orders of one column tried in full (6! = 720)."""
-EXACT_PAIRS = 200_000
+EXACT_PAIRS = 20_000
 """Most pairs of orders of two neighbouring columns tried in full."""
 ROUNDS = 12
 
@@ -93,17 +93,18 @@ def _choices(column: list[str], keep: list[str]) -> list[tuple[str, ...]] | None
         return [tuple(column)]
     if factorial(len(column)) // factorial(len(keep)) > EXACT_ORDERS:
         return None
-    rank = {id: i for i, id in enumerate(keep)}
-    return [p for p in permutations(column) if _ascending(rank[id] for id in p if id in rank)]
+    free = [id for id in column if id not in set(keep)]
+    orders = {tuple(o) for p in permutations(free) for o in _merged(list(p), keep)}
+    rank = {id: i for i, id in enumerate(column)}
+    return sorted(orders, key=lambda o: [rank[id] for id in o])
 
 
-def _ascending(values: Iterable[int]) -> bool:
-    last = -1
-    for value in values:
-        if value < last:
-            return False
-        last = value
-    return True
+def _merged(free: list[str], keep: list[str]) -> Iterator[list[str]]:
+    """Every way to put *free*, in their order, between *keep*, in theirs."""
+    for places in combinations(range(len(free) + len(keep)), len(free)):
+        first, second = iter(free), iter(keep)
+        taken = set(places)
+        yield [next(first) if i in taken else next(second) for i in range(len(free) + len(keep))]
 
 
 def _exact(choices: list[list[tuple[str, ...]]], between: list[list[tuple[str, str]]]) -> list[list[str]]:

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 MAX_BYTES = 4_000_000
 MAX_DEPTH = 40
+MOST_SHOWN = 30
+"""Faults listed before the rest are only counted."""
 MAX_NODES = 400_000
 """Values after aliases are expanded; a file of 2,000 segments has about 30,000."""
 
@@ -57,7 +59,11 @@ class Faults:
     def check(self) -> None:
         """Raise ModelError if there are any."""
         if self.found:
-            raise ModelError("\n".join(self.lines()))
+            lines = list(self.lines())
+            rest = len(lines) - MOST_SHOWN
+            if rest > 0:
+                lines[MOST_SHOWN:] = [f"{self.path}: and {rest} more faults like these"]
+            raise ModelError("\n".join(lines))
 
 
 @dataclass(frozen=True)
