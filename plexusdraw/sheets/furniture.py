@@ -1,0 +1,269 @@
+"""What stands around the drawing of a worksheet: the line for name, date and score, title, instructions, word bank.
+
+All of it is made of the parts of a scene: a text is a ``Note`` (role "orientation" at the head, "legend" at the
+foot, so that it is read first and last), a rule is a ``Leader``, a box to write in a ``Label`` without lines.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache, singledispatch
+
+from plexusdraw import fonts
+from plexusdraw.layout.curves import line
+from plexusdraw.layout.furniture import LEGEND_STRANDS
+from plexusdraw.layout.paper import Paper
+from plexusdraw.scene import (
+    MM_PER_PT,
+    Box,
+    Gap,
+    Heading,
+    Label,
+    Leader,
+    Note,
+    Panel,
+    Part,
+    Pill,
+    Point,
+    Role,
+    Row,
+    Scene,
+    Spot,
+    Strand,
+    Text,
+)
+
+HEAD_PT = 9.0
+TITLE_PT = 13.0
+FOOT_PT = 8.0
+SMALL_PT = 6.5
+LEADING = 1.35
+NAME_MM = 7.0
+"""Height of the line for the name: room to write by hand."""
+TITLE_BAND_MM = 6.0
+LEGEND_BAND_MM = 3.8
+"""Least heights of the bands over and under the panels of a scene, which a worksheet does not use."""
+SCORE_EMS = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The words around a form. ``points``: what the score is out of; ``bank``: the words of the word bank."""
+
+    title: str
+    code: str
+    points: int
+    instructions: str
+    orientation: str = ""
+    course: str = ""
+    bank: tuple[str, ...] = ()
+    caution: str = ""
+    legend: str = LEGEND_STRANDS
+    is_key: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Parts at the head or foot of a page and their height, mm."""
+
+    parts: tuple[Part, ...]
+    height: float
+
+
+def step(size: float) -> float:
+    """Distance of baselines, mm."""
+    return size * MM_PER_PT * LEADING
+
+
+def words(
+    string: str, x: float, y: float, size: float, role: Role = "table-heading", *, key: str = "", bold: bool = False
+) -> Note:
+    """A line of text that starts at (x, y)."""
+    text = fonts.text(string, x, y, size, bold=bold)
+    return Note(role, key or f"text-{round(10 * x)}-{round(10 * y)}", text, text.box.w + 0.1)
+
+
+def counted(number: int, what: str) -> str:
+    """A number of things: "1 point", "2 points"."""
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def rule(x0: float, y: float, x1: float) -> Leader:
+    """A line to write on."""
+    return Leader(f"rule-{round(10 * x0)}-{round(10 * y)}", "rule", line((x0, y), (x1, y)))
+
+
+@lru_cache(maxsize=64)
+def head(frame: Frame, page: Paper) -> Head:
+    """Name, date, score and code; title and orientation; instructions."""
+    left, right = page.margin, page.width - page.margin
+    y = page.margin + NAME_MM - 1.0
+    parts: list[Part] = _name_line(frame, left, right, y)
+    y += TITLE_PT * MM_PER_PT + 2.2
+    side = fonts.text(frame.orientation, right, y, FOOT_PT, "end")
+    title = frame.title
+    room = right - left - side.box.w - 4.0
+    parts.append(Note("title", "title", fonts.text(title, left, y, TITLE_PT, bold=True), room))
+    if frame.orientation:
+        parts.append(Note("orientation", "orientation", side, side.box.w + 0.1))
+    for text in fonts.wrap(frame.instructions, right - left, HEAD_PT) if frame.instructions else []:
+        y += step(HEAD_PT)
+        parts.append(words(text, left, y, HEAD_PT, "orientation"))
+    return Head(tuple(parts), y + 2.2 - page.margin)
+
+
+def _name_line(frame: Frame, left: float, right: float, y: float) -> list[Part]:
+    code = fonts.text(f"Form {frame.code}", right, y, HEAD_PT, "end", bold=True)
+    made: list[Part] = []
+    if frame.is_key:
+        made.append(
+            words(
+                f"Key to form {frame.code} ({counted(frame.points, 'point')})",
+                left,
+                y,
+                HEAD_PT,
+                "orientation",
+                bold=True,
+            )
+        )
+    else:
+        score = f"/ {frame.points}"
+        fields = (("Name", 0.46), ("Date", 0.2), ("Score", 0.1))
+        room = code.box.x - 4.0 - left - fonts.width(score, HEAD_PT) - 3.0
+        x = left
+        for name, share in fields:
+            made.append(words(name, x, y, HEAD_PT, "orientation"))
+            start = x + fonts.width(name, HEAD_PT) + 1.5
+            x += room * share / 0.76
+            made.append(rule(start, y + 0.8, x - 3.0))
+        made.append(words(score, x - 1.5, y, HEAD_PT, "orientation"))
+        made.append(Note("orientation", "code", code, code.box.w + 0.1))
+    if frame.course:
+        made.append(words(frame.course, left, y - NAME_MM + 1.0 + fonts.ascent(SMALL_PT), SMALL_PT, "orientation"))
+    return made
+
+
+@lru_cache(maxsize=64)
+def foot(frame: Frame, page: Paper) -> Head:
+    """Word bank, legend and caution, from the bottom of the page upwards."""
+    left, room = page.margin, page.width - 2 * page.margin
+    rows: list[tuple[str, float, bool]] = []
+    if frame.bank:
+        rows += _bank(frame.bank, room)
+    rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.legend, room, SMALL_PT) if frame.legend]
+    if frame.caution:
+        rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.caution, room, SMALL_PT)]
+    height = sum(step(size) for _, size, _ in rows) + (1.2 if rows else 0.0)
+    y = page.height - page.margin - height + 1.2
+    made: list[Part] = []
+    for text, size, bold in rows:
+        y += step(size)
+        made.append(words(text, left, y - fonts.descent(size), size, "legend", bold=bold))
+    return Head(tuple(made), height)
+
+
+def _bank(bank: Sequence[str], room: float) -> list[tuple[str, float, bool]]:
+    items = [f"{item}\u2002·" for item in bank[:-1]] + [bank[-1]]
+    head_word = "Word bank:"
+    lines = fonts.wrap([head_word, *items], room, FOOT_PT)
+    return [(text, FOOT_PT, False) for text in lines]
+
+
+def drawing_paper(page: Paper, around: float) -> Paper:
+    """The paper to lay a drawing out for, so that its panels fill the page less *around* mm of furniture."""
+    height = page.height - around + TITLE_BAND_MM + LEGEND_BAND_MM
+    return replace(page, name=f"{page.name}, less {around:.1f} mm", height=height)
+
+
+def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None, more: Sequence[Part] = ()) -> Scene:
+    """The drawing of *scene* between head and foot, and *more* parts, on one page.
+
+    *shown*: the words to set instead of those of *frame*, which says where the drawing stands (a key).
+    """
+    top, bottom = head(frame, page), foot(frame, page)
+    panels = [p.box for p in scene.parts if isinstance(p, Panel)]
+    room = page.height - 2 * page.margin - top.height - bottom.height
+    start, tall = min(b.y for b in panels), max(b.bottom for b in panels) - min(b.y for b in panels)
+    dy = page.margin + top.height + max(0.0, room - tall) / 2 - start
+    kept = [moved(p, 0.0, dy) for p in scene.parts if not (isinstance(p, Note) and not p.role.startswith("table"))]
+    said = shown or frame
+    parts = (*kept, *head(said, page).parts, *foot(said, page).parts, *more)
+    return Scene(page.width, page.height, parts, said.title, said.title, scene.side, scene.roots)
+
+
+def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[str, ...] = ()) -> Scene:
+    """A page without a drawing: head, *parts*, foot."""
+    every = (*head(frame, page).parts, *parts, *foot(frame, page).parts)
+    return Scene(page.width, page.height, every, frame.title, frame.title, "left", roots)
+
+
+def band(page: Paper, frame: Frame) -> tuple[float, float]:
+    """Top and bottom of the room between head and foot, mm."""
+    return page.margin + head(frame, page).height, page.height - page.margin - foot(frame, page).height
+
+
+@singledispatch
+def moved(part: Part, dx: float, dy: float) -> Part:
+    """The same part, dx mm to the right and dy mm down."""
+    raise TypeError(f"no way to move {type(part).__name__}")
+
+
+@moved.register(Strand)
+@moved.register(Gap)
+@moved.register(Leader)
+def _curved(part: Strand | Gap | Leader, dx: float, dy: float) -> Part:
+    return replace(part, curve=tuple((x + dx, y + dy) for x, y in part.curve))
+
+
+@moved.register(Panel)
+def _panel(part: Panel, dx: float, dy: float) -> Part:
+    return replace(part, box=_box(part.box, dx, dy))
+
+
+@moved.register(Heading)
+@moved.register(Note)
+def _worded(part: Heading | Note, dx: float, dy: float) -> Part:
+    return replace(part, text=_text(part.text, dx, dy))
+
+
+@moved.register(Pill)
+def _pill(part: Pill, dx: float, dy: float) -> Part:
+    text, badge = _text(part.text, dx, dy), _point(part.badge, dx, dy)
+    return replace(part, box=_box(part.box, dx, dy), text=text, badge=badge)
+
+
+@moved.register(Label)
+def _label(part: Label, dx: float, dy: float) -> Part:
+    lines = tuple(_text(t, dx, dy) for t in part.lines)
+    return replace(part, lines=lines, blank=_box(part.blank, dx, dy), badge=_point(part.badge, dx, dy))
+
+
+@moved.register(Row)
+def _row(part: Row, dx: float, dy: float) -> Part:
+    return replace(
+        part,
+        name=_text(part.name, dx, dy),
+        dots=tuple(replace(d, x=d.x + dx, y=d.y + dy) for d in part.dots),
+        empty=tuple(_point(p, dx, dy) for p in part.empty),
+        word=_text(part.word, dx, dy),
+        blank=_box(part.blank, dx, dy),
+        badge=_text(part.badge, dx, dy),
+    )
+
+
+@moved.register(Spot)
+def _spot(part: Spot, dx: float, dy: float) -> Part:
+    return replace(part, x=part.x + dx, y=part.y + dy)
+
+
+def _text(text: Text, dx: float, dy: float) -> Text:
+    return replace(text, x=text.x + dx, y=text.y + dy, box=_box(text.box, dx, dy))
+
+
+def _box(box: Box, dx: float, dy: float) -> Box:
+    return Box(box.x + dx, box.y + dy, box.w, box.h)
+
+
+def _point(point: Point, dx: float, dy: float) -> Point:
+    return (point[0] + dx, point[1] + dy)

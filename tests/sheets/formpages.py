@@ -1,0 +1,90 @@
+"""What the worksheet tests share: forms made once, and all that can be read out of their files."""
+
+from __future__ import annotations
+
+import io
+import re
+from functools import cache
+
+import pypdf
+
+from plexusdraw import paint
+from plexusdraw.model import load
+from plexusdraw.scene import Label, Pill, Row
+from plexusdraw.sheets import series
+from plexusdraw.sheets.worksheet import Spec
+from plexusdraw.spelling import exact
+from plexusdraw.theme import load as load_theme
+
+PRINT = load_theme("print")
+SETS = {
+    "label": Spec(forms=2),
+    "numbers": Spec(forms=2, writing="lines", level=4),
+    "roots": Spec(ask=("roots", "trunks", "divisions", "cords", "branches"), detail="framework"),
+    "some": Spec(count=5),
+    "muscles": Spec(ask=("muscles",)),
+    "supply": Spec(ask=("supply", "cords")),
+    "draw": Spec(kind="draw", level=3),
+    "table": Spec(kind="table", forms=3, level=3),
+    "injury": Spec(kind="injury", forms=4),
+    "told": Spec(kind="injury", forms=2, level=3),
+    "site": Spec(kind="site", forms=4),
+    "recall": Spec(kind="recall"),
+}
+"""A set of each sort, none with a word bank."""
+
+
+def model():
+    return load("brachial")
+
+
+@cache
+def brachial():
+    """The model, loaded once: layouts are kept by identity."""
+    return model()
+
+
+@cache
+def forms(name):
+    """The forms of one of the sets."""
+    return tuple(series.forms(brachial(), SETS[name]))
+
+
+def pdf(pages):
+    return paint.paint("pdf", list(pages), PRINT)
+
+
+def svg(page):
+    return paint.paint("svg", [page], PRINT).decode()
+
+
+def everything(data):
+    """All strings of a PDF: text of its pages, metadata, and every string and name in its objects (tags, alt texts)."""
+    reader = pypdf.PdfReader(io.BytesIO(data))
+    found = [line for page in reader.pages for line in page.extract_text().splitlines()]
+    for number in range(1, len(reader.xref_objStm) + max(reader.xref.get(0, {0: 0})) + 2):
+        try:
+            held = reader.get_object(number)
+        except (pypdf.errors.PdfReadError, KeyError, AttributeError):
+            continue
+        if held is not None and not isinstance(held, pypdf.generic.StreamObject):
+            found.append(str(held))
+    return found + [str(value) for value in (reader.metadata or {}).values()]
+
+
+def shown(scene, view):
+    """What the labels that are not asked say: words that may stand on the form."""
+    texts = []
+    for part in scene.parts:
+        if isinstance(part, Label) and (part.entity, part.role) not in view.blanks:
+            texts.append(" ".join(line.string for line in part.lines))
+        elif isinstance(part, Pill) and (part.entity, "name") not in view.blanks:
+            texts.append(part.text.string)
+        elif isinstance(part, Row) and (part.entity, "name") not in view.blanks:
+            texts.append(part.name.string)
+    return texts
+
+
+def says(line, spelling):
+    """Whether a line holds a spelling as words of their own."""
+    return re.search(rf"(?<!\w){re.escape(exact(spelling))}(?!\w)", exact(line)) is not None

@@ -1,0 +1,126 @@
+"""Injury cases and tables have one right answer by the model, and do not rest on what the sources dispute."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from formpages import SETS, brachial, forms
+
+from plexusdraw.findings import finding
+from plexusdraw.injury import injure
+from plexusdraw.localise import localise
+from plexusdraw.sheets import series
+from plexusdraw.sheets.cases import Cases
+from plexusdraw.sheets.tables import COLUMNS, Tables
+from plexusdraw.sheets.worksheet import Spec
+
+PARTS = {"Paralysed": "paralysed", "Full strength": "spared", "No feeling": "numb", "Normal feeling": "feels"}
+
+
+@pytest.fixture(scope="module")
+def every_case():
+    """A case for each fair site, and the sites."""
+    made = Cases(brachial(), Spec(kind="site", forms=60))
+    return made, [made.form(i) for i in range(1, len(made.sites) + 1)]
+
+
+def told(form):
+    """The findings of a case, read back from its page."""
+    text = " ".join(p.text.string for p in form.pages[0][0].parts if getattr(p, "role", "") == "orientation")
+    text = text.split("Invented case: ")[1].split(" Name one place")[0]
+    found = []
+    for part in text.split(". ")[1:]:
+        word, _, names = part.partition(": ")
+        found += [finding(brachial(), PARTS[word], name.rstrip(".")) for name in names.split("; ")]
+    return found
+
+
+def test_many_sites_make_a_case(every_case):
+    made, _ = every_case
+    names = {site.name for site in made.sites}
+    assert len(names) >= 25
+    # Common practice, no source: the injuries that every course of the plexus discusses.
+    assert {"ulnar nerve", "axillary nerve", "long thoracic nerve", "radial nerve at spiral groove"} <= names
+
+
+def test_the_site_explains_all_findings_of_its_case(every_case):
+    made, cases = every_case
+    for site, form in zip(made.sites, cases, strict=True):
+        best = localise(brachial(), told(form), top=60).answers
+        whole = [a.name for a in best if not a.unexplained and not a.contradicted and a.score > best[0].score - 0.02]
+        assert set(form.questions[0].answers) == set(whole)
+        broken = injure(brachial(), [site]).broken
+        assert broken in {a.broken for a in best if a.name in form.questions[0].answers}
+
+
+def test_most_cases_have_one_place_and_the_rest_say_how_many(every_case):
+    _, cases = every_case
+    many = [len(form.questions[0].answers) for form in cases]
+    assert many.count(1) > 0.7 * len(many)
+    for form, n in zip(cases, many, strict=True):
+        assert ("the place" if n == 1 else f"one of the {n} places") in form.questions[0].prompt
+
+
+def test_listed_losses_are_complete_losses():
+    for form in series.forms(brachial(), replace(SETS["injury"], forms=40)):
+        cut = next(view.cuts for _, view in form.key if view.cuts)
+        muscles = {m.name: m for m in brachial().muscles.values()}
+        for name in form.questions[0].answers:
+            for nerve in brachial().nerves_of[muscles[name].id]:
+                assert brachial().segments[nerve].kind != "root"
+        assert len(cut) == 1
+
+
+@pytest.mark.parametrize(
+    ("site", "muscle"),
+    [
+        ("medial cord", "flexor carpi ulnaris"),  # C7 by way of the lateral cord [jkms-2010, hur-2013]
+        ("C5", "rhomboid major"),  # C4 variable [ballesteros-2007, nguyen-2016]
+    ],
+)
+def test_what_the_sources_dispute_is_not_asked(site, muscle):
+    made = Cases(brachial(), Spec(kind="injury"))
+    injury = injure(brachial(), [site])
+    assert muscle not in [o.name for o in made._lost(injury)]
+
+
+def test_what_they_do_not_dispute_is_asked():
+    made = Cases(brachial(), Spec(kind="injury"))
+    lost = [o.name for o in made._lost(injure(brachial(), ["ulnar nerve"]))]
+    assert "flexor carpi ulnaris" in lost
+
+
+def test_wanted_is_never_more_than_there_is():
+    for form in forms("injury"):
+        for q in form.questions:
+            assert 1 <= q.wanted <= len(q.answers) == len(set(q.answers))
+            assert str(q.wanted) in q.prompt or "there is one" in q.prompt
+
+
+def test_a_row_tells_its_nerve():
+    made = Tables(brachial(), Spec(kind="table", level=3))
+    rows = {e.nerve.name: e for e in made.entries}
+    for number in range(1, 12):
+        form = made.form(number)
+        for q in form.questions:
+            if "nerve of this row" in q.prompt:
+                given = rows[q.answers[0]]
+                same = [e for e in rows.values() if e.muscles == given.muscles and e.roots == given.roots]
+                assert same == [given]
+
+
+def test_disputed_roots_are_no_cell_of_a_table():
+    made = Tables(brachial(), Spec(kind="table", level=4, count=20))
+    disputed = {e.roots for e in made.entries if e.nerve.variable} - {
+        e.roots for e in made.entries if not e.nerve.variable
+    }
+    asked = {q.answers for n in range(1, 8) for q in made.form(n).questions if "roots" in q.prompt}
+    assert asked
+    assert not asked & disputed
+
+
+def test_at_least_one_cell_of_a_row_is_given():
+    made = Tables(brachial(), Spec(kind="table", level=3))
+    for number in range(1, 8):
+        assert len(made.form(number).questions) <= 8 * (len(COLUMNS) - 1)
