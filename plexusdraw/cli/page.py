@@ -1,0 +1,45 @@
+"""``plexusdraw page``: one file to click, offline."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from plexusdraw.cli.common import model_option, pick_model
+
+if TYPE_CHECKING:
+    from plexusdraw.layout.fit import Limb
+    from plexusdraw.layout.plan import Detail
+    from plexusdraw.names import Style
+    from plexusdraw.page.build import Look
+
+
+@click.command("page", short_help="One page to click, offline.")
+@click.argument("words", nargs=-1, metavar="[MODEL]")
+@click.option("-o", "--output", "path", metavar="FILE", required=True, help="File to write; - for standard output.")
+@click.option("--detail", type=click.Choice(("framework", "nerves", "muscles")), default="nerves", show_default=True)
+@click.option("--names", type=click.Choice(("short", "english", "latin")), default="short", show_default=True)
+@click.option("--side", type=click.Choice(("left", "right")), default="left", show_default=True)
+@click.option(
+    "--theme",
+    type=click.Choice(("auto", "light", "dark", "grayscale")),
+    default="auto",
+    show_default=True,
+    help="auto: light or dark as the reader's system is.",
+)
+@model_option
+def command(
+    words: tuple[str, ...], path: str, detail: Detail, names: Style, side: Limb, theme: Look, model: str | None
+) -> None:
+    """Write one self-contained page to explore, injure, find the site and test yourself.
+
+    It opens by double click and needs no network and no other file. The options say what it shows first; the reader
+    may change all of it.
+    """
+    from plexusdraw import output, page  # noqa: PLC0415
+
+    plexus, rest = pick_model(words, model)
+    if rest:
+        raise click.UsageError(f'"{rest[0]}" is not a model.')
+    output.write(path, page.build(plexus, page.Choices(detail, names, side, theme)))

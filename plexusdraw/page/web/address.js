@@ -1,0 +1,41 @@
+// What is shown, as the part of the address after "#", so that it can be linked to.
+
+/**
+ * @typedef {{mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string,
+ *   show: string, cuts: string[], partial: boolean, findings: [string, string][]}} Shown
+ * labels: "names" or "numbers". findings: kind and id (or the name of a movement).
+ */
+
+const PLAIN = ["mode", "detail", "names", "side", "look", "upto", "labels", "show"];
+
+/** The address of what differs from the start. @param {Shown} shown @param {Shown} start */
+export function toAddress(shown, start) {
+  const found = new URLSearchParams();
+  for (const name of PLAIN) if (shown[name] !== start[name]) found.set(name, shown[name]);
+  if (shown.cuts.length) found.set("cut", shown.cuts.join(","));
+  if (shown.partial) found.set("partial", "yes");
+  for (const [kind, about] of shown.findings) found.append(kind, about);
+  return found.toString().replaceAll("%2C", ",");
+}
+
+/**
+ * What an address asks for; what it asks wrongly is left as at the start.
+ * @param {string} text @param {Shown} start @param {Record<string, string[]>} allowed
+ * @param {{site: (id: string) => boolean, entity: (id: string) => boolean, finding: (kind: string, about: string) => boolean}} known
+ * @returns {{shown: Shown, unknown: string[]}}
+ */
+export function fromAddress(text, start, allowed, known) {
+  const asked = new URLSearchParams(text.replace(/^#/, ""));
+  const shown = { ...start, cuts: [], partial: false, findings: [] };
+  const unknown = [];
+  const take = (value, fine, use) => (fine ? use() : unknown.push(value));
+  for (const [name, value] of asked) {
+    if (name === "cut") {
+      for (const id of value.split(",")) take(id, known.site(id), () => shown.cuts.includes(id) || shown.cuts.push(id));
+    } else if (name === "partial") shown.partial = value === "yes";
+    else if (name === "show") take(value, known.entity(value), () => { shown.show = value; });
+    else if (allowed[name]) take(value, allowed[name].includes(value), () => { shown[name] = value; });
+    else take(`${name}=${value}`, known.finding(name, value), () => shown.findings.push([name, value]));
+  }
+  return { shown, unknown };
+}

@@ -1,0 +1,128 @@
+// A set of cuts → what is lost, weak and spared, and why: the rules of plexusdraw/injury.py.
+import { NONE, PART, SLIGHT, States, WHOLE } from "./states.js";
+
+export class Injury {
+  /** @param {States} rule @param {import("./plexus.js").Site[]} sites @param {boolean} partial */
+  constructor(rule, sites, partial) {
+    this.rule = rule;
+    this.plexus = rule.plexus;
+    this.sites = sites;
+    this.partial = partial;
+    this.broken = rule.broken(sites);
+    const outcomes = (table) => new Map([...table.values()].map((target) => [target.id, this.outcomeOf(target)]));
+    this.muscles = outcomes(this.plexus.muscles);
+    this.skin = outcomes(this.plexus.skin);
+    this.reflexes = outcomes(this.plexus.reflexes);
+    this.movements = [...rule.movers].map(([name, ids]) => this.movement(name, ids));
+    this.signs = [...this.plexus.signs.values()].filter((sign) => rule.holds(sign.when, this.broken, partial));
+    this.firstCut = new Map();
+    for (const { segment, at } of sites) this.firstCut.set(segment, Math.min(at, this.firstCut.get(segment) ?? at));
+    this.findAlive();
+  }
+
+  outcome(/** @type {string} */ id) {
+    return this.muscles.get(id) || this.skin.get(id) || this.reflexes.get(id);
+  }
+
+  /** "alive", "partly" or "lost": a root's fibres in the piece at a position, or in the piece from a parent. */
+  strand(/** @type {string} */ segment, /** @type {string} */ root, at = 0, source = "") {
+    const here = source || segment;
+    const total = this.counts.get(here)[root];
+    const alive = this.leaving(here, root, source ? this.plexus.exitOf(source, segment) : at);
+    if (alive === total) return "alive";
+    return alive || this.partial ? "partly" : "lost";
+  }
+
+  leaving(segment, root, at) {
+    const first = this.firstCut.get(segment);
+    return first !== undefined && first <= at ? 0 : this.alive.get(segment)[root];
+  }
+
+  /** Ways of each root's fibres into each segment: all, and those still alive. */
+  findAlive() {
+    this.alive = new Map();
+    this.counts = new Map();
+    for (const id of this.plexus.data.order) {
+      const parents = this.plexus.parents(id);
+      const alive = {}, counts = {};
+      for (const root of Object.keys(this.plexus.segments.get(id).carried)) alive[root] = counts[root] = parents.length ? 0 : 1;
+      for (const parent of parents) {
+        const at = this.plexus.exitOf(parent, id);
+        for (const root of this.plexus.between(parent, id)) {
+          alive[root] += this.leaving(parent, root, at);
+          counts[root] += this.counts.get(parent)[root];
+        }
+      }
+      this.alive.set(id, alive);
+      this.counts.set(id, counts);
+    }
+  }
+
+  outcomeOf(target) {
+    const { id, name, table: kind } = target;
+    const routes = kind === "reflex" ? this.reflexRoutes(id) : this.plexus.routesTo(id);
+    const broken = routes.filter((route) => this.broken & route.bit);
+    const left = routes.filter((route) => !(this.broken & route.bit));
+    const lasting = new Set(left.map((route) => route.root));
+    const lost = new Set(broken.map((route) => route.root).filter((root) => !lasting.has(root)));
+    const share = this.rule.remaining(id, this.broken);
+    const loss = this.soften(this.rule.loss(id, this.broken));
+    return {
+      id, name, kind, loss, broken, left,
+      state: this.rule.rules.words[kind][loss],
+      remaining: this.partial ? (1 + share) / 2 : share,
+      rootsLost: this.plexus.roots.filter((root) => lost.has(root)),
+      rootsLeft: [...Object.keys(target.outside || {}), ...this.plexus.roots.filter((root) => lasting.has(root))],
+    };
+  }
+
+  reflexRoutes(id) {
+    const { principal, minor } = this.rule.supply.get(id);
+    return this.plexus.routes.filter((route) => (principal | minor) & route.bit);
+  }
+
+  movement(name, ids) {
+    const losses = ids.map((id) => [id, this.soften(this.rule.loss(id, this.broken))]);
+    const those = (test) => losses.filter(([, loss]) => test(loss)).map(([id]) => id);
+    const loss = this.soften(this.rule.movement(name, this.broken));
+    return {
+      name, loss,
+      state: this.rule.rules.words.movement[loss],
+      able: those((l) => l <= SLIGHT),
+      weak: those((l) => l === PART),
+      gone: those((l) => l === WHOLE),
+    };
+  }
+
+  soften(loss) {
+    return this.partial ? Math.min(loss, PART) : loss;
+  }
+
+  /** The same values as `plexusdraw injure --json`. */
+  report() {
+    const brief = ({ id, name, state }) => ({ id, name, state });
+    return {
+      sites: this.sites.map(({ id, name }) => ({ id, name })),
+      muscles: [...this.muscles.values()].map((o) => ({
+        id: o.id, name: o.name, nerve: this.plexus.nerves(o.id), state: o.state,
+        remaining: round3(o.remaining), roots_lost: o.rootsLost, roots_left: o.rootsLeft,
+      })),
+      skin: [...this.skin.values()].map(brief),
+      movements: this.movements.map(({ name, state, able, weak, gone }) => ({ name, state, able, weak, gone })),
+      reflexes: [...this.reflexes.values()].map(brief),
+      signs: this.signs.map(({ id, name, note }) => ({ id, name, note: note || "" })),
+      caution: this.plexus.data.caution,
+    };
+  }
+}
+
+/** Counts of muscles: "3 paralysed, 5 weak, ..." in the order of the table. */
+export function tally(/** @type {Injury} */ injury) {
+  const count = (loss) => [...injury.muscles.values()].filter((o) => o.loss === loss).length;
+  const words = injury.rule.rules.words.muscle;
+  return [WHOLE, PART, SLIGHT, NONE].map((loss) => `${count(loss)} ${words[loss]}`).join(", ");
+}
+
+export function round3(value) {
+  return Math.round(value * 1000) / 1000;
+}

@@ -1,0 +1,291 @@
+// The picture: draws, zooms, and tells what is pointed at or picked, by mouse, touch and keyboard.
+import { marks, strandKey } from "./marks.js";
+import { Canvas, number, svgElement } from "./paint.js";
+import { pointAt } from "./strokes.js";
+
+const NEAR_PX = 9;
+const TOUCH_PX = 18;
+const READABLE_PX_PER_MM = 2.6;
+const NARROW_PX = 700;
+const ZOOMS = [0.5, 0.7, 1, 1.4, 2, 2.8, 4, 5.6];
+
+export class Picture {
+  /**
+   * @param {HTMLElement} box a box that scrolls
+   * @param {{point: (id: string) => void, pick: (id: string, at: number | null) => void, name: (id: string, part: Record<string, any>) => string,
+   *   widthOf: (text: string, bold: boolean) => number}} wish
+   */
+  constructor(box, wish) {
+    this.box = box;
+    this.wish = wish;
+    this.zoom = 0;
+    this.pointed = "";
+    this.svg = /** @type {SVGSVGElement} */ (svgElement("svg", { role: "group", "aria-roledescription": "picture" }));
+    this.paper = svgElement("rect", { x: 0, y: 0 });
+    this.canvas = new Canvas();
+    this.drawing = this.canvas.element;
+    this.over = svgElement("g");
+    this.svg.append(this.paper, this.drawing, this.over);
+    box.replaceChildren(this.svg);
+    this.listen();
+  }
+
+  setScene(scene) {
+    this.scene = scene;
+    this.canvas.clear();
+    this.items = itemsOf(scene);
+    this.strands = scene.parts.filter((part) => part.type === "Strand").map((part) => ({ part, points: sampled(part.curve) }));
+    this.svg.setAttribute("viewBox", `0 0 ${number(scene.width)} ${number(scene.height)}`);
+    this.paper.setAttribute("width", number(scene.width));
+    this.paper.setAttribute("height", number(scene.height));
+    this.over.replaceChildren(...this.items.map((item, i) => this.overlay(item, i)));
+    this.items.forEach((item) => item.element.setAttribute("tabindex", "-1"));
+    this.current = 0;
+    this.rove(0);
+    this.setZoom(this.zoom);
+  }
+
+  overlay(item, i) {
+    item.element = svgElement("g", { role: "button", class: "hit", "data-id": item.id });
+    item.frame = svgElement("rect", { rx: 1 });
+    item.element.append(item.frame);
+    item.element.addEventListener("focus", () => { this.rove(i); this.tell(item.id); });
+    item.element.addEventListener("blur", () => this.tell(""));
+    return item.element;
+  }
+
+  /** @param {import("./marks.js").View} view @param {Set<string>} pressed ids that are chosen or cut @param {string} asked */
+  show(view, theme, pressed = new Set(), asked = "") {
+    this.view = view;
+    this.theme = theme;
+    this.paper.setAttribute("fill", theme.page);
+    this.canvas.show(marks(this.scene, view, theme, this.wish.widthOf));
+    for (const item of this.items) {
+      const number = view.blanks.get(`${item.id} name`);
+      const label = number ? `blank ${number}` : this.wish.name(item.id, item.part);
+      const now = [view.entities.get(item.id) === "hidden", label, pressed.has(item.id), item.id === asked, Boolean(number)];
+      if (item.now && item.now.every((value, i) => value === now[i])) continue;
+      item.now = now;
+      update(item, now);
+    }
+    this.svg.setAttribute("aria-label", this.scene.title);
+  }
+
+  // Zoom. 0: chosen so that text can be read.
+
+  setZoom(/** @type {number} */ zoom) {
+    this.zoom = zoom;
+    if (!this.scene) return;
+    const wide = this.box.clientWidth || 800;
+    this.factor = zoom || Math.max(this.whole(), Math.min(1, this.readable()), wide < NARROW_PX ? this.readable() : 0);
+    this.svg.style.width = `${Math.floor(wide * this.factor)}px`;
+  }
+
+  /** Zoom at which the whole picture is seen. */
+  whole() {
+    const { clientWidth, clientHeight } = this.box;
+    const high = (clientHeight * this.scene.width) / this.scene.height / (clientWidth || 800);
+    return clientWidth < NARROW_PX || !high ? 1 : Math.min(1, high);
+  }
+
+  /** Zoom at which small text can be read. */
+  readable() {
+    return (READABLE_PX_PER_MM * this.scene.width) / (this.box.clientWidth || 800);
+  }
+
+  zoomBy(/** @type {number} */ step) {
+    const { box } = this;
+    const x = (box.scrollLeft + box.clientWidth / 2) / box.scrollWidth;
+    const y = (box.scrollTop + box.clientHeight / 2) / box.scrollHeight;
+    const next = step > 0 ? ZOOMS.find((z) => z > this.factor + 0.01) : [...ZOOMS].reverse().find((z) => z < this.factor - 0.01);
+    if (!next) return;
+    this.setZoom(next);
+    box.scrollTo(x * box.scrollWidth - box.clientWidth / 2, y * box.scrollHeight - box.clientHeight / 2);
+  }
+
+  reveal(/** @type {string} */ id) {
+    const item = this.items.find((one) => one.id === id);
+    if (item) item.element.scrollIntoView({ block: "nearest", inline: "nearest" });
+  }
+
+  // Pointing and picking.
+
+  listen() {
+    const { svg, box } = this;
+    let from = null;
+    svg.addEventListener("pointermove", (event) => {
+      if (from && event.buttons && event.pointerType === "mouse") {
+        const dx = event.clientX - from.x, dy = event.clientY - from.y;
+        if (Math.hypot(dx, dy) > 5) from.moved = true;
+        if (from.moved) box.scrollTo(from.left - dx, from.top - dy);
+      } else if (event.pointerType === "mouse") this.tell(this.hit(event).id);
+    });
+    svg.addEventListener("pointerleave", () => this.tell(""));
+    svg.addEventListener("pointerdown", (event) => {
+      from = { x: event.clientX, y: event.clientY, left: box.scrollLeft, top: box.scrollTop, moved: false };
+    });
+    svg.addEventListener("click", (event) => {
+      const moved = from && from.moved;
+      from = null;
+      if (moved) return;
+      const { id, at } = this.hit(event);
+      if (id) this.wish.pick(id, at);
+    });
+    svg.addEventListener("keydown", (event) => this.key(event));
+    box.addEventListener("wheel", (event) => {
+      if (!event.ctrlKey) return;
+      event.preventDefault();
+      this.zoomBy(event.deltaY < 0 ? 1 : -1);
+    }, { passive: false });
+  }
+
+  tell(/** @type {string} */ id) {
+    if (id === this.pointed) return;
+    this.pointed = id;
+    this.svg.classList.toggle("pointing", Boolean(id));
+    this.wish.point(id);
+  }
+
+  /** What lies at a place on the screen; *at*: the position on its course, where it is a strand. */
+  hit(event) {
+    const nothing = { id: "", at: null };
+    const matrix = this.svg.getScreenCTM();
+    if (!matrix || !this.view) return nothing;
+    const x = (event.clientX - matrix.e) / matrix.a, y = (event.clientY - matrix.f) / matrix.d;
+    const named = this.items.find((item) => this.isShown(item.id) && this.boxesOf(item).some((b) => within(b, x, y, 0.6)));
+    if (named) return { id: named.id, at: null };
+    const touch = event.pointerType === "touch";
+    const far = (touch ? TOUCH_PX : NEAR_PX) / matrix.a;
+    const found = this.nearest(x, y, Math.max(far, 0.8));
+    return found ? { id: found.entity, at: this.spotNear(found.entity, x, y) } : nothing;
+  }
+
+  boxesOf({ id, box, blank, more }) {
+    return this.view.blanks.has(`${id} name`) ? [blank] : [box, ...more];
+  }
+
+  isShown(id) {
+    return this.view.entities.get(id) !== "hidden";
+  }
+
+  nearest(x, y, far) {
+    let found = null, best = far;
+    for (const { part, points } of this.strands) {
+      if (!this.isShown(part.entity) || this.view.strands.get(strandKey(part.entity, part.root, part.source, part.at)) === "hidden") continue;
+      for (let i = 0; i + 1 < points.length; i += 1) {
+        const d = distanceTo(points[i], points[i + 1], x, y);
+        if (d <= best) {
+          best = d;
+          found = part;
+        }
+      }
+    }
+    return found;
+  }
+
+  spotNear(entity, x, y) {
+    const spots = this.scene.parts.filter((part) => part.type === "Spot" && part.entity === entity);
+    const far = (spot) => Math.hypot(spot.x - x, spot.y - y);
+    return spots.length ? spots.reduce((a, b) => (far(b) < far(a) ? b : a)).at : null;
+  }
+
+  // Keyboard: the picture is one stop of the Tab key; arrows go from name to name.
+
+  rove(/** @type {number} */ i) {
+    const before = this.items[this.current], now = this.items[i];
+    if (before) before.element.setAttribute("tabindex", "-1");
+    if (now) now.element.setAttribute("tabindex", "0");
+    this.current = i;
+  }
+
+  key(event) {
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    const shown = this.items.map((item, i) => [item, i]).filter(([item]) => this.isShown(item.id));
+    const here = shown.findIndex(([, i]) => i === this.current);
+    const goal = {
+      ArrowDown: () => shown[here + 1], ArrowUp: () => shown[here - 1],
+      ArrowRight: () => this.beside(shown, 1), ArrowLeft: () => this.beside(shown, -1),
+      Home: () => shown[0], End: () => shown[shown.length - 1],
+    }[event.key];
+    if (goal) {
+      const next = goal();
+      if (next) next[0].element.focus();
+    } else if (event.key === "Enter" || event.key === " ") {
+      const item = this.items[this.current];
+      if (item) this.wish.pick(item.id, null);
+    } else return;
+    event.preventDefault();
+  }
+
+  /** The nearest name to the right (1) or left (-1). */
+  beside(shown, way) {
+    const { box } = this.items[this.current];
+    const middle = (b) => [b.x + b.w / 2, b.y + b.h / 2];
+    const [x, y] = middle(box);
+    const cost = ([item]) => {
+      const [ox, oy] = middle(item.box);
+      return Math.abs(ox - x) + 1.5 * Math.abs(oy - y);
+    };
+    const there = shown.filter(([item]) => way * (middle(item.box)[0] - x) > 4);
+    return there.length ? there.reduce((a, b) => (cost(b) < cost(a) ? b : a)) : null;
+  }
+}
+
+/** Names on the picture in reading order, with their boxes, their blanks, and further boxes that stand for them. */
+function itemsOf(scene) {
+  const columns = scene.parts.filter((part) => part.type === "Panel").map((part) => part.box);
+  const found = [];
+  for (const part of scene.parts) {
+    const box = { Pill: () => part.box, Label: () => union(part.lines.map((text) => text.box)), Row: () => part.name.box }[part.type];
+    if (!box) continue;
+    if (part.type === "Label" && part.role === "supply") {
+      const name = found.find((item) => item.id === part.entity);
+      if (name) name.more.push(box());
+    } else found.push({ id: part.entity, part, box: box(), blank: part.blank || box(), more: [] });
+  }
+  const column = ({ part, box }) => {
+    if (part.type === "Row") return columns.length + 1;
+    const x = box.x + box.w / 2;
+    return columns.filter((b) => (scene.side === "left" ? x > b.x : x < b.x + b.w)).length;
+  };
+  return found.sort((a, b) => column(a) - column(b) || a.box.y - b.box.y || a.box.x - b.box.x);
+}
+
+/** Bring the element of a name up to date. */
+function update(item, /** @type {any[]} */ [hidden, label, pressed, asked, blank]) {
+  item.element.toggleAttribute("hidden", hidden);
+  item.element.setAttribute("aria-label", label);
+  item.element.setAttribute("aria-pressed", String(pressed));
+  item.element.classList.toggle("asked", asked);
+  frame(item, blank);
+}
+
+/** Put the frame that shows focus about a name or its blank. */
+function frame(item, blank) {
+  const pad = 0.8, { x, y, w, h } = blank ? item.blank : item.box;
+  const place = { x: x - pad, y: y - pad, width: w + 2 * pad, height: h + 2 * pad };
+  for (const [name, value] of Object.entries(place)) item.frame.setAttribute(name, number(value));
+}
+
+function union(boxes) {
+  const x = Math.min(...boxes.map((b) => b.x)), y = Math.min(...boxes.map((b) => b.y));
+  return { x, y, w: Math.max(...boxes.map((b) => b.x + b.w)) - x, h: Math.max(...boxes.map((b) => b.y + b.h)) - y };
+}
+
+function within(box, x, y, pad) {
+  return x >= box.x - pad && x <= box.x + box.w + pad && y >= box.y - pad && y <= box.y + box.h + pad;
+}
+
+function sampled(curve) {
+  const points = [curve[0]];
+  for (let i = 0; i + 3 < curve.length; i += 3) {
+    for (const t of [0.25, 0.5, 0.75, 1]) points.push(pointAt(curve.slice(i, i + 4), t));
+  }
+  return points;
+}
+
+function distanceTo([ax, ay], [bx, by], x, y) {
+  const dx = bx - ax, dy = by - ay, size = dx * dx + dy * dy;
+  const t = size ? Math.max(0, Math.min(1, ((x - ax) * dx + (y - ay) * dy) / size)) : 0;
+  return Math.hypot(ax + t * dx - x, ay + t * dy - y);
+}

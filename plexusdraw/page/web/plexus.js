@@ -1,0 +1,127 @@
+// The plexus of the page: what can be named, where it lies, and the routes of the fibres.
+// The values come from Python (page/truth.py); nothing here decides anything.
+
+/**
+ * @typedef {{root: string, target: string, minor: boolean, steps: [string, number][], bit: bigint}} Route
+ * steps: segment and the position at which the fibres leave it, the root first.
+ * @typedef {{segment: string, at: number, id: string, name: string}} Site
+ * @typedef {Record<string, any> & {id: string, name: string, kind: string, table: string}} Entity
+ */
+
+export class Plexus {
+  /** @param {Record<string, any>} data */
+  constructor(data) {
+    this.data = data;
+    /** @type {string[]} */
+    this.roots = data.roots;
+    /** @type {Map<string, Entity>} */
+    this.entities = new Map();
+    this.segments = this.table(data.segments, "segment");
+    /** @type {Map<string, {segment: string, at: number}>} */
+    this.levels = new Map();
+    for (const segment of data.segments) this.addLevels(segment);
+    this.muscles = this.table(data.muscles, "muscle");
+    this.skin = this.table(data.skin, "skin");
+    this.groups = this.table(data.groups, "group");
+    this.outside = this.table(data.outside, "outside");
+    this.reflexes = this.table(data.reflexes, "reflex");
+    this.signs = this.table(data.signs, "sign");
+    /** @type {Route[]} */
+    this.routes = data.routes.map(route);
+    /** @type {Site[]} */
+    this.sites = data.sites.map(([segment, at, id, name]) => ({ segment, at, id, name }));
+    this.siteById = new Map(this.sites.map((site) => [site.id, site]));
+    this.link();
+  }
+
+  /** @param {Record<string, any>[]} rows @param {string} table @returns {Map<string, Entity>} */
+  table(rows, table) {
+    const found = new Map();
+    for (const row of rows) {
+      row.table = table;
+      found.set(row.id, row);
+      this.entities.set(row.id, /** @type {Entity} */ (row));
+    }
+    return found;
+  }
+
+  /** @param {Record<string, any>} segment */
+  addLevels(segment) {
+    (segment.course || []).forEach((item, at) => {
+      if (typeof item === "string") return;
+      item.table = "level";
+      this.levels.set(item.id, { segment: segment.id, at });
+      this.entities.set(item.id, item);
+    });
+  }
+
+  /** Children of segments, nerves of targets and routes by target, by segment and by root of skin. */
+  link() {
+    this.children = new Map([...this.segments.keys()].map((id) => [id, /** @type {string[]} */ ([])]));
+    this.nervesOf = new Map([...this.muscles.keys(), ...this.skin.keys()].map((id) => [id, /** @type {string[]} */ ([])]));
+    for (const segment of this.segments.values()) {
+      for (const parent of this.parents(segment.id)) this.children.get(parent).push(segment.id);
+      for (const item of segment.course || []) {
+        if (typeof item === "string" && this.nervesOf.has(item)) this.nervesOf.get(item).push(segment.id);
+      }
+    }
+    this.byTarget = groupBy(this.routes, (r) => [r.target]);
+    this.bySegment = groupBy(this.routes, (r) => r.steps.map(([segment]) => segment));
+    this.bySkinRoot = groupBy(this.routes.filter((r) => this.skin.has(r.target)), (r) => [r.root]);
+  }
+
+  /** @param {string} id @returns {string[]} */
+  parents(id) {
+    return Object.keys(this.segments.get(id).between || {});
+  }
+
+  /** Roots that go from a parent into a child. @param {string} parent @param {string} child @returns {string[]} */
+  between(parent, child) {
+    return this.segments.get(child).between[parent];
+  }
+
+  /** Position at which something leaves a segment; the end of its course if it is not listed. */
+  exitOf(/** @type {string} */ parent, /** @type {string} */ child) {
+    const course = this.segments.get(parent).course || [];
+    const at = course.indexOf(child);
+    return at < 0 ? course.length : at;
+  }
+
+  /** Routes to a muscle, skin area or dermatome (all skin routes of its root). @returns {Route[]} */
+  routesTo(/** @type {string} */ target) {
+    const skin = this.skin.get(target);
+    if (skin && skin.dermatome) return this.bySkinRoot.get(skin.dermatome) || [];
+    return this.byTarget.get(target) || [];
+  }
+
+  /** Members of a group; anything else is its own. @returns {string[]} */
+  members(/** @type {string} */ id) {
+    const group = this.groups.get(id);
+    return group ? group.members : [id];
+  }
+
+  /** Names of the nerves that reach a muscle or skin area. */
+  nerves(/** @type {string} */ target) {
+    return (this.nervesOf.get(target) || []).map((id) => this.segments.get(id).name).join(", ");
+  }
+}
+
+/** @returns {Route} */
+function route([root, target, minor, steps], i) {
+  return { root, target, minor: Boolean(minor), steps, bit: 1n << BigInt(i) };
+}
+
+/**
+ * @template T
+ * @param {T[]} items @param {(item: T) => string[]} keys @returns {Map<string, T[]>}
+ */
+export function groupBy(items, keys) {
+  const found = new Map();
+  for (const item of items) {
+    for (const key of keys(item)) {
+      if (!found.has(key)) found.set(key, []);
+      found.get(key).push(item);
+    }
+  }
+  return found;
+}

@@ -1,0 +1,184 @@
+// What broken routes mean for each muscle, skin area, movement, reflex and sign: the rule of plexusdraw/states.py.
+// Broken routes are the bits of one integer; above them stand the places that signs ask for.
+import { Plexus } from "./plexus.js";
+
+/** @typedef {{principal: bigint, minor: bigint, outside: number, safe: boolean}} Supply routes as bits; safe: a principal root from outside */
+
+export const NONE = 0;
+export const SLIGHT = 1;
+export const PART = 2;
+export const WHOLE = 3;
+
+export class States {
+  /** @param {Plexus} plexus */
+  constructor(plexus) {
+    this.plexus = plexus;
+    this.rules = plexus.data.rules;
+    this.signCuts = this.findSignCuts();
+    /** @type {Map<string, [number, bigint][]>} */
+    this.leaving = new Map();
+    for (const route of plexus.routes) {
+      for (const [segment, at] of route.steps) this.leave(segment, at, route.bit);
+    }
+    for (const { segment, at, bit } of this.signCuts.values()) this.leave(segment, at, bit);
+    this.supply = this.findSupply();
+    this.movers = this.findMovers();
+    /** @type {Map<string, bigint>} */
+    this.byCut = new Map();
+  }
+
+  /** @param {string} segment @param {number} at @param {bigint} bit */
+  leave(segment, at, bit) {
+    if (!this.leaving.has(segment)) this.leaving.set(segment, []);
+    this.leaving.get(segment).push([at, bit]);
+  }
+
+  /** Bits of all that cuts break. @param {Iterable<{segment: string, at: number}>} cuts */
+  broken(cuts) {
+    let found = 0n;
+    for (const { segment, at } of cuts) {
+      const key = `${segment} ${at}`;
+      if (!this.byCut.has(key)) this.byCut.set(key, this.brokenBy(segment, at));
+      found |= this.byCut.get(key);
+    }
+    return found;
+  }
+
+  /** @param {string} segment @param {number} at */
+  brokenBy(segment, at) {
+    let found = 0n;
+    for (const [leaving, bit] of this.leaving.get(segment) || []) {
+      if (leaving >= at) found |= bit;
+    }
+    return found;
+  }
+
+  /** Loss of a muscle, skin area, root, reflex, outside structure or group. @returns {number} */
+  loss(/** @type {string} */ id, /** @type {bigint} */ broken) {
+    const group = this.plexus.groups.get(id);
+    if (group) return together(group.members.map((member) => this.loss(member, broken)));
+    const supply = this.supply.get(id);
+    if (!supply) return NONE;
+    return this.plexus.skin.has(id) ? skinLoss(supply, broken) : loss(supply, broken);
+  }
+
+  /** Loss of a movement. */
+  movement(/** @type {string} */ name, /** @type {bigint} */ broken) {
+    return together(this.movers.get(name).map((id) => this.loss(id, broken)));
+  }
+
+  /** Share of the supply that is left, 0 to 1. */
+  remaining(/** @type {string} */ id, /** @type {bigint} */ broken) {
+    const supply = this.supply.get(id);
+    const whole = this.weight(supply, 0n);
+    return whole ? this.weight(supply, broken) / whole : 1;
+  }
+
+  weight(supply, /** @type {bigint} */ broken) {
+    return count(supply.principal & ~broken) + this.rules.minorWeight * count(supply.minor & ~broken) + supply.outside;
+  }
+
+  /** Whether a sign's rule holds; in a partial injury nothing is wholly lost and nothing is cut. @returns {boolean} */
+  holds(rule, /** @type {bigint} */ broken, partial = false) {
+    const most = partial ? PART : WHOLE;
+    const any = rule.any || [];
+    return (
+      (rule.lost || []).every((id) => Math.min(this.loss(id, broken), most) === WHOLE) &&
+      (rule.weak || []).every((id) => this.loss(id, broken) >= PART) &&
+      (rule.spared || []).every((id) => this.loss(id, broken) <= SLIGHT) &&
+      (rule.cut || []).every((id) => !partial && (broken & this.signCuts.get(id).bit) !== 0n) &&
+      (rule.all || []).every((part) => this.holds(part, broken, partial)) &&
+      (any.length === 0 || any.some((part) => this.holds(part, broken, partial)))
+    );
+  }
+
+  /** Ids that signs ask for → place and bit. @returns {Map<string, {segment: string, at: number, bit: bigint}>} */
+  findSignCuts() {
+    const found = new Map();
+    const byPlace = new Map();
+    for (const sign of this.plexus.signs.values()) {
+      for (const id of parts(sign.when).flatMap((part) => part.cut || [])) {
+        const { segment, at } = this.plexus.levels.get(id) || { segment: id, at: 0 };
+        const key = `${segment} ${at}`;
+        if (!byPlace.has(key)) byPlace.set(key, 1n << BigInt(this.plexus.routes.length + byPlace.size));
+        found.set(id, { segment, at, bit: byPlace.get(key) });
+      }
+    }
+    return found;
+  }
+
+  /** @returns {Map<string, Supply>} */
+  findSupply() {
+    const { muscles, skin, reflexes, roots, routes } = this.plexus;
+    const found = new Map();
+    for (const target of [...muscles.values(), ...skin.values()]) found.set(target.id, this.targetSupply(target));
+    for (const root of roots) found.set(root, supplyOf(routes.filter((route) => route.root === root), 0, false));
+    for (const reflex of reflexes.values()) {
+      const ids = new Set((reflex.muscles || []).flatMap((id) => this.plexus.members(id)));
+      const all = [...ids].flatMap((id) => this.plexus.routesTo(id));
+      const of = (list) => bits(all.filter((route) => (list || []).includes(route.root)));
+      found.set(reflex.id, { principal: of(reflex.roots), minor: of(reflex.minor), outside: 0, safe: false });
+    }
+    return found;
+  }
+
+  targetSupply(target) {
+    const minor = target.outsideMinor || [];
+    const principal = Object.keys(target.outside || {}).filter((root) => !minor.includes(root)).length;
+    const outside = principal + this.rules.minorWeight * minor.length;
+    return supplyOf(this.plexus.routesTo(target.id), outside, principal > 0);
+  }
+
+  /** Movement → ids of the muscles that do it, those of other nerves last. @returns {Map<string, string[]>} */
+  findMovers() {
+    const found = new Map();
+    for (const muscle of [...this.plexus.muscles.values(), ...this.plexus.outside.values()]) {
+      for (const movement of muscle.movements || []) {
+        if (!found.has(movement)) found.set(movement, []);
+        found.get(movement).push(muscle.id);
+      }
+    }
+    return found;
+  }
+}
+
+function supplyOf(routes, outside, safe) {
+  const principal = bits(routes.filter((route) => !route.minor));
+  const minor = bits(routes.filter((route) => route.minor));
+  if (!principal && !safe) return { principal: minor, minor: 0n, outside, safe: false };
+  return { principal, minor, outside, safe };
+}
+
+function loss(supply, broken) {
+  const hit = broken & supply.principal;
+  if (hit && hit === supply.principal && !supply.safe) return WHOLE;
+  if (hit) return PART;
+  return broken & supply.minor ? SLIGHT : NONE;
+}
+
+/** Minor routes and overlap from outside keep some feeling. */
+function skinLoss(supply, broken) {
+  const found = loss(supply, broken);
+  return found === WHOLE && (supply.outside || supply.minor & ~broken) ? PART : found;
+}
+
+/** All lost: lost; else at most partly. */
+function together(losses) {
+  return Math.min(...losses) === WHOLE ? WHOLE : Math.min(Math.max(...losses), PART);
+}
+
+/** A rule and all rules in it. @returns {Record<string, any>[]} */
+export function parts(rule) {
+  return [rule, ...[...(rule.all || []), ...(rule.any || [])].flatMap(parts)];
+}
+
+/** @param {import("./plexus.js").Route[]} routes @returns {bigint} */
+function bits(routes) {
+  return routes.reduce((found, route) => found | route.bit, 0n);
+}
+
+function count(/** @type {bigint} */ value) {
+  let found = 0;
+  for (let rest = value; rest; rest &= rest - 1n) found += 1;
+  return found;
+}

@@ -1,0 +1,98 @@
+"""The page as a file: whole, small, safe, the same each time. No browser."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from randoms import brachial, small
+
+from plexusdraw.cli.page import command
+from plexusdraw.page import Choices, build
+from plexusdraw.page.build import MODULES, bundle
+
+WEB = Path(__file__).parents[2] / "plexusdraw" / "page" / "web"
+ALLOWED = ("http://www.w3.org/",)
+
+
+@pytest.fixture(scope="module")
+def text(page_file):
+    return page_file.read_text(encoding="utf-8")
+
+
+def inside(text, tag):
+    return re.findall(rf"<{tag}(?: id=\"style\")?>(.*?)</{tag}>", text, re.DOTALL)
+
+
+def test_size_with_the_font(page_file):
+    assert page_file.stat().st_size < 500_000
+
+
+def test_same_bytes_each_time(page_file):
+    assert build(brachial()) == page_file.read_bytes()
+
+
+def test_policy_allows_one_script_and_one_style_sheet(text):
+    policy = re.search(r'Content-Security-Policy" content="([^"]*)"', text)[1]
+    rules = dict(rule.split(" ", 1) for rule in policy.split("; "))
+    assert rules["default-src"] == "'none'"
+    for tag, rule in (("script", "script-src"), ("style", "style-src")):
+        (code,) = inside(text, tag)
+        digest = b64encode(sha256(code.encode()).digest()).decode()
+        assert rules[rule] == f"'sha256-{digest}'"
+
+
+def test_nothing_from_outside(text):
+    addresses = re.findall(r"(?:https?:)?//[a-z0-9.-]+\.[a-z]{2,}/?", text)
+    assert [a for a in addresses if not a.startswith(ALLOWED)] == []
+    assert not re.search(r"<(link|iframe|object|embed|img|base)\b", text)
+    assert not re.search(r'\s(style|on[a-z]+)="', text)
+
+
+def test_script_makes_no_markup_and_evaluates_nothing():
+    bad = r"\b(eval|Function|innerHTML|outerHTML|insertAdjacentHTML|document\.write|fetch|XMLHttp\w+|sendBeacon)\b"
+    assert re.findall(bad, bundle()) == []
+
+
+def test_names_at_the_top_of_modules_are_unique():
+    texts = [(WEB / f"{name}.js").read_text(encoding="utf-8") for name in MODULES]
+    top = r"^(?:export )?(?:async )?(?:function|class|const|let) (\w+)"
+    names = [name for text in texts for name in re.findall(top, text, re.MULTILINE)]
+    assert sorted(names) == sorted(set(names))
+
+
+def test_modules_stand_after_what_they_import():
+    for i, name in enumerate(MODULES):
+        text = (WEB / f"{name}.js").read_text(encoding="utf-8")
+        needed = re.findall(r'^import .* from "\./(\w+)\.js";', text, re.MULTILINE)
+        assert set(needed) <= set(MODULES[:i]), name
+
+
+def test_every_module_is_used():
+    assert {path.name for path in WEB.iterdir()} == {f"{name}.js" for name in MODULES} | {"page.html", "page.css"}
+
+
+def test_markup_in_names_ends_no_element(odd_file):
+    made = odd_file.read_text(encoding="utf-8")
+    assert "</script><b>" not in made
+    assert made.count("</script>") == 2
+
+
+@pytest.mark.parametrize("name", ["caudal", "one-root", "two-stages"])
+def test_any_staged_model(name):
+    assert b"</html>" in build(small(name), Choices(side="right", look="dark"))
+
+
+def test_command_writes_the_file(tmp_path):
+    path = tmp_path / "plexus.html"
+    result = CliRunner().invoke(command, ["-o", str(path), "--detail", "framework", "--side", "right"])
+    assert result.exit_code == 0, result.output
+    assert '"first":{"detail":"framework","names":"short","side":"right"' in path.read_text(encoding="utf-8")
+
+
+def test_command_needs_a_file():
+    assert CliRunner().invoke(command, []).exit_code == 2

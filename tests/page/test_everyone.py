@@ -1,0 +1,156 @@
+"""The page for everyone: accessibility, safety, sizes of screens, print, saving, links."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from xml.etree import ElementTree as ET
+
+import pytest
+from browser import ODD
+
+SVG = "{http://www.w3.org/2000/svg}"
+STATES = {
+    "start": "",
+    "card": "show=radial-nerve",
+    "injury": "mode=injure&cut=upper-trunk,ulnar-nerve-at-elbow",
+    "rows": "mode=injure&cut=C5&detail=muscles&look=dark",
+    "findings": "mode=find&weak=deltoid&numb=lateral-forearm&look=dark",
+    "gray": "show=C7&look=grayscale&side=right",
+    "test": "mode=test",
+}
+AXE = """
+return axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] })
+  .then(found => found.violations.map(fault => [fault.id, fault.impact, fault.nodes.map(node => node.html)]));
+"""
+
+
+@pytest.mark.parametrize("width", [320, 1440])
+@pytest.mark.parametrize("state", STATES)
+def test_accessibility_checker_finds_nothing(page, state, width):
+    page.size(width)
+    page.go(STATES[state])
+    if state == "test":
+        page.click("#content .main")
+    page.driver.execute_script((files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8"))
+    assert page.run(AXE) == []
+
+
+@pytest.mark.parametrize("width", [320, 768, 1440, 2560])
+@pytest.mark.parametrize("state", STATES)
+def test_only_the_picture_scrolls_sideways(page, state, width):
+    page.size(width)
+    page.go(STATES[state])
+    assert page.run("return document.documentElement.scrollWidth") <= width
+
+
+def test_text_can_be_read_on_a_phone(page):
+    page.size(320, 640)
+    page.go("look=light")
+    size = page.run("""
+      const text = [...document.querySelectorAll('#view text')].map(t => t.getBoundingClientRect().height);
+      return Math.min(...text);
+    """)
+    assert size >= 8
+
+
+def test_names_are_text(chromium, odd_file):
+    chromium.log()
+    page = chromium.open(odd_file, "show=main-nerve")
+    assert page.text("h1").startswith(ODD[:1].upper() + ODD[1:])
+    page.run("return plexusdraw.then(page => page.app.set({ show: [...page.app.plexus.muscles.keys()].at(-1) }))")
+    assert ODD in page.text("#content h2")
+    assert page.run("return document.querySelectorAll('b[onclick]').length") == 0
+    assert page.log() == []
+
+
+def test_the_policy_stops_code_and_requests(page):
+    page.log()
+    made = page.run("""
+      window.bad = 0;
+      const script = document.createElement("script");
+      script.textContent = "window.bad = 1";
+      document.body.append(script);
+      return fetch("https://example.com/").then(() => "sent", () => window.bad);
+    """)
+    assert made == 0
+    assert any("Content Security Policy" in line for line in page.log())
+
+
+def test_nothing_is_asked_for(chromium, page_file):
+    chromium.requests()
+    chromium.open(page_file, "mode=injure&cut=C5&names=latin&detail=muscles")
+    asked = [url for url in chromium.requests() if not url.startswith(("data:", "blob:", "about:"))]
+    assert [url.partition("#")[0] for url in asked] == [page_file.as_uri()]
+    assert chromium.log() == []
+
+
+def test_a_link_shows_the_same_again(chromium, page_file):
+    address = "mode=injure&detail=muscles&side=right&cut=C5,radial-nerve-at-spiral-groove&partial=yes"
+    page = chromium.open(page_file, address)
+    page.run("return plexusdraw.then(page => page.app.set({}))")
+    assert page.run("return location.hash") == f"#{address}"
+
+
+def test_a_wrong_link_says_so(chromium, page_file):
+    page = chromium.open(page_file, "mode=injure&cut=C5,nowhere&detail=huge")
+    assert "nowhere" in page.text("#said")
+    assert page.run("return plexusdraw.then(page => page.app.shown.cuts)") == ["C5"]
+
+
+def test_theme_follows_the_system_until_chosen(chromium, page_file):
+    chromium.media(prefers_color_scheme="dark")
+    page = chromium.open(page_file)
+    assert page.run("return document.documentElement.dataset.theme") == "dark"
+    page.go("look=light")
+    assert page.run("return document.documentElement.dataset.theme") == "light"
+    chromium.media()
+
+
+def test_print_is_light_and_bare(page):
+    page.go("mode=injure&cut=upper-trunk&look=dark")
+    page.run("dispatchEvent(new Event('beforeprint'))")
+    page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    shown = page.run("""
+      const seen = e => e.getClientRects().length > 0;
+      const all = [...document.querySelectorAll('button, select, input, header')];
+      return all.filter(seen).map(e => e.className || e.tagName);
+    """)
+    assert set(shown) <= {"chip"}
+    assert page.run("return document.querySelector('#view svg > rect').getAttribute('fill')") == "#ffffff"
+    page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    page.run("dispatchEvent(new Event('afterprint'))")
+    assert page.run("return document.documentElement.dataset.theme") == "dark"
+
+
+MODULE = """
+const { app } = await plexusdraw;
+let blob = null;
+URL.createObjectURL = made => { blob = made; return "blob:nothing"; };
+HTMLAnchorElement.prototype.click = function () {};
+[...document.querySelectorAll("#files button")].find(b => b.textContent === arguments[0]).click();
+for (let i = 0; i < 100 && !blob; i += 1) await new Promise(done => setTimeout(done, 30));
+"""
+
+
+def test_save_svg(page):
+    page.go("mode=injure&cut=upper-trunk&look=light")
+    text = page.run(MODULE + "return blob.text()", "Save SVG")
+    svg = ET.fromstring(text.encode())
+    assert svg.get("width") == "297mm"
+    assert svg.find(f"{SVG}title").text == "Brachial plexus: injury of upper trunk"
+    assert "@font-face" in svg.find(f"{SVG}style").text
+    assert not [e for e in svg.iter() if e.get("tabindex")]
+
+
+def test_save_png(page):
+    script = MODULE + "const image = await createImageBitmap(blob); return [image.width, image.height, blob.type]"
+    assert page.run(script, "Save PNG") == [2376, 1680, "image/png"]
+
+
+def test_picture_and_caution_show_without_scripts(chromium, page_file):
+    chromium.driver.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": True})
+    chromium.driver.get("about:blank")
+    chromium.driver.get(page_file.as_uri())
+    chromium.driver.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
+    assert "allow this page its own script" in chromium.driver.page_source or "noscript" in chromium.driver.page_source
+    assert "teaching aid" in chromium.driver.page_source

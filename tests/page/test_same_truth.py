@@ -1,0 +1,95 @@
+"""The page's results against Python's: every single site, 300 random pairs, all published examples."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+from randoms import brachial
+from ruamel.yaml import YAML
+
+from plexusdraw import report, sites
+from plexusdraw.findings import finding
+from plexusdraw.injury import Injury
+from plexusdraw.localise import localise
+
+PLEXUS = brachial()
+SITES = sites.all_sites(PLEXUS)
+KINDS = {"weak": "weak", "normal": "spared", "skin_lost": "numb", "skin_normal": "feels", "signs": "sign"}
+EXAMPLES = YAML(typ="safe").load(Path(__file__).parents[1] / "published" / "inverse.yaml")["questions"]
+
+INJURE = """
+const page = await plexusdraw;
+return JSON.stringify(arguments[0].map(([ids, partial]) => page.injure(ids, partial)));
+"""
+LOCALISE = "return (await plexusdraw).localise(arguments[0], arguments[1])"
+
+
+def near(value):
+    """The same value, numbers to 0.001, since the two languages round ties differently."""
+    if isinstance(value, dict):
+        return {key: near(v) for key, v in value.items()}
+    if isinstance(value, list):
+        return [near(v) for v in value]
+    return pytest.approx(value, abs=0.0011) if isinstance(value, float) else value
+
+
+def same_injuries(page, cases):
+    import json
+
+    asked = [([site.id for site in cuts], partial) for cuts, partial in cases]
+    for (cuts, partial), found in zip(cases, json.loads(page.run(INJURE, asked)), strict=True):
+        assert found == near(report.injury(Injury(PLEXUS, cuts, partial))), [site.id for site in cuts]
+
+
+@pytest.mark.parametrize("partial", [False, True])
+def test_every_single_site(one_page, partial):
+    assert len(SITES) > 100
+    same_injuries(one_page, [((site,), partial) for site in SITES])
+
+
+def test_300_random_pairs(one_page):
+    dice = random.Random(8)
+    same_injuries(one_page, [(tuple(dice.sample(SITES, 2)), dice.random() < 0.3) for _ in range(300)])
+
+
+def findings_of(case):
+    found = [finding(PLEXUS, kind, text) for key, kind in KINDS.items() for text in case.get(key, ())]
+    return [*found, finding(PLEXUS, "no-sign", "Horner syndrome")] if case.get("horner") is False else found
+
+
+def same_places(page, findings, top=20):
+    plain = [{"kind": f.kind, "about": f.about, "name": f.name, "movement": f.movement} for f in findings]
+    assert page.run(LOCALISE, plain, top) == near(report.localise(localise(PLEXUS, findings, top)))
+
+
+@pytest.mark.parametrize("case", EXAMPLES, ids=lambda case: case["id"])
+def test_published_examples_of_finding_the_site(one_page, case):
+    same_places(one_page, findings_of(case))
+
+
+def test_findings_that_need_two_places(one_page):
+    texts = [
+        ("weak", "deltoid"),
+        ("weak", "first dorsal interosseous"),
+        ("spared", "triceps"),
+        ("numb", "C6 dermatome"),
+    ]
+    findings = [finding(PLEXUS, kind, text) for kind, text in texts]
+    assert any(len(answer.cuts) == 2 for answer in localise(PLEXUS, findings).answers[:1])
+    same_places(one_page, findings)
+
+
+def test_movements_reflexes_and_grades(one_page):
+    texts = [
+        ("weak", "elbow extension"),
+        ("slight", "biceps"),
+        ("reflex-lost", "triceps reflex"),
+        ("paralysed", "triceps"),
+    ]
+    same_places(one_page, [finding(PLEXUS, kind, text) for kind, text in texts])
+
+
+def test_only_normal_findings_explain_nothing(one_page):
+    same_places(one_page, [finding(PLEXUS, "spared", "deltoid")])
