@@ -8,7 +8,8 @@ import pytest
 
 from plexusdraw.fibres import Fibres
 from plexusdraw.layout import order
-from plexusdraw.layout.fit import prepared
+from plexusdraw.layout.fit import Options, drafted, prepared
+from plexusdraw.layout.gaps import crossing_count
 from plexusdraw.layout.plan import Plan, crossings_of, plan
 
 
@@ -83,3 +84,13 @@ def _options(made, branch):
     here = sorted(column.index(r.slot) for r in branch.rootlets if r.slot in column)
     split = any(r.slot not in column for r in branch.rootlets) or branch.segment.passes_behind
     return [("cranial", here[0] == 0 or split), ("caudal", here[-1] == len(column) - 1 or split)]
+
+
+@pytest.mark.parametrize("detail", ["framework", "nerves"])
+def test_curves_cross_as_often_as_the_order_forces_and_no_more(brachial, detail):
+    """Counted on the drawn middle lines; the nine of the long thoracic pass behind the roots (S01, P01)."""
+    made = prepared(brachial, Fibres(brachial), detail, corridors=False)
+    forced = order.total_crossings(made) + sum(crossings_of(made, b, b.side, b.outer) for b in made.branches)
+    draft = drafted(brachial, Fibres(brachial), Options(detail))
+    assert draft is not None
+    assert crossing_count(draft.bundles) == forced == {"framework": 3, "nerves": 12}[detail]

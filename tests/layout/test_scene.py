@@ -34,6 +34,13 @@ def test_text_on_paper_is_at_least_6_pt(brachial, paper, detail):
     assert min(text.size for scene in scenes(figure) for text in texts(scene)) >= 6
 
 
+@pytest.mark.parametrize(("paper", "least"), [("16:9", 14.0), ("4:3", 10.5)])
+def test_text_on_a_slide_is_read_from_the_back_row(brachial, paper, least):
+    """14 pt on a slide 13.33 in wide, and the same share of a 10 in one."""
+    page = plexusdraw.figure(brachial, paper=paper, detail="nerves", injure="upper trunk").pages()[0]
+    assert min(text.size for text in texts(page.scene)) >= least
+
+
 @pytest.mark.parametrize("naming", ["short", "english", "latin"])
 @pytest.mark.parametrize("with_roots", [False, True])
 @pytest.mark.parametrize("side", ["left", "right"])
