@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 
 from plexusdraw.layout import curves
@@ -50,7 +50,8 @@ def _boxes(part: Part) -> Iterator[Worded]:
         yield Worded(f"heading/{part.entity}", part.text.string, part.text.box)
     elif isinstance(part, Note) and part.text.string:
         owner = "foot" if part.role in ("legend", "caution") else part.key  # a view shows one or the other
-        yield Worded(f"note/{owner}", part.text.string, part.text.box)
+        box = replace(part.text.box, w=min(part.text.box.w, part.room))  # painters keep a note to its room
+        yield Worded(f"note/{owner}", part.text.string, box)
 
 
 def texts(scene: Scene) -> list[Text]:
