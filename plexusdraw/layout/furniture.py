@@ -71,7 +71,7 @@ def notes(
     step = scale.note * MM_PER_PT * LEADING
     y = page.bottom + step + scale.mm(0.2)
     if fonts.width(legend, scale.note) > width:
-        legend = legend.split(". ")[-1]  # the last sentence says most of this page
+        legend = legend.rsplit(". ", maxsplit=1)[-1]  # the last sentence says most of this page
     made.append(_note("legend", "legend", legend, paper.margin, y, scale.note, width))
     if paper.screen:
         y -= step
