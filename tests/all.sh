@@ -1,0 +1,28 @@
+#!/usr/bin/env bash
+# Passes all tests, from a fresh clone: makes .venv, installs the package with its tests and the programs that they
+# call, then lint, format, types, tests. Further arguments go to pytest. OLDEST=1 takes the oldest libraries allowed.
+set -euo pipefail
+source "$(dirname "$0")/venv.sh"
+
+missing() { ! command -v "$1" >/dev/null; }
+
+apt="" brew=""
+missing dot && apt+=" graphviz" brew+=" graphviz"
+missing qpdf && apt+=" qpdf" brew+=" qpdf"
+missing pdftotext && apt+=" poppler-utils" brew+=" poppler"
+if [ -n "$apt" ]; then install "$apt" "$brew"; fi
+if missing chromium || missing chromedriver; then
+  install "chromium chromium-driver" "--cask chromium chromedriver" ||
+    echo "No Chromium: the tests of the clickable page will be skipped." >&2
+fi
+
+constraint=()
+if [ -n "${OLDEST:-}" ]; then constraint=(-c tests/constraints-oldest.txt); fi
+.venv/bin/python -m pip install --quiet --disable-pip-version-check ${constraint[@]+"${constraint[@]}"} -e '.[test]'
+
+PATH="$PWD/.venv/bin:$PATH"
+ruff check --quiet .
+ruff format --check --quiet .
+mypy --no-error-summary
+mypy --no-error-summary gallery/build.py
+exec python -m pytest -n 2 "$@"

@@ -1,0 +1,104 @@
+"""The gallery is up to date, small, and each of its commands makes what it shows."""
+
+from __future__ import annotations
+
+import importlib.util
+import shlex
+import shutil
+import sys
+from pathlib import Path
+from types import ModuleType
+from xml.etree import ElementTree
+
+import pytest
+from click.testing import CliRunner
+
+from plexusdraw.cli.main import cli
+
+FOLDER = Path(__file__).parent.parent / "gallery"
+LARGEST = 4_000_000
+
+
+def _builder() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("gallery_build", FOLDER / "build.py")
+    assert spec
+    assert spec.loader
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module  # dataclasses look their module up
+    spec.loader.exec_module(module)
+    return module
+
+
+builder = _builder()
+
+
+def test_nothing_is_stale(tmp_path):
+    builder.build(tmp_path)
+    assert builder.stale(FOLDER, tmp_path) == []
+
+
+def test_it_stays_small():
+    assert sum(path.stat().st_size for path in FOLDER.rglob("*") if path.is_file()) < LARGEST
+
+
+@pytest.mark.parametrize("picture", builder.PICTURES, ids=lambda picture: picture.file)
+def test_command_and_python_make_the_same_bytes(picture, tmp_path, monkeypatch):
+    by_python, by_command = tmp_path / "python", tmp_path / "command"
+    by_python.mkdir()
+    by_command.mkdir()
+    picture.figure().save(by_python / picture.file)
+    shutil.copy(FOLDER / builder.EXAMPLE, by_command)
+    monkeypatch.chdir(by_command)
+    CliRunner().invoke(cli, shlex.split(picture.command)[1:], catch_exceptions=False)
+    made = {path.name: path.read_bytes() for path in by_command.iterdir() if path.name != builder.EXAMPLE}
+    assert made == {path.name: path.read_bytes() for path in by_python.iterdir()}
+
+
+def test_the_python_lines_of_the_page_run(tmp_path, monkeypatch):
+    shutil.copy(FOLDER / builder.EXAMPLE, tmp_path)
+    monkeypatch.chdir(tmp_path)
+    for picture in builder.PICTURES[:2] + builder.PICTURES[-1:]:
+        exec(f"import plexusdraw\n{picture.python}")
+        assert (tmp_path / picture.file).exists()
+
+
+def test_every_file_is_on_the_page():
+    page = (FOLDER / "README.md").read_text("utf-8")
+    assert [p.name for like in ("*.svg", "*.pdf") for p in FOLDER.glob(like) if p.name not in page] == []
+
+
+def test_a_moved_part_is_named():
+    old = b"strand C5 root C5 - 0 26.50,38.02 0.83 false\nstrand C6 root C6 - 0 1.00,2.00 0.83 false\n"
+    assert builder.differs("a.scene.txt", old, old.replace(b"38.02", b"38.04")) == ""
+    assert "- strand C6 root" in builder.differs("a.scene.txt", old, old.replace(b"1.00", b"1.04"))
+
+
+def test_fonts_do_not_make_a_picture_stale():
+    old = b'<svg>url(data:font/woff;base64,AAAA)<g data-state="plain"/></svg>'
+    assert builder.differs("a.svg", old, old.replace(b"AAAA", b"BBBB")) == ""
+    assert builder.differs("a.svg", old, old.replace(b"plain", b"lost"))
+
+
+def test_check_writes_nothing_and_fails_when_stale(tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr(builder, "FOLDER", tmp_path)
+    monkeypatch.setattr(builder, "PICTURES", builder.PICTURES[:1])
+    monkeypatch.setattr(sys, "argv", ["build.py", "--check"])
+    assert builder.main() == 1
+    assert "plexus.svg: missing" in capsys.readouterr().out
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_build_writes_what_check_accepts(tmp_path, monkeypatch):
+    monkeypatch.setattr(builder, "FOLDER", tmp_path)
+    monkeypatch.setattr(builder, "PICTURES", builder.PICTURES[:1])
+    (tmp_path / "old.svg").write_text("left over", encoding="utf-8")
+    monkeypatch.setattr(sys, "argv", ["build.py"])
+    assert builder.main() == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["README.md", "plexus.scene.txt", "plexus.svg"]
+    monkeypatch.setattr(sys, "argv", ["build.py", "--check"])
+    assert builder.main() == 0
+
+
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.svg")), ids=lambda path: path.name)
+def test_every_picture_is_well_formed(path):
+    assert ElementTree.parse(path).getroot().get("lang") == "en"
