@@ -8,7 +8,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 __version__ = "0.1.0"
 __all__ = ["Figure", "Plexus", "figure", "injure", "load", "models"]
@@ -28,10 +28,11 @@ _HOMES = {
 }
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     """Import a public name when it is first used, so that the command line starts at once."""
     if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from importlib import import_module  # noqa: PLC0415
 
-    return getattr(import_module(_HOMES[name]), name)
+    found: object = getattr(import_module(_HOMES[name]), name)
+    return found

@@ -30,10 +30,12 @@ class Box:
 
     @property
     def right(self) -> float:
+        """x of the right edge."""
         return self.x + self.w
 
     @property
     def bottom(self) -> float:
+        """y of the lower edge."""
         return self.y + self.h
 
     def meets(self, other: Box, clear: float = 0.0) -> bool:

@@ -40,7 +40,7 @@ def sweep(a: Point, b: Point) -> Curve:
     return (a, (a[0] + h, a[1]), (b[0] - h, b[1]), b)
 
 
-def bundle(  # noqa: PLR0917
+def bundle(
     entity: str,
     kind: str,
     roots: str,
