@@ -17,7 +17,7 @@ from math import log2
 
 from plexusdraw import sites, states
 from plexusdraw.findings import CONTRADICTED, NORMAL, Finding
-from plexusdraw.model.plexus import Plexus
+from plexusdraw.model.plexus import Plexus, Target
 from plexusdraw.sites import Site
 from plexusdraw.states import Loss, States
 
@@ -266,20 +266,22 @@ def _stretches(plexus: Plexus, place: Place) -> Iterator[str]:
 
 
 def _tests(known: Places, findings: Sequence[Finding], answers: Sequence[Answer]) -> Iterator[Test]:
-    """The five most telling things to examine, of those not yet examined."""
+    """The five most telling things to examine: not yet examined, testable alone, each with results of its own."""
     leading = [a for a in answers if a.score >= answers[0].score - LEADING][:MOST_LEADING]
     done = {m for f in findings if f.kind not in ("sign", "no-sign") for m in _about(known.rule, f)}
     losses = [known.losses(answer.broken) for answer in leading]
-    tests: list[tuple[float, float, Test]] = []
+    tests: dict[tuple[Loss, ...], tuple[float, float, Test]] = {}
     for i, id in enumerate(known.ids):
-        results = [max(row[i], Loss.SLIGHT) for row in losses]
+        entity = known.plexus.entity(id)
+        if id in done or (isinstance(entity, Target) and not entity.testable):
+            continue
+        results = tuple(max(row[i], Loss.SLIGHT) for row in losses)
         tells = _bits(results)
-        if tells > 0 and id not in done:
-            entity = known.plexus.entity(id)
+        if tells > 0 and results not in tests:
             plain = _bits([result > Loss.SLIGHT for result in results])
-            tests.append((tells, plain, Test(id, entity.name, entity.kind, tells)))
-    tests.sort(key=lambda row: (-row[0], -row[1]))
-    yield from (test for _, _, test in tests[:5])
+            tests[results] = tells, plain, Test(id, entity.name, entity.kind, tells)
+    best = sorted(tests.values(), key=lambda row: (-row[0], -row[1]))
+    yield from (test for _, _, test in best[:5])
 
 
 def _about(rule: States, finding: Finding) -> tuple[str, ...]:

@@ -53,7 +53,7 @@ NAMES = ("short", "english", "latin")
     default="a4",
     show_default=True,
     metavar="PAPER",
-    help='a5 to a0, letter, legal, tabloid, 16:9, 4:3, square, 250x180 (mm), fit; add "portrait" to turn it.',
+    help='a5 to a0, letter, legal, tabloid, 16:9, 4:3, square, poster, 250x180 (mm), fit; add "portrait" to turn it.',
 )
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="A theme's name or file.")
 @click.option("--title", default="", help="Instead of the title that the picture would have.")

@@ -23,6 +23,7 @@ SIZES: dict[str, tuple[float, float]] = {
     "16:9": (190.5, 338.67),
     "4:3": (190.5, 254.0),
     "square": (210, 210),
+    "poster": (594, 841),
 }
 LADDER = ("a4", "a3", "a2", "a1", "a0")
 """Papers offered, small to large, when a picture does not fit."""

@@ -149,7 +149,8 @@ class Builder:
         return Level(**self._common(item, path, item["level"], kebab(place)), kind="level", place=place)
 
     def _muscle(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
-        return Target(**common, kind="muscle", **_supply(row), movements=_ids(row, "movements"))
+        testable = row.get("testable", True)
+        return Target(**common, kind="muscle", **_supply(row), movements=_ids(row, "movements"), testable=testable)
 
     def _skin(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
         root = row.get("dermatome")

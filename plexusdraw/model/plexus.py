@@ -127,6 +127,8 @@ class Target(Entity):
     outside_minor: tuple[str, ...] = ()
     """Those of the outside roots whose share is minor."""
     movements: tuple[str, ...] = ()
+    testable: bool = True
+    """A muscle that can be examined alone at the bedside; ``False`` keeps it out of the tests to do next."""
     area: str = ""
     dermatome: str | None = None
     """The root whose whole skin this is: it has no nerve, and every skin route of that root counts for it."""

@@ -116,9 +116,10 @@ class TargetRow(NamedRow):
 
 
 class MuscleRow(TargetRow):
-    """A muscle, or a part of one with a supply of its own."""
+    """A muscle, or a part of one with a supply of its own; not ``testable``: it cannot be examined alone."""
 
     movements: Ids = []
+    testable: bool = True
 
 
 class SkinRow(TargetRow):

@@ -109,6 +109,7 @@ def _target(target: Target) -> Json:
         outside=dict(target.outside),
         outsideMinor=target.outside_minor,
         movements=target.movements,
+        untestable=not target.testable,
         area=target.area,
         dermatome=target.dermatome,
     )

@@ -204,7 +204,7 @@ function rangeName(plexus, sites) {
   return `${first.name} (${first.id === first.segment ? "start to" : "to"} ${rest})`;
 }
 
-/** The five most telling things to examine, of those not yet examined. */
+/** The five most telling things to examine: not yet examined, testable alone, each with results of its own. */
 function nextTests(places, findings, answers) {
   const { rule } = places;
   if (!answers.length) return [];
@@ -213,12 +213,13 @@ function nextTests(places, findings, answers) {
     findings.filter((f) => !isSign(f)).flatMap((f) => findingIds(f, rule)).flatMap((id) => rule.plexus.members(id)),
   );
   const losses = leading.map((answer) => places.losses(answer.broken));
-  const tests = [];
+  const tests = [], known = new Set();
   places.ids.forEach((id, i) => {
     const results = losses.map((row) => Math.max(row[i], SLIGHT));
     const tells = entropy(results);
-    if (tells > 0 && !done.has(id)) {
-      const { name, kind } = rule.plexus.entities.get(id);
+    const { name, kind, untestable } = rule.plexus.entities.get(id);
+    if (tells > 0 && !done.has(id) && !untestable && !known.has(results.join())) {
+      known.add(results.join());
       tests.push({ id, name, kind, tells, plain: entropy(results.map((result) => result > SLIGHT)) });
     }
   });
