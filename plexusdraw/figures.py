@@ -12,11 +12,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from pathlib import Path
+from typing import Literal
 
 from plexusdraw import fibres as fibre_routes
 from plexusdraw import names, output, paint, sites
-from plexusdraw.errors import OutputError
+from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.injury import Injury
+from plexusdraw.layout import course
 from plexusdraw.layout.fit import Limb, Options, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper as paper_named
@@ -135,7 +137,8 @@ def _endings() -> str:
 def figure(
     plexus: Plexus | str | Path = "brachial",
     *,
-    detail: Detail = "nerves",
+    detail: Detail | Literal["course"] = "nerves",
+    nerve: str = "",
     highlight: Words = (),
     hide: Words = (),
     key: bool = False,
@@ -153,11 +156,13 @@ def figure(
     """A picture of a plexus (a built-in name, a file, or one loaded before).
 
     Args:
-        detail: "framework" (columns alone), "nerves" (side branches, what they supply), "muscles" (supply table).
+        detail: "framework" (columns alone), "nerves" (side branches, what they supply), "muscles" (supply table),
+            or "course" (one long nerve with its branches and levels in order).
+        nerve: whose course; it may be left out where every injury lies on one nerve.
         highlight: structures whose fibres keep their colour while the rest is dimmed.
         hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
         key: give the answers on a second page or in a second file.
-        injure: sites to cut, as ``plexusdraw.sites.parse`` understands them. partial: each spares some fibres.
+        injure: sites to cut, as ``plexusdraw.sites.parse_all`` understands them. partial: each spares some fibres.
         upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
@@ -169,7 +174,7 @@ def figure(
     """
     model = plexus if isinstance(plexus, Plexus) else load(plexus)
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
-    found_sites = [sites.parse(model, text) for text in _words(injure)]
+    found_sites = [site for text in _words(injure) for site in sites.parse_all(model, text)]
     request = Request(
         highlight=tuple(names.find(model, text) for text in _words(highlight)),
         hide=tuple(_words(hide)),
@@ -177,7 +182,15 @@ def figure(
         upto=upto,
     )
     wording = Wording(style=naming, own=own, with_roots=with_roots)
-    options = Options(detail, paper_named(paper), side, title or _title(model, request), wording)
+    drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
+    options = Options(
+        "nerves" if detail == "course" else detail,
+        paper_named(paper),
+        side,
+        title or _title(model, request, drawn),
+        wording,
+        nerve=drawn,
+    )
     return Figure(model, options, request, theme if isinstance(theme, Theme) else load_theme(theme), key)
 
 
@@ -185,8 +198,21 @@ def _words(value: Words) -> list[str]:
     return [value] if isinstance(value, str) else list(value)
 
 
-def _title(plexus: Plexus, request: Request) -> str:
-    name = plexus.name[:1].upper() + plexus.name[1:]
+def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) -> str:
+    """Id of the nerve whose course is drawn."""
+    if upto:
+        raise UnknownNameError("the course of a nerve has no stages to build up; leave them out")
+    if not text:
+        return course.nerve_at(plexus, [site.segment for site in injured])
+    return course.nerve_of(plexus, names.find(plexus, text))
+
+
+def _title(plexus: Plexus, request: Request, nerve: str = "") -> str:
+    """The title says what is asked for; on a sheet with blanks it does not give a nerve away."""
+    name = plexus.segments[nerve].name if nerve else plexus.name
+    if nerve and request.hide:
+        name = "course of a nerve"
+    name = name[:1].upper() + name[1:]
     if request.injury is not None:
         kind = "partial injury" if request.injury.partial else "injury"
         return f"{name}: {kind} of {', '.join(s.name for s in request.injury.sites)}"

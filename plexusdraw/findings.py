@@ -8,6 +8,7 @@ The figures are a convention of this package. They only order the answers.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
@@ -15,7 +16,7 @@ from typing import Literal, get_args
 from plexusdraw import names, states
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.spelling import exact
+from plexusdraw.spelling import exact, tokens
 from plexusdraw.states import States
 
 Kind = Literal[
@@ -61,6 +62,7 @@ _AMONG: Mapping[Kind, tuple[str, ...]] = {
     "reflex-kept": ("reflex",),
 }
 _MUSCLES = ("muscle", "group", "outside")
+_REMARK = re.compile(r"\s*\([^()]*\)")
 _WORDS: Mapping[Kind, str] = {
     "moderate": "moderately weak",
     "slight": "slightly weak",
@@ -108,7 +110,20 @@ class Finding:
 
 
 def finding(plexus: Plexus, kind: Kind, text: str) -> Finding:
-    """A finding from what a person types; UnknownNameError if it names nothing of that kind."""
+    """A finding from what a person types; UnknownNameError if it names nothing of that kind.
+
+    A remark in brackets is left aside where the text is not understood with it.
+    """
+    try:
+        return _finding(plexus, kind, text)
+    except UnknownNameError:
+        bare = _REMARK.sub("", text)
+        if bare == text or not bare.strip():
+            raise
+        return _finding(plexus, kind, bare)
+
+
+def _finding(plexus: Plexus, kind: Kind, text: str) -> Finding:
     among = _AMONG.get(kind, _MUSCLES)
     if among == _MUSCLES:
         movement = _movement(plexus, text)
@@ -132,7 +147,22 @@ def graded(plexus: Plexus, text: str) -> Finding:
 
 
 def _movement(plexus: Plexus, text: str) -> str | None:
-    """The movement of exactly this name, unless a muscle or group has it."""
-    if names.matches(plexus, text, _MUSCLES, 0):
+    """The movement of this name, or the only one with all these words and its own action among them.
+
+    None if a muscle or group has the name. UnknownNameError with the choices if several movements may be
+    meant: "thumb extension".
+    """
+    if names.matches(plexus, text, _MUSCLES, names.STRICT):
         return None
-    return next((name for name in states.of(plexus).movers if exact(name) == exact(text)), None)
+    movers, wish = states.of(plexus).movers, set(tokens(text))
+    if exact(text) in map(exact, movers):
+        return next(name for name in movers if exact(name) == exact(text))
+    found = [name for name in movers if wish <= set(tokens(name)) and _action(name) in wish]
+    if len(found) > 1:
+        raise UnknownNameError(f'"{text}" may mean {", ".join(found)}. Say which.', found)
+    return found[0] if found else None
+
+
+def _action(movement: str) -> str:
+    """ "flexion" of "finger DIP flexion, index and middle"."""
+    return tokens(movement.partition(",")[0])[-1]

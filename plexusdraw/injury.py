@@ -8,7 +8,7 @@ nothing is then worse than weak, reduced or partly alive, and half of each broke
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
@@ -38,6 +38,8 @@ class Outcome:
     roots_left: tuple[str, ...]
     broken: tuple[Route, ...]
     left: tuple[Route, ...]
+    outside: Mapping[str, str] = field(default_factory=dict)
+    """Root → nerve that brings it from outside this plexus."""
 
     @property
     def state(self) -> str:
@@ -93,7 +95,7 @@ class Injury:
         for reflex in self.plexus.reflexes.values():
             supply = self.rule.supply[reflex.id]
             routes = self.rule.routes_in(supply.principal | supply.minor)
-            found[reflex.id] = self._outcome(reflex.id, reflex.name, "reflex", routes, ())
+            found[reflex.id] = self._outcome(reflex.id, reflex.name, "reflex", routes, {})
         return found
 
     @cached_property
@@ -101,6 +103,35 @@ class Injury:
         """The signs that show."""
         signs = self.plexus.signs.values()
         return tuple(s for s in signs if self.rule.holds(s.when, self.broken, self.partial))
+
+    @cached_property
+    def notably_spared(self) -> tuple[str, ...]:
+        """Ids of the muscles and skin areas that lose nothing and whose fibres run beside what is cut.
+
+        Beside: through the cut segment, or the one from which it comes; after a root, through a nerve of the last
+        stage that loses fibres. Those nearest to the cut come first.
+        """
+        near, far = self._beside()
+        dermatomes = {area.id for area in self.plexus.skin.values() if area.dermatome is not None}
+        found = [o for o in (*self.muscles.values(), *self.skin.values()) if not o.loss and o.id not in dermatomes]
+        first = [o.id for o in found if any(near.intersection(route.path) for route in o.left)]
+        later = [o.id for o in found if any(far.intersection(route.path) for route in o.left)]
+        return tuple(dict.fromkeys((*first, *later)))
+
+    def _beside(self) -> tuple[set[str], set[str]]:
+        """Ids of the cut segments, and of those from which they come, up to a staged one."""
+        segments, near, far = self.plexus.segments, set[str](), set[str]()
+        last = {segment.id for segment in self.plexus.staged(self.plexus.stages[-1].id)}
+        for cut, _ in self.cuts:
+            todo = list(segments[cut].parents)
+            if cut in self.plexus.roots:
+                broken = self.rule.routes_in(self.broken & ((1 << len(self.rule.routes)) - 1))
+                far |= {id for route in broken for id in route.path if id in last}
+            near.add(cut)
+            while todo:
+                far.add(id := todo.pop())
+                todo += segments[id].parents if segments[id].stage is None else ()
+        return near, far
 
     def outcome(self, id: str) -> Outcome:
         """Outcome of a muscle, skin area or reflex; KeyError for another id."""
@@ -150,10 +181,10 @@ class Injury:
         return found
 
     def _target(self, target: Target) -> Outcome:
-        outside = tuple(target.outside)
-        return self._outcome(target.id, target.name, target.kind, self.rule.fibres.of(target.id), outside)
+        routes = self.rule.fibres.of(target.id)
+        return self._outcome(target.id, target.name, target.kind, routes, target.outside)
 
-    def _outcome(self, id: str, name: str, kind: str, routes: tuple[Route, ...], outside: tuple[str, ...]) -> Outcome:
+    def _outcome(self, id: str, name: str, kind: str, routes: tuple[Route, ...], outside: Mapping[str, str]) -> Outcome:
         broken = tuple(r for r in routes if self.broken & self.rule.bit[r])
         left = tuple(r for r in routes if not self.broken & self.rule.bit[r])
         lasting = {route.root for route in left}
@@ -170,6 +201,7 @@ class Injury:
             roots_left=(*outside, *(r for r in roots if r in lasting)),
             broken=broken,
             left=left,
+            outside=outside,
         )
 
     def _movement(self, name: str, ids: tuple[str, ...]) -> Movement:
@@ -187,6 +219,6 @@ class Injury:
 
 
 def injure(plexus: Plexus, sites: Iterable[Site | str], partial: bool = False) -> Injury:
-    """What cuts at these sites do; a text is understood as by ``sites.parse`` (UnknownNameError)."""
-    found = [site_names.parse(plexus, site) if isinstance(site, str) else site for site in sites]
-    return Injury(plexus, found, partial)
+    """What cuts at these sites do; a text is understood as by ``sites.parse_all`` (UnknownNameError)."""
+    found = [site_names.parse_all(plexus, site) if isinstance(site, str) else (site,) for site in sites]
+    return Injury(plexus, [site for several in found for site in several], partial)

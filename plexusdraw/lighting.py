@@ -19,7 +19,7 @@ class Light:
     along: dict[tuple[str, str], int] = field(default_factory=dict)
     """(segment, root) → last position at which they still run."""
     arrivals: set[tuple[str, str, str]] = field(default_factory=set)
-    """(segment, root, parent)."""
+    """(segment, root, parent), and (muscle or skin, root, nerve)."""
     targets: set[tuple[str, str]] = field(default_factory=set)
     """(muscle or skin, root)."""
 
@@ -52,6 +52,7 @@ def _to_target(fibres: Fibres, lit: Light, target: str) -> None:
             if i:
                 lit.arrivals.add((segment, route.root, route.path[i - 1]))
         lit.targets.add((route.target, route.root))
+        lit.arrivals.add((route.target, route.root, route.path[-1]))
 
 
 def _through(plexus: Plexus, fibres: Fibres, lit: Light, segment: Segment) -> None:
@@ -60,6 +61,7 @@ def _through(plexus: Plexus, fibres: Fibres, lit: Light, segment: Segment) -> No
         _downstream(plexus, fibres, lit, segment.id, root)
     for route in fibres.through(segment.id):
         lit.targets.add((route.target, route.root))
+        lit.arrivals.add((route.target, route.root, route.path[-1]))
 
 
 def _upstream(plexus: Plexus, fibres: Fibres, lit: Light, segment: str, root: str) -> None:

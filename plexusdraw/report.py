@@ -33,7 +33,7 @@ def nerves(plexus: Plexus, target: str) -> str:
 
 
 def injury(result: Injury) -> Json:
-    """Sites; every muscle, skin area, movement and reflex with its state; the signs that show."""
+    """Sites; every muscle, skin area, movement and reflex with its state; the signs; what is notably spared."""
     plexus = result.plexus
     return {
         "sites": [_site(site) for site in result.sites],
@@ -62,7 +62,21 @@ def injury(result: Injury) -> Json:
         ],
         "reflexes": [{"id": o.id, "name": o.name, "state": o.state} for o in result.reflexes.values()],
         "signs": [{"id": s.id, "name": s.name, "note": s.note} for s in result.signs],
+        "notably_spared": [{"id": id, "name": result.outcome(id).name} for id in result.notably_spared],
         "caution": caution(plexus),
+    }
+
+
+def reasons(result: Injury) -> Json:
+    """Why: of each muscle, skin area and reflex the broken and intact routes, as ids with the root first."""
+    outcomes = (*result.muscles.values(), *result.skin.values(), *result.reflexes.values())
+    return {
+        outcome.id: {
+            "broken": [[*route.path, route.target] for route in outcome.broken],
+            "left": [[*route.path, route.target] for route in outcome.left],
+        }
+        for outcome in outcomes
+        if outcome.loss
     }
 
 

@@ -169,6 +169,8 @@ class Row:
     blank: Box
     badge: Text
     """Where the number stands when the name is blank; its string is empty."""
+    via: str | None = None
+    """The nerve whose last branch this is, where several nerves end in rows of one muscle; None: all of them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,12 @@ _RELATION = re.compile(
 _NEARER = {"above", "before", "proximal to"}
 _FARTHER = {"below", "after", "beyond", "past", "distal to"}
 _TORN = {"preganglionic", "avulsion", "avulsed", "torn"}
+_DISEASED = {"radiculopathy"}
+_STARTS = {"start", "origin", "its origin", "beginning", "proximal"}
+_OWN = {"its", "all its", "its first"}
+_REMARK = re.compile(r"\s*\([^()]*\)")
+_JOINED = re.compile(r"\+|;|&|,|\band\b|\btogether with\b")
+_ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-–+,&/;]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +43,48 @@ class Site:
 
 
 def parse(plexus: Plexus, text: str) -> Site:
-    """The site that a text means; UnknownNameError, with near names or the choices, if it is not clear."""
+    """The site that a text means; UnknownNameError, with near names or the choices, if it is not clear.
+
+    A remark in brackets is left aside where the text is not understood with it; what follows a comma may
+    name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris".
+    """
+    try:
+        return _parse(plexus, text)
+    except UnknownNameError as error:
+        bare = _REMARK.sub(" ", text)
+        clauses = [part for part in bare.split(",") if part.strip()]
+        if not clauses or (bare == text and len(clauses) == 1):
+            raise
+        site = _claused(plexus, clauses)
+        if site is None:
+            raise error from None
+        return site
+
+
+def parse_all(plexus: Plexus, text: str) -> tuple[Site, ...]:
+    """The sites that a text means, cut together: "C5 + C6", "C8 and T1 roots", "C5-C7 preganglionic".
+
+    UnknownNameError as for :func:`parse`.
+    """
+    try:
+        return (parse(plexus, text),)
+    except UnknownNameError as error:
+        parts = _several_roots(plexus, text) or [part for part in _JOINED.split(text) if part.strip()]
+        if len(parts) < 2:
+            raise
+        try:
+            return tuple(parse(plexus, part) for part in parts)
+        except UnknownNameError as missing:
+            raise (missing if "+" in text else error) from None
+
+
+def _parse(plexus: Plexus, text: str) -> Site:
     found = names.matches(plexus, text, _PLACES, names.STRICT)
     if len(found) == 1:
         return _of(plexus, found[0])
     if found:
         raise names.ambiguous(plexus, text, found)
-    site = _torn_root(plexus, text) or _related(plexus, text)
+    site = _torn_root(plexus, text) or _beyond_ganglion(plexus, text) or _related(plexus, text)
     if site is not None:
         return site
     found = names.matches(plexus, text, _PLACES)
@@ -90,13 +131,101 @@ def _of(plexus: Plexus, id: str) -> Site:
 
 
 def _torn_root(plexus: Plexus, text: str) -> Site | None:
-    """ "T1 avulsion" in a model that names no such level: the root before its first branch."""
-    words = tokens(text)
-    rest = " ".join(word for word in words if word not in _TORN)
+    """A root said to be torn or diseased: "T1 avulsion", "C5 root torn from the cord", "C7 radiculopathy".
+
+    Torn, it is cut at its level of that name, else at its start; diseased, at its start.
+    """
+    words = tokens(text.lower().replace("from the cord", ""))
+    rest = " ".join(word for word in words if word not in _TORN | _DISEASED)
     if len(rest) == len(" ".join(words)):
         return None
     found = names.matches(plexus, rest, _PLACES, names.STRICT, plexus.roots)
-    return start(plexus, found[0]) if len(found) == 1 else None
+    if len(found) != 1:
+        return None
+    first = next(iter(plexus.segments[found[0]].course), None)
+    if isinstance(first, Level) and first.name in _TORN and not _TORN.isdisjoint(words):
+        return _of(plexus, first.id)
+    return start(plexus, found[0])
+
+
+def _beyond_ganglion(plexus: Plexus, text: str) -> Site | None:
+    """ "lower trunk postganglionic": the trunk, as every nerve past the roots is."""
+    words = tokens(text)
+    if "postganglionic" not in words:
+        return None
+    rest = " ".join(word for word in words if word != "postganglionic")
+    found = names.matches(plexus, rest, ("segment",), names.STRICT)
+    return start(plexus, found[0]) if len(found) == 1 and found[0] not in plexus.roots else None
+
+
+def _several_roots(plexus: Plexus, text: str) -> list[str]:
+    """ "C5 to C7 preganglionic" as a text a root; nothing if other words stand between or before the roots."""
+    roots = {root.lower(): root for root in plexus.roots}
+    rest = _REMARK.sub(" ", text).lower()
+    named = [root for root in re.findall(r"\w+", rest) if root in roots]
+    if len(named) < 2:
+        return []
+    run = re.search(rf"\b{named[0]}\s*(?:-|–|to)\s*{named[-1]}\b", rest)
+    for root in named:
+        rest = re.sub(rf"\b{root}\b", " ", rest)
+    words = " ".join(_ROOT_WORDS.sub(" ", rest).replace("all ", " ").split())
+    if words and words not in _TORN | _DISEASED | {"postganglionic"}:
+        return []
+    if run and len(named) == 2:
+        first, last = (list(roots).index(root) for root in named)
+        named = list(roots)[first : last + 1]
+    return [f"{roots[root]} {words}".strip() for root in named]
+
+
+def _claused(plexus: Plexus, clauses: list[str]) -> Site | None:
+    """The site that the first clauses name, if all that follow are true of it."""
+    for many in range(len(clauses), 0, -1):
+        head, *more = clauses[:many]
+        for joint in (" ", " at ") if more else ("",):
+            try:
+                site = _parse(plexus, joint.join((head, *(part.strip() for part in more))))
+            except UnknownNameError:
+                continue
+            if all(_true_of(plexus, site, clause) for clause in clauses[many:]):
+                return site
+    return None
+
+
+def _true_of(plexus: Plexus, site: Site, clause: str) -> bool:
+    """Whether "before X" or "beyond X" is true of a site: X leaves beyond it, or nearer to the roots."""
+    plain = " ".join(tokens(clause))
+    relation = _RELATION.match(f" {plain} ")
+    if relation is None:
+        return False
+    word, place = relation[1], _bare(f" {plain} "[relation.end() :])
+    segment = plexus.segments[site.segment]
+    exits = [i for i, item in enumerate(segment.course) if isinstance(item, Exit)]
+    ids = {item.to for item in segment.course if isinstance(item, Exit)}
+    ids |= {group.id for group in plexus.groups.values() if ids & set(group.members)}
+    found = names.matches(plexus, place, names.STRUCTURES, only=ids)
+    if place in _OWN:
+        ats = exits
+    else:
+        members = {m for id in found for m in (plexus.groups[id].members if id in plexus.groups else (id,))}
+        ats = [i for i in exits if getattr(segment.course[i], "to", "") in members]
+    if word in _FARTHER:
+        return max(ats) < site.at if ats else _left_above(plexus, segment, place)
+    return bool(ats) and word in _NEARER and site.at <= min(ats)
+
+
+def _bare(place: str) -> str:
+    """ "triceps" of "triceps branches"."""
+    return re.sub(r" branch(es)?$", "", place.strip())
+
+
+def _left_above(plexus: Plexus, segment: Segment, place: str) -> bool:
+    """Whether a structure of that name leaves a parent of the segment before the segment itself does."""
+    for id in segment.parents:
+        parent, leaving = plexus.segments[id], plexus.exit_of(id, segment.id)
+        ids = {item.to for item in parent.course[:leaving] if isinstance(item, Exit)}
+        if names.matches(plexus, place, names.STRUCTURES, only=ids) or _left_above(plexus, parent, place):
+            return True
+    return False
 
 
 def _related(plexus: Plexus, text: str) -> Site | None:
@@ -114,9 +243,14 @@ def _related(plexus: Plexus, text: str) -> Site | None:
 
 
 def _placed(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:
+    if place in _STARTS:
+        return start(plexus, segment.id)
     here = {item.to if isinstance(item, Exit) else item.id for item in segment.course}
     groups = {group.id for group in plexus.groups.values() if here & set(group.members)}
     found = names.matches(plexus, place, names.STRUCTURES, only=here | groups)
+    found = found or names.matches(plexus, _bare(place), names.STRUCTURES, only=here | groups)
+    if not found and word in _FARTHER and _left_above(plexus, segment, _bare(place)):
+        return start(plexus, segment.id)
     if not found:
         return _downstream(plexus, segment, word, place, text)
     id, *others = found

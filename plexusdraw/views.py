@@ -125,7 +125,9 @@ def _lighten(scene: Scene, lit: Light, entities: dict[str, State], strands: dict
         if isinstance(part, Row):
             for dot in part.dots:
                 on = (part.entity, dot.root) in lit.targets
-                strands[part.entity, dot.root, None, 0] = "highlit" if on else "dimmed"
+                if part.via is not None:
+                    on = (part.entity, dot.root, part.via) in lit.arrivals
+                strands[part.entity, dot.root, part.via, 0] = "highlit" if on else "dimmed"
     for id in _entities(scene):
         entities[id] = "highlit" if id in bright or id in reached else "dimmed"
 
@@ -163,12 +165,12 @@ def _harm(scene: Scene, injury: Injury, entities: dict[str, State], strands: dic
             if outcome.state in WORD:
                 words[part.entity] = WORD[outcome.state]
                 entities[part.entity] = STATE[outcome.state]
-            gone = {r.root for r in outcome.broken}
+            gone = {r.root for r in outcome.broken if part.via in (None, r.path[-1])}
             for dot in part.dots:
                 if dot.root in gone:
-                    strands[part.entity, dot.root, None, 0] = "lost"
+                    strands[part.entity, dot.root, part.via, 0] = "lost"
                 elif part.entity in words:
-                    strands[part.entity, dot.root, None, 0] = "plain"
+                    strands[part.entity, dot.root, part.via, 0] = "plain"
     return words
 
 
@@ -286,12 +288,12 @@ def _wanted(plexus: Plexus, hide: Sequence[str]) -> set[str]:
             kind for kind, stage in stages.items() if plain in (kind, stage.id.lower(), stage.name.lower(), f"{kind}s")
         ]
         if plain in ("labels", "all"):
-            found |= {*stages, "nerve", "muscle"}
+            found |= {*stages, "nerve", "muscle", "level"}
         elif match:
             found.add(match[0])
-        elif plain in ("nerves", "nerve", "muscles", "muscle"):
+        elif plain in ("nerves", "nerve", "muscles", "muscle", "levels", "level"):
             found.add(plain.rstrip("s"))
         else:
-            names = ", ".join(["labels", *(s.id for s in plexus.stages), "nerves", "muscles"])
+            names = ", ".join(["labels", *(s.id for s in plexus.stages), "nerves", "muscles", "levels"])
             raise UnknownNameError(f'cannot hide "{word}"; choose from {names}')
     return found

@@ -23,6 +23,8 @@ if [ -n "${OLDEST:-}" ]; then constraint=(-c tests/constraints-oldest.txt); fi
 PATH="$PWD/.venv/bin:$PATH"
 ruff check --quiet .
 ruff format --check --quiet .
-mypy --no-error-summary
-mypy --no-error-summary gallery/build.py
+if [ -z "${OLDEST:-}" ]; then # older libraries declare other types
+  mypy --no-error-summary
+  mypy --no-error-summary gallery/build.py
+fi
 exec python -m pytest -n 2 "$@"

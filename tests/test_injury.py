@@ -71,6 +71,23 @@ def test_horner_follows_the_root_and_not_the_trunk():
     assert "horner-syndrome" not in signs["lower trunk"]
 
 
+@pytest.mark.parametrize(
+    ("text", "spared", "never"),
+    [
+        ("upper trunk", {"rhomboid-major", "serratus-anterior"}, {"deltoid", "triceps-brachii-long-head"}),
+        ("carpal tunnel", {"pronator-teres", "thenar-eminence-and-central-palm"}, {"opponens-pollicis", "deltoid"}),
+        ("posterior interosseous nerve", {"brachioradialis", "dorsolateral-hand-and-first-web"}, {"extensor-indicis"}),
+        ("ulnar nerve at elbow", {"abductor-pollicis-brevis", "medial-forearm"}, {"deltoid"}),
+        ("C8", {"brachioradialis"}, {"deltoid", "flexor-carpi-ulnaris"}),
+    ],
+)
+def test_what_is_notably_spared(text, spared, never):
+    found = set(injure(brachial(), [text]).notably_spared)
+    assert spared <= found
+    assert not never & found
+    assert not {id for id in found if brachial().skin.get(id) and brachial().skin[id].dermatome}
+
+
 def test_unknown_site():
     with pytest.raises(UnknownNameError):
         injure(brachial(), ["nowhere"])

@@ -211,3 +211,23 @@ def test_part_of_an_examination(seed):
             assert answer.score > max(singles, default=0)
             alone = max(explains(plexus, result.findings, [cut]) for cut in answer.cuts)
             assert explains(plexus, result.findings, answer.cuts) > alone
+
+
+def test_next_tests_can_be_done_at_the_bedside():
+    plexus = brachial()
+    for place in places(plexus).all:
+        result = localise(plexus, examined(plexus, place.sites[0])[:3])
+        muscles = [plexus.muscles[test.id] for test in result.next_tests if test.id in plexus.muscles]
+        assert all(muscle.testable for muscle in muscles)
+
+
+def test_a_movement_by_some_of_its_words():
+    assert finding(brachial(), "weak", "pronation").about == "forearm pronation"
+    assert finding(brachial(), "weak", "external rotation (slight)").about == "shoulder external rotation"
+    assert finding(brachial(), "weak", "finger flexors").about == "finger-flexors"
+    with pytest.raises(UnknownNameError, match="thumb IP extension"):
+        finding(brachial(), "weak", "thumb extension")
+
+
+def test_a_remark_in_brackets_is_left_aside():
+    assert finding(brachial(), "sign", "Horner syndrome (same side)").about == "horner-syndrome"

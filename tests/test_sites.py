@@ -35,6 +35,53 @@ def test_what_the_trade_calls_a_place(text, id, at):
     assert (site.id, site.at) == (id, at)
 
 
+@pytest.mark.parametrize(
+    ("text", "ids"),
+    [
+        ("C5 + C6", ["C5", "C6"]),
+        ("C5, C6 and C7 roots", ["C5", "C6", "C7"]),
+        ("C5-C7 avulsion", ["C5-preganglionic", "C6-preganglionic", "C7-preganglionic"]),
+        ("all roots C5 to T1", ["C5", "C6", "C7", "C8", "T1"]),
+        ("axillary and radial nerves", ["axillary-nerve", "radial-nerve"]),
+        ("nerves to longus colli and scalenes", ["nerves-to-longus-colli-and-scalenes"]),
+    ],
+)
+def test_several_sites_in_one_text(text, ids):
+    assert [site.id for site in sites.parse_all(brachial(), text)] == ids
+
+
+@pytest.mark.parametrize("text", ["C5 + nowhere", "upper trunk and nowhere", "nowhere"])
+def test_several_sites_of_which_one_is_none(text):
+    with pytest.raises(UnknownNameError):
+        sites.parse_all(brachial(), text)
+
+
+@pytest.mark.parametrize(
+    ("text", "id"),
+    [
+        ("ulnar nerve (cubital tunnel)", "ulnar-nerve"),
+        ("ulnar nerve, elbow, before FCU branches", "ulnar-nerve-at-elbow"),
+        ("axillary nerve at quadrangular space, before its branches", "axillary-nerve-at-quadrangular-space"),
+        ("deep branch of ulnar nerve in palm, beyond hypothenar branches", "deep-branch-of-ulnar-nerve-at-palm"),
+        ("upper trunk, anterior division, distal to suprascapular", "anterior-division-of-upper-trunk"),
+        ("posterior interosseous nerve distal to supinator", "posterior-interosseous-nerve"),
+        ("radial nerve at its origin", "radial-nerve"),
+        ("lower trunk postganglionic", "lower-trunk"),
+        ("C7 radiculopathy", "C7"),
+        ("C5 root torn from the cord", "C5-preganglionic"),
+        ("Erb palsy", "upper-trunk-at-erb-point"),
+        ("carpal tunnel syndrome", "median-nerve-at-carpal-tunnel"),
+    ],
+)
+def test_remarks_and_what_must_be_true(text, id):
+    assert sites.parse(brachial(), text).id == id
+
+
+def test_what_is_not_true_of_a_place():
+    with pytest.raises(UnknownNameError):
+        sites.parse(brachial(), "ulnar nerve at elbow, after FCU branches")
+
+
 def test_a_torn_root_needs_no_level_in_the_model():
     assert sites.parse(small("caudal"), "S1 avulsion") == sites.start(small("caudal"), "S1")
     assert sites.parse(small("caudal"), "torn S1").id == "S1"

@@ -15,11 +15,11 @@ from plexusdraw.report import caution
 
 if TYPE_CHECKING:
     from rich.console import Console
+    from rich.padding import Padding
     from rich.table import Table
-    from rich.text import Text
 
 DEFAULT_MODEL = "brachial"
-_NARROW = 40
+_GAP = 2
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -66,7 +66,10 @@ def console() -> Console:
 
 
 def show_table(title: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Write a title and a table; nothing if there are no rows. Plain lines on a terminal too narrow for it."""
+    """Write a title and a table; nothing if there are no rows.
+
+    A column is at least as wide as its longest word. Plain lines on a terminal too narrow for that.
+    """
     from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
@@ -76,24 +79,40 @@ def show_table(title: str, columns: Sequence[str], rows: Iterable[Sequence[str]]
     out = console()
     if title:
         show(title, style="bold")
-    if out.width < _NARROW:
+    widths = _widths([columns, *found], out.width)
+    if not widths:
         for row in found:
             show(" · ".join(cell for cell in row if cell))
+        click.echo()
         return
-    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
-    for column in columns:
-        made.add_column(column, overflow="fold")
+    made = Table(box=None, pad_edge=False, padding=(0, _GAP, 0, 0), header_style="bold")
+    for column, width in zip(columns, widths, strict=True):
+        made.add_column(column, overflow="fold", width=width)
     for row in found:
         made.add_row(*map(Text, row))
     _echo(out, made)
     click.echo()
 
 
-def show(text: str, style: str = "") -> None:
-    """Write a line of text, wrapped."""
+def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int]:
+    """Widths of columns, the widest ones cut down to fit; none if a word would be broken."""
+    columns = list(zip(*rows, strict=True))
+    found = [max(map(len, column)) for column in columns]
+    least = [max((len(word) for cell in column for word in cell.split()), default=0) for column in columns]
+    while sum(found) + _GAP * (len(found) - 1) > width:
+        spare = [i for i, size in enumerate(found) if size > least[i]]
+        if not spare:
+            return []
+        found[max(spare, key=lambda i: found[i])] -= 1
+    return found
+
+
+def show(text: str, style: str = "", indent: int = 0) -> None:
+    """Write a line of text, wrapped; all its lines begin *indent* blanks in."""
+    from rich.padding import Padding  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
-    _echo(console(), Text(text, style=style))
+    _echo(console(), Padding(Text(text, style=style), (0, 0, 0, indent)))
 
 
 def show_caution(plexus: Plexus) -> None:
@@ -101,7 +120,7 @@ def show_caution(plexus: Plexus) -> None:
     show(f"Caution: {caution(plexus)}", style="italic")
 
 
-def _echo(out: Console, what: Text | Table) -> None:
+def _echo(out: Console, what: Padding | Table) -> None:
     """Print without the blanks that rich puts at the ends of lines."""
     with out.capture() as written:
         out.print(what)

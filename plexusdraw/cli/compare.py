@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 import click
 
 from plexusdraw import report
@@ -15,9 +17,19 @@ from plexusdraw.cli.common import (
     show_caution,
     show_table,
 )
-from plexusdraw.compare import compare, compare_models
+from plexusdraw.cli.wording import grouped
+from plexusdraw.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.injury import injure
-from plexusdraw.model import load
+from plexusdraw.model import Plexus, load
+from plexusdraw.states import WORDS
+
+_TITLES = (
+    ("muscle", "muscles"),
+    ("skin", "skin"),
+    ("reflex", "reflexes"),
+    ("sign", "signs"),
+    ("movement", "movements"),
+)
 
 
 @click.command("compare", short_help="Two injuries, or two models, side by side.")
@@ -41,13 +53,44 @@ def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
     if as_json:
         echo_json(report.comparison(result))
         return
-    names = tuple(" + ".join(site.name for site in injury.sites) for injury in (a, b))
-    rows = ([d.name, d.kind, d.a, d.b] for d in result.differ)
-    show_table("What tells them apart", ("Structure", "Kind", *names), rows)
-    if not result.differ:
-        show(f"Nothing in this model tells {names[0]} and {names[1]} apart.")
-    show_table("The same in both", ("Structure", "Kind", "State"), ([d.name, d.kind, d.a] for d in result.same))
+    _print(result)
     show_caution(plexus)
+
+
+def _print(result: Comparison) -> None:
+    """A table a kind, the most telling and those that can be examined alone first; then what is the same."""
+    a, b = (" + ".join(site.name for site in injury.sites) for injury in (result.a, result.b))
+    show(f"A: {a}\nB: {b}\n")
+    if not result.differ:
+        show("Nothing in this model tells A and B apart.\n")
+    for kind, title in _TITLES:
+        rows = sorted(
+            (row for row in result.differ if row.kind == kind),
+            key=lambda row: (-_far(row), not _testable(result.a.plexus, row)),
+        )
+        shown = _together(result.a.plexus, rows)
+        show_table(f"What tells them apart: {title}", ("Structure", "A", "B"), ([n, row.a, row.b] for n, row in shown))
+    shown = _together(result.a.plexus, result.same)
+    show_table("The same in both", ("Structure", "State"), ([name, row.a] for name, row in shown))
+
+
+def _far(row: Difference) -> int:
+    """How far apart two states are."""
+    words = WORDS.get(row.kind, ("absent", "present"))
+    return abs(words.index(row.a) - words.index(row.b))
+
+
+def _testable(plexus: Plexus, row: Difference) -> bool:
+    return row.kind != "muscle" or plexus.muscles[row.id].testable
+
+
+def _together(plexus: Plexus, rows: Sequence[Difference]) -> Iterator[tuple[str, Difference]]:
+    """Name and row; a group's name for members that are alike."""
+    states = {row.id: (row.a, row.b) for row in rows}
+    by_id = {row.id: row for row in rows}
+    for id in grouped(plexus, states, states):
+        group = plexus.groups.get(id)
+        yield (group.name, by_id[group.members[0]]) if group and id not in by_id else (by_id[id].name, by_id[id])
 
 
 def _models(first: str, second: str, as_json: bool) -> None:

@@ -25,10 +25,18 @@ NAMES = ("short", "english", "latin")
 )
 @click.option(
     "--detail",
-    type=click.Choice(["framework", "nerves", "muscles"]),
+    type=click.Choice(["framework", "nerves", "muscles", "course"]),
     default="nerves",
     show_default=True,
-    help="Columns alone; with side branches and what they supply; with the supply table.",
+    help="Columns alone; with side branches and what they supply; with the supply table; one long nerve.",
+)
+@click.option(
+    "--nerve",
+    "--course",
+    "nerve",
+    default="",
+    metavar="NERVE",
+    help="Draw its course: branches and levels in order. With --detail course and --injure it may be left out.",
 )
 @click.option(
     "--highlight", multiple=True, metavar="NAME", help="Keep the colour of its fibres from end to end, dim the rest."
@@ -98,7 +106,10 @@ def command(
 
 
 def _figure(words: Sequence[str], **choices: object) -> Figure:
-    plexus, rest = common.pick_model(words, _text(choices.pop("model")))
+    plexus, words_left = common.pick_model(words, _text(choices.pop("model")))
+    rest = list(words_left)
+    if rest and choices["detail"] == "course" and not choices["nerve"]:
+        choices["nerve"], *rest = rest
     if rest:
         raise click.UsageError(
             f'what is "{rest[0]}"? The model is a built-in name or a .yaml file; the rest are options'

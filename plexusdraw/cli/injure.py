@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 
@@ -17,17 +18,21 @@ from plexusdraw.cli.common import (
     show_caution,
     show_table,
 )
+from plexusdraw.cli.reasons import show_reasons
+from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.fibres import Route
 from plexusdraw.injury import Injury, Movement, Outcome, injure
 from plexusdraw.model import Plexus
 from plexusdraw.states import Loss
+
+_SPARED = 12
+"""As many notably spared structures are named."""
 
 
 @click.command("injure", short_help="What cuts at one or more sites do.")
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] SITE...")
 @click.option("--partial", is_flag=True, help="Each cut spares some fibres: weak instead of paralysed.")
-@click.option("--why", is_flag=True, help="Show the routes that are broken and those that are left.")
+@click.option("--why", is_flag=True, help="For each line the broken routes, or the rule.")
 @model_option
 @json_option
 def command(words: tuple[str, ...], partial: bool, why: bool, model: str | None, as_json: bool) -> None:
@@ -41,11 +46,11 @@ def command(words: tuple[str, ...], partial: bool, why: bool, model: str | None,
         raise click.UsageError("say where the injury is.")
     result = _injure(plexus, sites, partial)
     if as_json:
-        echo_json(report.injury(result))
+        echo_json(report.injury(result) | ({"why": report.reasons(result)} if why else {}))
         return
     _print(result)
     if why:
-        _why(result)
+        show_reasons(result)
     show_caution(plexus)
 
 
@@ -63,54 +68,82 @@ def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> Injury:
 def _print(result: Injury) -> None:
     partial = " (partial)" if result.partial else ""
     show(f"Injury{partial}: {'; '.join(site.name for site in result.sites)}")
-    order = (Loss.WHOLE, Loss.PART, Loss.SLIGHT)
-    muscles = [o for loss in order for o in result.muscles.values() if o.loss is loss]
-    columns = ("Muscle", "Nerve", "State", "Left", "Roots lost", "Roots left")
-    show_table("Muscles", columns, ([o.name, report.nerves(result.plexus, o.id), *_row(o)] for o in muscles))
     _counts(result)
-    moved = [m for loss in order for m in result.movements.values() if m.loss is loss]
-    show_table("Movements", ("Movement", "State", "Still done by"), (_moved(result.plexus, m) for m in moved))
+    for loss, title in ((Loss.WHOLE, "paralysed"), (Loss.PART, "weak"), (Loss.SLIGHT, "slightly weak")):
+        rows = [_row(result, o) for o in result.muscles.values() if o.loss is loss]
+        show_table(f"Muscles {title}", ("Muscle", "Nerve", "Left", "Roots lost", "Roots left"), _together(result, rows))
+    if any(o.loss is Loss.WHOLE and o.left for o in result.muscles.values()):
+        show("Roots left in brackets bring a small share only: a trace of power may remain.\n")
+    _movements(result)
     areas = [o for o in result.skin.values() if o.state != "spared"]
-    show_table("Skin", ("Area", "State", "Left", "Roots lost", "Roots left"), ([o.name, *_row(o)] for o in areas))
+    show_table("Skin", ("Area", "State", "Left", "Roots lost", "Roots left"), (_area(result, o) for o in areas))
     reflexes = [o for o in result.reflexes.values() if o.state != "kept"]
     show_table("Reflexes", ("Reflex", "State"), ([o.name, o.state] for o in reflexes))
-    show_table("Signs", ("Sign", "What is seen"), ([s.name, s.note] for s in result.signs))
+    show_table("Signs", ("Sign", "What is seen"), ([s.name, _plain(result.plexus, s.note)] for s in result.signs))
+    _spared(result)
 
 
-def _row(outcome: Outcome) -> tuple[str, str, str, str]:
-    share = f"{round(100 * outcome.remaining)} %"
-    return outcome.state, share, ", ".join(outcome.roots_lost), ", ".join(outcome.roots_left)
+_Row = tuple[str, str, str, str, str]
+
+
+def _row(result: Injury, outcome: Outcome) -> _Row:
+    return outcome.id, nerve(result.plexus, outcome.id), *_shares(result, outcome)
+
+
+def _area(result: Injury, outcome: Outcome) -> _Row:
+    return outcome.name, outcome.state, *_shares(result, outcome)
+
+
+def _shares(result: Injury, outcome: Outcome) -> tuple[str, str, str]:
+    """Share left, roots lost, roots left."""
+    plexus = result.plexus
+    target = plexus.muscles.get(outcome.id) or plexus.skin.get(outcome.id)
+    left = weighed(plexus, outcome.left, outcome.outside, target.outside_minor if target else ())
+    return f"{round(100 * outcome.remaining)} %", runs(plexus, outcome.roots_lost), left
+
+
+def _together(result: Injury, rows: list[_Row]) -> Iterator[_Row]:
+    """Rows of a group whose members are alike as one row of the group."""
+    by_id = {row[0]: row[1:] for row in rows}
+    for id in grouped(result.plexus, by_id, by_id):
+        members = result.rule.members(id)
+        yield result.plexus.entity(id).name, *by_id[members[0]]
 
 
 def _counts(result: Injury) -> None:
     counts = Counter(outcome.state for outcome in result.muscles.values())
     states = ("paralysed", "weak", "slight", "spared")
-    show("Of all muscles: " + ", ".join(f"{counts[state]} {state}" for state in states))
+    show("Of all muscles: " + ", ".join(f"{counts[state]} {state}" for state in states) + "\n")
 
 
-def _moved(plexus: Plexus, movement: Movement) -> tuple[str, str, str]:
-    able = [plexus.entity(id).name for id in movement.able]
-    able += [f"{plexus.entity(id).name} (weak)" for id in movement.weak]
-    return movement.name, movement.state, "; ".join(able) or "none"
+def _movements(result: Injury) -> None:
+    """Lost movements in a line, weak ones with the muscles that still do them, slight ones in a line."""
+    by_loss = {loss: [m for m in result.movements.values() if m.loss is loss] for loss in Loss}
+    if by_loss[Loss.WHOLE]:
+        show(f"Movements lost: {'; '.join(m.name for m in by_loss[Loss.WHOLE])}\n")
+    show_table("Movements weak", ("Movement", "Still done by"), (_moved(result, m) for m in by_loss[Loss.PART]))
+    if by_loss[Loss.SLIGHT]:
+        show(f"Movements slightly weak: {'; '.join(m.name for m in by_loss[Loss.SLIGHT])}\n")
 
 
-def _why(result: Injury) -> None:
-    """Each affected muscle and skin area with its broken and its intact routes."""
-    for outcome in (*result.muscles.values(), *result.skin.values()):
-        if outcome.loss:
-            rows = [("broken", _route(result, route)) for route in outcome.broken]
-            rows += [("left", _route(result, route)) for route in outcome.left]
-            show_table(f"{outcome.name}: {outcome.state}", ("Is", "Route"), rows)
+def _moved(result: Injury, movement: Movement) -> tuple[str, str]:
+    plexus = result.plexus
+    able, weak = named(plexus, movement.able), named(plexus, movement.weak, mark=" (weak)")
+    return movement.name, "; ".join(part for part in (able, weak) if part)
 
 
-def _route(result: Injury, route: Route) -> str:
-    minor = " (minor)" if route.minor else ""
-    return " → ".join(_steps(result, route)) + minor
+def _spared(result: Injury) -> None:
+    """What is notably spared, muscles and skin apart."""
+    tables = (("muscles", result.plexus.muscles), ("skin", result.plexus.skin))
+    found = [(what, [id for id in result.notably_spared if id in table]) for what, table in tables]
+    rows = ([what, named(result.plexus, ids, _SPARED)] for what, ids in found if ids)
+    show_table("Notably spared", ("Kind", "Beside the cut, yet whole"), rows)
 
 
-def _steps(result: Injury, route: Route) -> Iterator[str]:
-    """Names along a route, with × after each segment in which it is cut."""
-    for segment, leaving in zip(route.path, route.exits, strict=True):
-        cut = any(segment == id and leaving >= at for id, at in result.cuts)
-        yield result.plexus.segments[segment].name + (" ×" if cut else "")
-    yield result.plexus.entity(route.target).name
+def _plain(plexus: Plexus, note: str) -> str:
+    """A note without the ids of its sources."""
+    return re.sub(r" \[([^]]*)\]", lambda found: "" if _cites(plexus, found[1]) else found[0], note)
+
+
+def _cites(plexus: Plexus, text: str) -> bool:
+    return all(id.strip() in plexus.sources for id in text.split(","))

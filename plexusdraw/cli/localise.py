@@ -83,20 +83,17 @@ def _findings(plexus: Plexus, found: dict[str, tuple[str, ...]], grades: tuple[s
 def _print(result: Result) -> None:
     if not result.answers:
         show("No abnormal finding: nothing to explain.")
-    columns = ("Site", "Score", "Explains", "Unexplained", "Contradicted by")
-    show_table(
-        "Sites, best first",
-        columns,
-        (
-            [
-                answer.name,
-                f"{answer.score:.2f}",
-                "; ".join(answer.explained),
-                "; ".join(answer.unexplained),
-                "; ".join(answer.contradicted),
-            ]
-            for answer in result.answers
-        ),
-    )
+    else:
+        show("Sites, best first", style="bold")
+    for number, answer in enumerate(result.answers, 1):
+        show(f"{number}. {answer.name}  (score {answer.score:.2f})")
+        for word, texts in (
+            ("explained", answer.explained),
+            ("unexplained", answer.unexplained),
+            ("contradicted by", answer.contradicted),
+        ):
+            if texts:
+                show(f"{word}: {'; '.join(texts)}", indent=3)
+    show("")
     tests = ([test.name, test.kind, f"{test.tells:.2f} bits"] for test in result.next_tests)
-    show_table("What to examine next", ("Test", "Kind", "Tells"), tests)
+    show_table("What to examine next, to tell the leading ones apart", ("Test", "Kind", "Tells"), tests)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.fibres import Fibres
-from plexusdraw.layout import compose, furniture, labels, leaders, order, supply, table
+from plexusdraw.layout import compose, course, furniture, labels, leaders, order, supply, table
 from plexusdraw.layout.draft import Draft, Push, Recipe, draft
 from plexusdraw.layout.labels import Block, Form, Wording
 from plexusdraw.layout.mirror import mirrored
@@ -42,7 +42,10 @@ COMFORTABLE_PT = 7.2
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a picture shows. ``title``: empty for the model's name. ``supply``: what nerves supply, where it fits."""
+    """What a picture shows. ``title``: empty for the model's name. ``supply``: what nerves supply, where it fits.
+
+    ``nerve``: the id of the one nerve whose course is drawn instead of the plexus; ``detail`` then says nothing.
+    """
 
     detail: Detail = "nerves"
     page: Paper = field(default_factory=paper)
@@ -50,6 +53,7 @@ class Options:
     title: str = ""
     wording: Wording = field(default_factory=Wording)
     supply: bool = True
+    nerve: str = ""
 
 
 @dataclass(slots=True)
@@ -120,10 +124,20 @@ def drafted(plexus: Plexus, fibres: Fibres, options: Options) -> Draft | None:
 
 def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
     """The pages of a picture, or None where no type size fits."""
+    if options.nerve:
+        return _course(plexus, fibres, options)
     found = _chosen(plexus, fibres, options)
     if found is not None:
         return (_scene(*found, options),)
     return _on_more_pages(plexus, fibres, options) if options.detail == "muscles" else None
+
+
+def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    grower = course.grower(plexus, fibres, options.wording)
+    made = course.picture(grower, options.nerve, options.page, _limits(options.page), *heading(plexus, options))
+    if made is None:
+        return None
+    return (mirrored(made) if options.side == "right" else made,)
 
 
 def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _Try] | None:
@@ -319,11 +333,11 @@ def _description(plan: Plan, options: Options, orientation: str) -> str:
 
 def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
     """What would do instead: the smallest paper of the ladder that fits."""
-    trouble = (
-        f'the {plexus.name} at detail "{options.detail}" does not fit {options.page.name} '
-        f"with text of at least {options.page.smallest:g} pt"
-    )
-    need = _needed(plexus, fibres, options)
+    shown = f'the {plexus.name} at detail "{options.detail}"'
+    if options.nerve:
+        shown = f"the course of the {plexus.segments[options.nerve].name}"
+    trouble = f"{shown} does not fit {options.page.name} with text of at least {options.page.smallest:g} pt"
+    need = (0.0, 0.0) if options.nerve else _needed(plexus, fibres, options)
     for name in LADDER:
         for turn in ("landscape", "portrait"):
             bigger = paper(name, turn)

@@ -1,6 +1,6 @@
 """The one step that all painters share: Scene × View × Theme → groups of marks. Every look is decided here.
 
-A dot of the supply table takes its own state from the view as the strand ``(row, root, None, 0)``; where it
+A dot of the supply table takes its own state from the view as the strand ``(row, root, via, 0)``; where it
 has none, it is lost with its row, else as the row is. Lengths of a theme are for a page whose longer side is
 297 mm (A4), and grow with larger pages.
 """
@@ -261,7 +261,7 @@ class _Maker:
         for x, y in part.empty:
             yield Disc(x=x, y=y, r=0.22 * r, fill=theme.rules.cell)
         for dot in part.dots:
-            yield from self.dot(part.entity, dot)
+            yield from self.dot(part, dot)
         if number:
             yield self.boxes.box(part.blank)
         else:
@@ -272,12 +272,12 @@ class _Maker:
         if word.string:
             yield lines.words(word, look.word or theme.soft)
 
-    def dot(self, row: str, dot: Dot) -> Iterator[Mark]:
+    def dot(self, row: Row, dot: Dot) -> Iterator[Mark]:
         """A root of a row: a disc, a ring where the share is minor, a cross where it is lost."""
-        key = (row, dot.root, None, 0)
+        key = (row.entity, dot.root, row.via, 0)
         state = self.view.strands.get(key)
         if state is None:
-            own = self.view.entity(row)
+            own = self.view.entity(row.entity)
             state = "lost" if own == "lost" else self.view.strand(key)
         if state == "hidden":
             return

@@ -102,7 +102,8 @@ def test_json_of_injure_has_every_muscle():
         "roots_lost": ["C5", "C6"],
         "roots_left": [],
     }
-    assert set(found) == {"sites", "muscles", "skin", "movements", "reflexes", "signs", "caution"}
+    assert set(found) == {"sites", "muscles", "skin", "movements", "reflexes", "signs", "notably_spared", "caution"}
+    assert {"id": "serratus-anterior", "name": "serratus anterior"} in found["notably_spared"]
     assert {"id": "c5-dermatome", "name": "C5 dermatome", "state": "lost"} in found["skin"]
 
 
@@ -195,6 +196,56 @@ def test_the_caution_is_never_missing(words):
 def test_why_shows_the_cut_on_its_route():
     text = call("injure", "suprascapular nerve at spinoglenoid notch", "--why")
     assert "C5 → upper trunk → suprascapular nerve × → infraspinatus" in text
+    found = as_json("injure", "suprascapular nerve at spinoglenoid notch", "--why")["why"]
+    assert found["infraspinatus"]["broken"][0] == ["C5", "upper-trunk", "suprascapular-nerve", "infraspinatus"]
+
+
+def test_every_line_has_its_reason():
+    text = call("injure", "C5", "--why")
+    why = text[text.index("Why\n") :]
+    for line in (
+        "deltoid: paralysed",
+        "(minor)",
+        "left: C3, C4",
+        "shoulder abduction: lost",
+        "biceps reflex: reduced",
+        "flattened shoulder: lost: deltoid",
+        "source: ",
+        "posterior interosseous",
+    ):
+        assert line.replace("left: C3, C4", "left: C3 by the cervical plexus, C4") in why
+
+
+def test_what_is_left_is_said_beside_the_state():
+    text = call("injure", "C5")
+    assert "spinati      suprascapular n.                 20 %  C5          (C6)" in text
+    assert "a trace of power may remain" in text
+    assert "a trace" not in call("injure", "ulnar nerve at elbow")
+
+
+def test_sites_in_one_text():
+    text = call("injure", "C8-T1 preganglionic")
+    assert text.startswith("Injury: C8 preganglionic; T1 preganglionic")
+    assert "Horner syndrome" in text
+
+
+@pytest.mark.parametrize("width", ["40", "60", "80"])
+@pytest.mark.parametrize(
+    "words", [["injure", "C8", "--why"], ["compare", "C7", "spiral groove"], ["localise", "--weak", "deltoid"]]
+)
+def test_no_word_is_broken(words, width):
+    result = CliRunner(env={"COLUMNS": width}).invoke(main.cli, words, catch_exceptions=False)
+    wide = set(call(*words).split())
+    assert max(map(len, result.output.splitlines())) <= int(width)
+    assert {word for word in result.output.split() if len(word) > 3} <= wide
+
+
+def test_compare_puts_the_surest_first():
+    lines = call("compare", "C7", "radial nerve at spiral groove").splitlines()
+    first = lines.index("What tells them apart: muscles") + 2
+    rows = [line.split("  ")[0] for line in lines[first:]]
+    assert rows.index("elbow extensors") < rows.index("biceps brachii")
+    assert "triceps reflex" in rows
 
 
 @pytest.mark.parametrize(

@@ -98,6 +98,35 @@ export class Injury {
     return this.partial ? Math.min(loss, PART) : loss;
   }
 
+  /** Ids of what loses nothing and whose fibres run beside what is cut, the nearest first. @returns {string[]} */
+  notablySpared() {
+    const { near, far } = this.beside();
+    const targets = [...this.plexus.muscles.values(), ...[...this.plexus.skin.values()].filter((area) => !area.dermatome)];
+    const whole = targets.map(({ id }) => this.outcome(id)).filter((outcome) => outcome.loss === NONE);
+    const through = (set) => whole.filter((o) => o.left.some((r) => r.steps.some(([segment]) => set.has(segment))));
+    return [...new Set([...through(near), ...through(far)].map(({ id }) => id))];
+  }
+
+  /** Ids of the cut segments, and of those from which they come, up to a staged one. */
+  beside() {
+    const { plexus } = this, near = new Set(), far = new Set();
+    const last = plexus.data.stages[plexus.data.stages.length - 1].id;
+    for (const { segment } of this.sites) {
+      near.add(segment);
+      if (plexus.roots.includes(segment)) {
+        const passed = plexus.routes.filter((r) => this.broken & r.bit).flatMap((r) => r.steps.map(([id]) => id));
+        for (const id of passed) if (plexus.segments.get(id).stage === last) far.add(id);
+      }
+      const todo = [...plexus.parents(segment)];
+      while (todo.length) {
+        const id = todo.pop();
+        far.add(id);
+        if (!plexus.segments.get(id).stage) todo.push(...plexus.parents(id));
+      }
+    }
+    return { near, far };
+  }
+
   /** The same values as `plexusdraw injure --json`. */
   report() {
     const brief = ({ id, name, state }) => ({ id, name, state });
@@ -111,6 +140,7 @@ export class Injury {
       movements: this.movements.map(({ name, state, able, weak, gone }) => ({ name, state, able, weak, gone })),
       reflexes: [...this.reflexes.values()].map(brief),
       signs: this.signs.map(({ id, name, note }) => ({ id, name, note: note || "" })),
+      notably_spared: this.notablySpared().map((id) => ({ id, name: this.outcome(id).name })),
       caution: this.plexus.data.caution,
     };
   }
