@@ -108,8 +108,8 @@ class Injury:
     def notably_spared(self) -> tuple[str, ...]:
         """Ids of the muscles and skin areas that lose nothing and whose fibres run beside what is cut.
 
-        Beside: through the cut segment, or the one from which it comes; after a root, through a nerve of the last
-        stage that loses fibres. Those nearest to the cut come first.
+        Beside: through the cut segment, or the one from which it comes; after a cut in an earlier stage, also
+        through a nerve of the last stage that loses fibres. Those nearest to the cut come first.
         """
         near, far = self._beside()
         dermatomes = {area.id for area in self.plexus.skin.values() if area.dermatome is not None}
@@ -124,7 +124,7 @@ class Injury:
         last = {segment.id for segment in self.plexus.staged(self.plexus.stages[-1].id)}
         for cut, _ in self.cuts:
             todo = list(segments[cut].parents)
-            if cut in self.plexus.roots:
+            if segments[cut].stage not in (None, self.plexus.stages[-1].id):
                 broken = self.rule.routes_in(self.broken & ((1 << len(self.rule.routes)) - 1))
                 far |= {id for route in broken for id in route.path if id in last}
             near.add(cut)

@@ -78,6 +78,7 @@ def test_horner_follows_the_root_and_not_the_trunk():
         ("carpal tunnel", {"pronator-teres", "thenar-eminence-and-central-palm"}, {"opponens-pollicis", "deltoid"}),
         ("posterior interosseous nerve", {"brachioradialis", "dorsolateral-hand-and-first-web"}, {"extensor-indicis"}),
         ("ulnar nerve at elbow", {"abductor-pollicis-brevis", "medial-forearm"}, {"deltoid"}),
+        ("lower trunk", {"brachioradialis", "pronator-teres"}, {"latissimus-dorsi", "opponens-pollicis"}),
         ("C8", {"brachioradialis"}, {"deltoid", "flexor-carpi-ulnaris"}),
     ],
 )

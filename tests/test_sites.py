@@ -59,7 +59,7 @@ def test_several_sites_of_which_one_is_none(text):
 @pytest.mark.parametrize(
     ("text", "id"),
     [
-        ("ulnar nerve (cubital tunnel)", "ulnar-nerve"),
+        ("ulnar nerve (cubital tunnel)", "ulnar-nerve-at-elbow"),
         ("ulnar nerve, elbow, before FCU branches", "ulnar-nerve-at-elbow"),
         ("axillary nerve at quadrangular space, before its branches", "axillary-nerve-at-quadrangular-space"),
         ("deep branch of ulnar nerve in palm, beyond hypothenar branches", "deep-branch-of-ulnar-nerve-at-palm"),

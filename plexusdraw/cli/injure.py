@@ -69,14 +69,15 @@ def _print(result: Injury) -> None:
     partial = " (partial)" if result.partial else ""
     show(f"Injury{partial}: {'; '.join(site.name for site in result.sites)}")
     _counts(result)
+    hit = "Roots hit" if result.partial else "Roots lost"
     for loss, title in ((Loss.WHOLE, "paralysed"), (Loss.PART, "weak"), (Loss.SLIGHT, "slightly weak")):
         rows = [_row(result, o) for o in result.muscles.values() if o.loss is loss]
-        show_table(f"Muscles {title}", ("Muscle", "Nerve", "Left", "Roots lost", "Roots left"), _together(result, rows))
+        show_table(f"Muscles {title}", ("Muscle", "Nerve", "Left", hit, "Roots left"), _together(result, rows))
     if any(o.loss is Loss.WHOLE and o.left for o in result.muscles.values()):
         show("Roots left in brackets bring a small share only: a trace of power may remain.\n")
     _movements(result)
     areas = [o for o in result.skin.values() if o.state != "spared"]
-    show_table("Skin", ("Area", "State", "Left", "Roots lost", "Roots left"), (_area(result, o) for o in areas))
+    show_table("Skin", ("Area", "State", "Left", hit, "Roots left"), (_area(result, o) for o in areas))
     reflexes = [o for o in result.reflexes.values() if o.state != "kept"]
     show_table("Reflexes", ("Reflex", "State"), ([o.name, o.state] for o in reflexes))
     show_table("Signs", ("Sign", "What is seen"), ([s.name, _plain(result.plexus, s.note)] for s in result.signs))

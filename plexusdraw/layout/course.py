@@ -50,7 +50,7 @@ def picture(
 ) -> Scene | None:
     """The page of a nerve in the largest type between *sizes* (pt, smallest first) that fits; None if none does.
 
-    It is a left limb's; ``mirror`` makes the other. KeyError if there is no such segment.
+    It is a left limb's; ``mirror`` makes the other. *nerve* is as ``nerve_of`` gives it.
     """
     stem = grower.stem(grower.plexus.segments[nerve])
     found = _grown(grower, stem, paper, sizes[1]) if paper.grows else _largest(grower, stem, paper, sizes)
@@ -116,7 +116,7 @@ def nerve_at(plexus: Plexus, injured: Sequence[str]) -> str:
     """The long nerve on which injured segments lie: for a branch, the nerve that it is a branch of.
 
     Raises:
-        UnknownNameError: they lie on none, or on several.
+        UnknownNameError: they lie on none, or on several, or nothing is known of its course.
     """
     last = plexus.stages[-1].id
     found = []
@@ -131,18 +131,23 @@ def nerve_at(plexus: Plexus, injured: Sequence[str]) -> str:
             found.append(segment.id)
     names = list(dict.fromkeys(found))
     if len(names) == 1:
-        return names[0]
+        return nerve_of(plexus, plexus.segments[names[0]])
     many = f": {', '.join(display(plexus.segments[id]) for id in names)}" if names else ""
     raise UnknownNameError(f"say which nerve's course to draw{many}")
 
 
 def nerve_of(plexus: Plexus, entity: Entity) -> str:
-    """The nerve that a name means: a segment, or that of a level. UnknownNameError for a muscle and the like."""
-    if entity.id in plexus.segments:
-        return entity.id
-    if isinstance(entity, Level):
-        return plexus.levels[entity.id][1].id
-    raise UnknownNameError(f"{entity.name} is a {entity.kind}; a course is drawn of a nerve")
+    """The nerve that a name means: a segment, or that of a level.
+
+    Raises:
+        UnknownNameError: it is a muscle or the like, or nothing is known of its course.
+    """
+    id = plexus.levels[entity.id][1].id if isinstance(entity, Level) else entity.id
+    if id not in plexus.segments:
+        raise UnknownNameError(f"{entity.name} is a {entity.kind}; a course is drawn of a nerve")
+    if not (plexus.segments[id].course or plexus.children[id]):
+        raise UnknownNameError(f"{entity.name} has no course in the {plexus.name}: nothing leaves it")
+    return id
 
 
 def grower(plexus: Plexus, fibres: Fibres, wording: Wording) -> Grower:

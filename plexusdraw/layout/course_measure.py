@@ -166,7 +166,7 @@ def settle(ruler: Ruler, stretch: float = 1.0) -> Heights:
     for stem in ruler.stem.stems():
         top = max(start, free) if stem.depth == 0 else rows[_place_of(ruler, stem)] + ruler.turn(stem)
         ends[stem.segment.id] = _along(ruler, stem, rows, (start if stem.depth == 0 else top, top), stretch, spots)
-    foot = max([start + (bottom - start) * stretch, *ends.values()])
+    foot = max([block, start + (bottom - start) * stretch, *ends.values()])
     return Heights(head, start, rows, spots, ends, foot)
 
 

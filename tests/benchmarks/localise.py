@@ -95,7 +95,7 @@ def searched(plexus: Plexus) -> list[float]:
         findings = examination(plexus, dice)
         start = perf_counter()
         answers = localise(plexus, findings).answers
-        if len(answers[0].cuts) > 1:  # otherwise no pair was looked at
+        if answers and len(answers[0].cuts) > 1:  # otherwise no pair was looked at
             times.append(perf_counter() - start)
     return sorted(times)
 

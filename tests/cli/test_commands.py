@@ -223,6 +223,11 @@ def test_what_is_left_is_said_beside_the_state():
     assert "a trace" not in call("injure", "ulnar nerve at elbow")
 
 
+def test_a_partial_injury_hits_roots():
+    assert "Roots hit" in call("injure", "C8", "--partial")
+    assert "Roots lost" not in call("injure", "C8", "--partial")
+
+
 def test_sites_in_one_text():
     text = call("injure", "C8-T1 preganglionic")
     assert text.startswith("Injury: C8 preganglionic; T1 preganglionic")

@@ -113,7 +113,8 @@ export class Injury {
     const last = plexus.data.stages[plexus.data.stages.length - 1].id;
     for (const { segment } of this.sites) {
       near.add(segment);
-      if (plexus.roots.includes(segment)) {
+      const { stage } = plexus.segments.get(segment);
+      if (stage && stage !== last) {
         const passed = plexus.routes.filter((r) => this.broken & r.bit).flatMap((r) => r.steps.map(([id]) => id));
         for (const id of passed) if (plexus.segments.get(id).stage === last) far.add(id);
       }
