@@ -215,7 +215,10 @@ def _title(plexus: Plexus, request: Request, nerve: str = "") -> str:
     name = name[:1].upper() + name[1:]
     if request.injury is not None:
         kind = "partial injury" if request.injury.partial else "injury"
-        return f"{name}: {kind} of {', '.join(s.name for s in request.injury.sites)}"
+        places = [s.name for s in request.injury.sites]
+        if nerve and all(place.lower().startswith(name.lower()) for place in places):
+            return f"{kind[:1].upper()}{kind[1:]} of {', '.join(places)}"
+        return f"{name}: {kind} of {', '.join(places)}"
     if request.highlight:
         return f"{name}: {', '.join(e.name for e in request.highlight)}"
     return f"{name}: fill in the names" if request.hide else name

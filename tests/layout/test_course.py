@@ -6,9 +6,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+import randoms
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from randoms import MODELS
 
 import plexusdraw
 from plexusdraw.errors import FitError, UnknownNameError
@@ -88,7 +88,7 @@ def test_every_paper_holds_or_names_one_that_does(brachial, paper):
             assert "it fits --paper a4" in str(error)
 
 
-@pytest.mark.parametrize("path", sorted(MODELS.glob("*.yaml")), ids=lambda p: p.stem)
+@pytest.mark.parametrize("path", sorted(randoms.MODELS.glob("*.yaml")), ids=lambda p: p.stem)
 def test_nerves_of_other_plexuses_hold(path):
     plexus = plexusdraw.load(path)
     for id in drawable(plexus):
@@ -277,9 +277,18 @@ def test_what_is_no_nerve_is_refused(brachial, choices, message):
 
 def test_the_nerve_of_a_level_or_of_an_injury_is_drawn(brachial):
     assert page(brachial, "carpal tunnel").scene.title == "Median nerve"
-    assert page(brachial, "", injure="suprascapular nerve at spinoglenoid notch").scene.title.startswith(
-        "Suprascapular"
-    )
+    level, branch = "suprascapular nerve at spinoglenoid notch", "posterior interosseous nerve"
+    assert page(brachial, "", injure=level).scene.title == f"Injury of {level}"
+    assert page(brachial, "", injure=branch).scene.title == f"Radial nerve: injury of {branch}"
+
+
+def test_a_nerve_that_nothing_leaves_is_refused(tmp_path):
+    """Some segments of random models have neither a course nor children."""
+    models = (plexusdraw.load(randoms.write(tmp_path, randoms.rows(seed))) for seed in range(20))
+    idle = ((m, s) for m in models for s in m.segments.values() if s.id not in drawable(m))
+    plexus, segment = next(idle)
+    with pytest.raises(UnknownNameError, match="nothing leaves it"):
+        plexusdraw.figure(plexus, detail="course", nerve=segment.id)
 
 
 def test_a_nerve_that_goes_on_ends_in_the_names_of_what_it_becomes(brachial):
