@@ -10,6 +10,7 @@ import click
 from plexusdraw import ownlabels
 from plexusdraw.cli import common
 from plexusdraw.figures import PNG_PPI, Figure, figure
+from plexusdraw.layout.plan import DETAILS
 from plexusdraw.output import STDOUT, write
 from plexusdraw.paint import FORMATS
 
@@ -25,7 +26,7 @@ NAMES = ("short", "english", "latin")
 )
 @click.option(
     "--detail",
-    type=click.Choice(["framework", "nerves", "muscles", "course"]),
+    type=click.Choice([*DETAILS, "course"]),
     default="nerves",
     show_default=True,
     help="Columns alone; with side branches and what they supply; with the supply table; one long nerve.",

@@ -11,6 +11,7 @@ import click
 from plexusdraw import ownlabels
 from plexusdraw.cli import common
 from plexusdraw.errors import OutputError
+from plexusdraw.layout.plan import DETAILS
 from plexusdraw.output import STDOUT, write
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ PNG_PPI = 150.0
 )
 @click.option(
     "--detail",
-    type=click.Choice(["framework", "nerves", "muscles"]),
+    type=click.Choice(DETAILS),
     default="muscles",
     show_default=True,
     help="Columns alone; with side branches and what they supply; with the supply table on slides of its own.",

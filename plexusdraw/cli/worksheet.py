@@ -14,6 +14,7 @@ from click.core import ParameterSource
 from plexusdraw import output as files
 from plexusdraw.cli import common
 from plexusdraw.layout.paper import paper as paper_named
+from plexusdraw.layout.plan import DETAILS
 from plexusdraw.sheets import course as course_file
 from plexusdraw.sheets import export, series
 from plexusdraw.sheets.worksheet import KINDS, Form, Spec
@@ -66,7 +67,7 @@ MANY = 8
 @click.option("--title", default="", help="Title of the page.")
 @click.option("--instructions", default="", help="Instead of the instructions that the form would have.")
 @click.option("--course", "course_path", type=click.Path(), help="YAML file with course, title, instructions, ...")
-@click.option("--detail", type=click.Choice(["framework", "nerves", "muscles"]), help="What is drawn.")
+@click.option("--detail", type=click.Choice(DETAILS), help="What is drawn.")
 @click.option(
     "--writing",
     type=click.Choice(["auto", "boxes", "lines"]),

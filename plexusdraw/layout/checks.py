@@ -20,13 +20,11 @@ SLACK_MM = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Worded:
-    """A box that holds text, or may: who it belongs to, what it says."""
+    """A box that holds text, or may (a blank, room for a word): who it belongs to, what it says."""
 
     owner: str
     what: str
     box: Box
-    alternative: bool = False
-    """A blank, or room for a word or a number: drawn in place of other text of its owner, or beside it."""
 
 
 def worded(scene: Scene) -> list[Worded]:
@@ -40,12 +38,12 @@ def _boxes(part: Part) -> Iterator[Worded]:
     elif isinstance(part, Label):
         owner = f"{part.entity}/{part.role}"
         yield from (Worded(owner, line.string, line.box) for line in part.lines)
-        yield Worded(owner, "blank", part.blank, alternative=True)
+        yield Worded(owner, "blank", part.blank)
     elif isinstance(part, Row):
         owner = f"row/{part.entity}"
         yield Worded(owner, part.name.string, part.name.box)
-        yield Worded(owner, "word", part.word.box, alternative=True)
-        yield Worded(owner, "blank", part.blank, alternative=True)
+        yield Worded(owner, "word", part.word.box)
+        yield Worded(owner, "blank", part.blank)
     elif isinstance(part, Heading):
         yield Worded(f"heading/{part.entity}", part.text.string, part.text.box)
     elif isinstance(part, Note) and part.text.string:

@@ -24,8 +24,9 @@ TRIES = 16
 TOLERANCE_MM = 0.01
 MORE_HEIGHT_EMS = 1.4
 MORE_WIDTH_EMS = 1.0
-IMPATIENCE = 1.25
 """Most room added at once: height is the cheaper on a page that is wider than high."""
+IMPATIENCE = 1.25
+"""Factor by which the height added grows from one try to the next."""
 
 
 @dataclass(slots=True)

@@ -15,6 +15,7 @@ from plexusdraw.model.plexus import Exit, Level, Plane, Plexus, Segment, Side
 
 Detail = Literal["framework", "nerves", "muscles"]
 DETAILS: tuple[Detail, ...] = ("framework", "nerves", "muscles")
+"""Every detail, the least first."""
 
 Roots = Mapping[str, bool]
 """Root → whether its share is minor, in root order."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from plexusdraw.layout.plan import DETAILS
 from plexusdraw.model import document
 from plexusdraw.sheets.worksheet import KINDS
 
@@ -26,7 +27,7 @@ _CHOICES = {
     "kind": KINDS,
     "side": ("left", "right"),
     "level": (1, 2, 3, 4),
-    "detail": ("framework", "nerves", "muscles"),
+    "detail": DETAILS,
 }
 
 

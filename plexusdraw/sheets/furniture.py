@@ -44,7 +44,6 @@ NAME_MM = 7.0
 TITLE_BAND_MM = 6.0
 LEGEND_BAND_MM = 3.8
 """Least heights of the bands over and under the panels of a scene, which a worksheet does not use."""
-SCORE_EMS = 3.0
 
 
 @dataclass(frozen=True, slots=True)
