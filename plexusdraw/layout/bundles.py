@@ -75,7 +75,10 @@ class Frame:
 
 def staged(frame: Frame) -> list[Bundle]:
     """Bundles of all slots and ties."""
-    made = [_slot(frame, slot) for slot in frame.plan.slots.values() if not slot.dummy]
+    arriving: dict[str, set[str]] = {slot: set() for slot in frame.plan.slots}
+    for tie in frame.plan.ties:
+        arriving[tie.child].update(tie.roots)
+    made = [_slot(frame, slot, arriving[slot.id]) for slot in frame.plan.slots.values() if not slot.dummy]
     return made + [_tie(frame, tie) for tie in frame.plan.ties]
 
 
@@ -88,9 +91,8 @@ def branches(frame: Frame) -> list[Bundle]:
     return made
 
 
-def _slot(frame: Frame, slot: Slot) -> Bundle:
+def _slot(frame: Frame, slot: Slot, arriving: set[str]) -> Bundle:
     column, y = frame.xs.columns[slot.column], frame.ys[slot.id]
-    arriving = {r for t in frame.plan.ties if t.child == slot.id for r in t.roots}
     first = column.stops[slot.id, 0] if arriving.issuperset(slot.roots) else column.x0
     half = _half(frame.slot_offsets(slot.id).values(), frame.scale.strand)
     return Bundle(

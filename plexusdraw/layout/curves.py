@@ -7,6 +7,7 @@ points up when the curve heads right.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cache
 from math import atan2, degrees, hypot
 
 from plexusdraw.scene import Curve, Point
@@ -98,9 +99,17 @@ def acceleration(c: Sequence[Point], t: float) -> Point:
 def samples(curve: Curve, per_cubic: int = 12) -> list[Point]:
     """Points along a chain, ends included: 1 + n * per_cubic of them."""
     found = [curve[0]]
-    for c in cubics(curve):
-        found.extend(point(c, i / per_cubic) for i in range(1, per_cubic + 1))
+    shares = _bernstein(per_cubic)
+    for (ax, ay), (bx, by), (cx, cy), (dx, dy) in cubics(curve):
+        found.extend((k * ax + u * bx + v * cx + w * dx, k * ay + u * by + v * cy + w * dy) for k, u, v, w in shares)
     return found
+
+
+@cache
+def _bernstein(count: int) -> tuple[tuple[float, float, float, float], ...]:
+    """What the four points of a cubic weigh at each of *count* steps along it, its start left out."""
+    steps = [(1 - i / count, i / count) for i in range(1, count + 1)]
+    return tuple((s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t) for s, t in steps)
 
 
 def offset(curve: Curve, start: float, end: float | None = None) -> Curve:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot
 
 from plexusdraw.layout import curves
@@ -11,55 +12,63 @@ from plexusdraw.layout.bundles import TRACE, Bundle
 from plexusdraw.layout.scale import Scale
 from plexusdraw.scene import Gap, Point
 
-CELL_MM = 8.0
+Rectangle = tuple[float, float, float, float]
+"""Left, top, right, bottom, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """The middle line of a bundle, each of its straight pieces and the whole with the rectangle around it."""
+
+    bundle: Bundle
+    points: Sequence[Point]
+    boxes: Sequence[Rectangle]
+    box: Rectangle
 
 
 def crossing_gaps(bundles: Sequence[Bundle], scale: Scale) -> dict[int, list[Gap]]:
     """Index of a bundle → the wide gaps to paint just before it. *bundles* are in paint order."""
-    traces = [b.trace for b in bundles]
     found: dict[int, list[Gap]] = {}
-    for back, front in _near(traces):
-        a, b = bundles[back], bundles[front]
-        if _joined(a, b):
-            continue
-        for at in _meetings(traces[front], traces[back], a, b):
-            first, last = _grow(traces[front], traces[back], at, a.half + b.half + scale.gap)
-            piece = curves.part(b.centre, first / TRACE, last / TRACE)
-            found.setdefault(front, []).append(Gap(b.entity, b.kind, piece, 2 * (b.half + scale.gap)))
+    for index, front, back, at in _crossings(bundles):
+        a, b = back.bundle, front.bundle
+        first, last = _grow(front.points, back, at, a.half + b.half + scale.gap)
+        piece = curves.part(b.centre, first / TRACE, last / TRACE)
+        found.setdefault(index, []).append(Gap(b.entity, b.kind, piece, 2 * (b.half + scale.gap)))
     return found
 
 
 def crossing_count(bundles: Sequence[Bundle]) -> int:
     """How many times the middle lines of bundles cross, joins apart."""
-    traces = [b.trace for b in bundles]
-    return sum(
-        len(_meetings(traces[front], traces[back], bundles[back], bundles[front]))
-        for back, front in _near(traces)
-        if not _joined(bundles[back], bundles[front])
-    )
+    return sum(1 for _ in _crossings(bundles))
 
 
-def _near(traces: Sequence[Sequence[Point]]) -> Iterator[tuple[int, int]]:
-    """Pairs (earlier, later) whose boxes overlap, by a grid over x."""
-    boxes = [_box(t) for t in traces]
-    cells: dict[int, list[int]] = defaultdict(list)
-    for i, (x0, _, x1, _) in enumerate(boxes):
-        for cell in range(int(x0 // CELL_MM), int(x1 // CELL_MM) + 1):
-            cells[cell].append(i)
-    seen: set[tuple[int, int]] = set()
-    for cell in sorted(cells):
-        for n, i in enumerate(cells[cell]):
-            a = boxes[i]
-            for j in cells[cell][n + 1 :]:
-                b = boxes[j]
-                if a[1] <= b[3] and b[1] <= a[3] and a[0] <= b[2] and b[0] <= a[2] and (i, j) not in seen:
-                    seen.add((i, j))
-                    yield i, j
+def _crossings(bundles: Sequence[Bundle]) -> Iterator[tuple[int, _Line, _Line, int]]:
+    """Index of the bundle in front, its line, the line behind it, and the piece of the first that crosses."""
+    lines = [_line(b) for b in bundles]
+    for i, j in _near([line.box for line in lines]):
+        back, front = lines[i], lines[j]
+        if not _joined(back.bundle, front.bundle):
+            for at in _meetings(front, back):
+                yield j, front, back, at
 
 
-def _box(trace: Sequence[Point]) -> tuple[float, float, float, float]:
-    xs, ys = [p[0] for p in trace], [p[1] for p in trace]
-    return min(xs), min(ys), max(xs), max(ys)
+def _line(bundle: Bundle) -> _Line:
+    points = bundle.trace
+    boxes = [(min(p[0], q[0]), min(p[1], q[1]), max(p[0], q[0]), max(p[1], q[1])) for p, q in pairwise(points)]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return _Line(bundle, points, boxes, (min(xs), min(ys), max(xs), max(ys)))
+
+
+def _near(boxes: Sequence[Rectangle]) -> list[tuple[int, int]]:
+    """Pairs (earlier, later) of rectangles that overlap, found by a sweep from left to right."""
+    found: list[tuple[int, int]] = []
+    reached: list[int] = []
+    for i in sorted(range(len(boxes)), key=lambda i: boxes[i][0]):
+        left, top, _, bottom = boxes[i]
+        reached = [j for j in reached if boxes[j][2] >= left]
+        found += [(min(i, j), max(i, j)) for j in reached if boxes[j][1] <= bottom and boxes[j][3] >= top]
+        reached.append(i)
+    return sorted(found)
 
 
 def _joined(a: Bundle, b: Bundle) -> bool:
@@ -70,24 +79,32 @@ def _joined(a: Bundle, b: Bundle) -> bool:
     )
 
 
-def _meetings(front: Sequence[Point], back: Sequence[Point], a: Bundle, b: Bundle) -> list[int]:
-    """Indices on *front* after which its middle line crosses that of *back*, away from an end that they share."""
+def _meetings(front: _Line, back: _Line) -> list[int]:
+    """Pieces of *front* that cross *back*, away from an end that they share."""
+    a, b = back.bundle, front.bundle
     near = 2 * (a.half + b.half)
-    shared = [p for k, p in ((0, front[0]), (1, front[-1])) if a.joins[k] is not None and a.joins[k] == b.joins[k]]
+    ends = (front.points[0], front.points[-1])
+    shared = [ends[k] for k in (0, 1) if a.joins[k] is not None and a.joins[k] == b.joins[k]]
+    others = _within(back.boxes, front.box)
     found: list[int] = []
-    for i in range(len(front) - 1):
-        p, q = front[i], front[i + 1]
+    for i in _within(front.boxes, back.box):
+        p, q = front.points[i], front.points[i + 1]
         if any(hypot(p[0] - s[0], p[1] - s[1]) < near for s in shared):
             continue
-        x0, x1 = min(p[0], q[0]), max(p[0], q[0])
-        y0, y1 = min(p[1], q[1]), max(p[1], q[1])
-        for j in range(len(back) - 1):
-            u, v = back[j], back[j + 1]
-            if max(u[0], v[0]) < x0 or min(u[0], v[0]) > x1 or max(u[1], v[1]) < y0 or min(u[1], v[1]) > y1:
+        left, top, right, bottom = front.boxes[i]
+        for j in others:
+            x0, y0, x1, y1 = back.boxes[j]
+            if x1 < left or x0 > right or y1 < top or y0 > bottom:
                 continue
-            if _cross(p, q, u, v):
+            if _cross(p, q, back.points[j], back.points[j + 1]):
                 found.append(i)
     return found
+
+
+def _within(boxes: Sequence[Rectangle], box: Rectangle) -> list[int]:
+    """Which of *boxes* touch *box*."""
+    left, top, right, bottom = box
+    return [i for i, (x0, y0, x1, y1) in enumerate(boxes) if x1 >= left and x0 <= right and y1 >= top and y0 <= bottom]
 
 
 def _cross(p: Point, q: Point, u: Point, v: Point) -> bool:
@@ -98,18 +115,22 @@ def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-def _grow(front: Sequence[Point], back: Sequence[Point], at: int, reach: float) -> tuple[int, int]:
+def _grow(front: Sequence[Point], back: _Line, at: int, reach: float) -> tuple[int, int]:
     """The run of *front* around index *at* that lies within *reach* of *back*."""
     first, last = at, at + 1
-    while first > 0 and _distance(front[first], back) < reach:
+    while first > 0 and _beside(front[first], back, reach):
         first -= 1
-    while last < len(front) - 1 and _distance(front[last], back) < reach:
+    while last < len(front) - 1 and _beside(front[last], back, reach):
         last += 1
     return first, last
 
 
-def _distance(p: Point, trace: Sequence[Point]) -> float:
-    return min(_to_segment(p, trace[i], trace[i + 1]) for i in range(len(trace) - 1))
+def _beside(p: Point, line: _Line, reach: float) -> bool:
+    """Whether a point lies within *reach* of a line."""
+    x, y = p
+    around = (x - reach, y - reach, x + reach, y + reach)
+    points = line.points
+    return any(_to_segment(p, points[i], points[i + 1]) < reach for i in _within(line.boxes, around))
 
 
 def _to_segment(p: Point, a: Point, b: Point) -> float:

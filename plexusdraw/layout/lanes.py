@@ -184,15 +184,15 @@ class Skyline:
         self.top = [float("inf")] * count
         self.bottom = [float("-inf")] * count
 
-    def _range(self, x0: float, x1: float) -> range:
+    def _range(self, x0: float, x1: float) -> slice:
         first = max(0, int((x0 - self.left) / self.STEP))
-        return range(first, min(len(self.top), int((x1 - self.left) / self.STEP) + 2))
+        return slice(first, max(first, min(len(self.top), int((x1 - self.left) / self.STEP) + 2)))
 
     def add(self, x0: float, x1: float, y0: float, y1: float) -> None:
         """Something fills x0..x1, y0..y1."""
-        for i in self._range(x0, x1):
-            self.top[i] = min(self.top[i], y0)
-            self.bottom[i] = max(self.bottom[i], y1)
+        here = self._range(x0, x1)
+        self.top[here] = [y0 if y0 < y else y for y in self.top[here]]
+        self.bottom[here] = [y1 if y1 > y else y for y in self.bottom[here]]
 
     def trace(self, points: Iterable[Point], half: float) -> None:
         """A bundle runs along *points*, *half* mm wide on each side."""
@@ -204,11 +204,11 @@ class Skyline:
 
     def over(self, x0: float, x1: float) -> float:
         """The highest thing between x0 and x1."""
-        return min((self.top[i] for i in self._range(x0, x1)), default=float("inf"))
+        return min(self.top[self._range(x0, x1)], default=float("inf"))
 
     def under(self, x0: float, x1: float) -> float:
         """The lowest thing between x0 and x1."""
-        return max((self.bottom[i] for i in self._range(x0, x1)), default=float("-inf"))
+        return max(self.bottom[self._range(x0, x1)], default=float("-inf"))
 
 
 def outer(

@@ -54,13 +54,14 @@ def settle(
     ]
     ys = dict(near) if near else _start(plan, steps)
     order = [*range(len(plan.columns)), *reversed(range(len(plan.columns) - 1))]
+    totals = {id: sum(p.weight for p in pulls[id]) for id in plan.slots}
+    weights = [[totals[id] or 1.0 for id in column] for column in plan.columns]
     for _ in range(SWEEPS):
         moved = 0.0
         for index in order:
             column = plan.columns[index]
-            wanted = [_wanted(id, ys, pulls) for id in column]
-            weights = [sum(p.weight for p in pulls[id]) or 1.0 for id in column]
-            for id, y in zip(column, isotonic(wanted, weights, steps[index]), strict=True):
+            wanted = [_wanted(ys[id], ys, pulls[id], totals[id]) for id in column]
+            for id, y in zip(column, isotonic(wanted, weights[index], steps[index]), strict=True):
                 moved = max(moved, abs(y - ys[id]))
                 ys[id] = y
         if moved < STILL_MM:
@@ -84,10 +85,14 @@ def _start(plan: Plan, steps: list[list[float]]) -> dict[str, float]:
     return ys
 
 
-def _wanted(id: str, ys: Mapping[str, float], pulls: Mapping[str, Sequence[Pull]]) -> float:
-    mine = pulls[id]
-    total = sum(p.weight for p in mine)
-    return sum((ys[p.other] - p.shift) * p.weight for p in mine) / total if total else ys[id]
+def _wanted(now: float, ys: Mapping[str, float], pulls: Sequence[Pull], total: float) -> float:
+    """The mean height that *pulls* of *total* weight ask for."""
+    if not total:
+        return now
+    asked = 0.0
+    for pull in pulls:
+        asked += (ys[pull.other] - pull.shift) * pull.weight
+    return asked / total
 
 
 def isotonic(wanted: Sequence[float], weights: Sequence[float], steps: Sequence[float]) -> list[float]:
