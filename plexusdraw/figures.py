@@ -18,7 +18,6 @@ from plexusdraw import fibres as fibre_routes
 from plexusdraw import names, output, paint, sites
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.injury import Injury
-from plexusdraw.layout import course
 from plexusdraw.layout.fit import Limb, Options, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper as paper_named
@@ -200,6 +199,8 @@ def _words(value: Words) -> list[str]:
 
 def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) -> str:
     """Id of the nerve whose course is drawn."""
+    from plexusdraw.layout import course  # noqa: PLC0415  # five modules that most pictures do without
+
     if upto:
         raise UnknownNameError("the course of a nerve has no stages to build up; leave them out")
     if not text:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.fibres import Fibres
-from plexusdraw.layout import compose, course, furniture, labels, leaders, order, supply, table
+from plexusdraw.layout import compose, furniture, labels, leaders, order, supply, table
 from plexusdraw.layout.draft import Draft, Push, Recipe, draft
 from plexusdraw.layout.labels import Block, Form, Wording
 from plexusdraw.layout.mirror import mirrored
@@ -133,6 +133,8 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
 
 
 def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    from plexusdraw.layout import course  # noqa: PLC0415
+
     grower = course.grower(plexus, fibres, options.wording)
     made = course.picture(grower, options.nerve, options.page, _limits(options.page), *heading(plexus, options))
     if made is None:
