@@ -98,8 +98,8 @@ class Figure:
     def save(self, path: str | Path, format: str | None = None, ppi: float = PNG_PPI) -> list[Path]:
         """Write the picture; the name's ending says the format.
 
-        A key goes on further pages of a PDF, else into "NAME-key.EXT", a second page into "NAME-2.EXT". Each file
-        is written whole or not at all. Returns the files written.
+        A key goes on further pages of a PDF, else into "NAME-key.EXT", a second page into "NAME-2.EXT". Files are
+        written whole or not at all, and none if there is no room for one. Returns the files written.
 
         Raises:
             FitError: it cannot fit its page; nothing is written.
@@ -120,10 +120,9 @@ class Figure:
             ]
         place = Path(path)
         made = [(place.with_name(f"{place.stem}{suffix}{place.suffix}"), group) for suffix, group in sheets]
-        painted = [(file if len(made) > 1 else place, self._paint(wanted, group, ppi)) for file, group in made]
-        for file, data in painted:
-            output.write(file, data)
-        return [file for file, _ in painted]
+        return output.write_all(
+            (file if len(made) > 1 else place, self._paint(wanted, group, ppi)) for file, group in made
+        )
 
     def _repr_svg_(self) -> str:
         return self.render("svg").decode()
@@ -186,7 +185,7 @@ def figure(
         "nerves" if detail == "course" else detail,
         paper_named(paper),
         side,
-        title or _title(model, request, drawn),
+        title or _title(model, request, naming, drawn),
         wording,
         nerve=drawn,
     )
@@ -208,9 +207,9 @@ def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) 
     return course.nerve_of(plexus, names.find(plexus, text))
 
 
-def _title(plexus: Plexus, request: Request, nerve: str = "") -> str:
+def _title(plexus: Plexus, request: Request, naming: names.Style, nerve: str = "") -> str:
     """The title says what is asked for; on a sheet with blanks it does not give a nerve away."""
-    name = plexus.segments[nerve].name if nerve else plexus.name
+    name = plexus.segments[nerve].name if nerve else names.of_plexus(plexus, naming)
     if nerve and request.hide:
         name = "course of a nerve"
     name = name[:1].upper() + name[1:]

@@ -79,6 +79,11 @@ def display(entity: Entity, style: Style = "english") -> str:
     return name
 
 
+def of_plexus(plexus: Plexus, style: Style = "english") -> str:
+    """Name of the plexus itself: Latin where asked for and known."""
+    return (plexus.latin if style == "latin" else "") or plexus.name
+
+
 def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:
     """The error for a text that means several things."""
     names = [display(plexus.entity(id)) for id in ids]

@@ -128,5 +128,5 @@ def _lecture(words: Sequence[str], **choices: Any) -> Lecture:  # noqa: ANN401
     else:
         raise click.BadParameter(f'"{naming}" is none of {", ".join(NAMES)}, nor a .yaml file', param_hint="--names")
     theme = load(choices["theme"] or ("print" if choices["handout"] else "lecture"))
-    options = Options(choices["detail"], paper(choices["paper"]), choices["side"], "", wording)
+    options = Options(choices["detail"], paper(choices["paper"]), choices["side"], "", wording, remark=False)
     return Made(plexus, options, theme, choices["outline"])

@@ -64,8 +64,10 @@ def label_start(x: float, branch: Branch, scale: Scale) -> float:
 
 
 def plate_text(slot: Slot, wording: Wording) -> str:
-    """Text on a slot's plate."""
-    return wording.of(slot.segment) if slot.segment else ""
+    """Text on a slot's plate, or beside a root."""
+    if slot.segment is None:
+        return ""
+    return wording.of(slot.segment) if slot.column else wording.letters(slot.segment)
 
 
 def plate_pt(plan: Plan, column: int, scale: Scale) -> float:

@@ -30,6 +30,8 @@ class Head:
     title: str
     orientation: str
     caution: Sequence[str]
+    remark: str = ""
+    """What the legend says first, if anything."""
 
 
 def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.Grid | None) -> list[Part]:
@@ -44,7 +46,7 @@ def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.G
     right = frame.xs.columns[-1].x1 + frame.xs.right
     edge = right if sheet else max(right, width - margin)
     borders = furniture.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
-    made: list[Part] = [*furniture.panels(frame.plan, page, borders, scale)]
+    made: list[Part] = [*furniture.panels(frame.plan, page, borders, scale, wording)]
     if sheet:
         made += _table(frame, draft.blocks, page, sheet, right)
     made += painted(bundles, scale)
@@ -52,7 +54,8 @@ def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.G
     made += _plates(frame, wording, draft.blocks)
     made += _root_letters(frame, wording)
     made += _names(frame, draft.blocks)
-    legend = f"{furniture.LEGEND_STRANDS} {furniture.LEGEND_DOTS}" if sheet else furniture.LEGEND_STRANDS
+    sentences = [head.remark, furniture.LEGEND_STRANDS, furniture.LEGEND_DOTS if sheet else ""]
+    legend = " ".join(sentence for sentence in sentences if sentence)
     made += furniture.notes(page, scale, head.title, head.orientation, head.caution, legend)
     return made
 

@@ -75,7 +75,7 @@ def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push)
     plan, stretch, spare = recipe.plan, push.stretch, push.spare
     gaps = [scale.mm(LEAST_GAP_EMS)] * (len(plan.columns) - 1)
     xs = columns.place(plan, scale, recipe.wording, blocks, gaps)
-    gaps = _for_headings(plan, xs, gaps, scale)
+    gaps = _for_headings(recipe, xs, gaps, scale)
     heights, extents = lanes.inner(plan, xs, blocks, scale)
     pulls = _pulls(plan, heights, scale)
     frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps)
@@ -217,13 +217,15 @@ def _least_gap(plan: Plan, ys: Mapping[str, float], scale: Scale, index: int) ->
     return need
 
 
-def _for_headings(plan: Plan, xs: Xs, gaps: list[float], scale: Scale) -> list[float]:
+def _for_headings(recipe: Recipe, xs: Xs, gaps: list[float], scale: Scale) -> list[float]:
     """Widen the gaps beside a column whose panel is narrower than its heading."""
     wide = list(gaps)
     for i, column in enumerate(xs.columns):
         left = wide[i - 1] if i else 2 * xs.left
         right = wide[i] if i < len(wide) else 2 * xs.right
-        short = furniture.heading_room(plan, i, scale) - (column.x1 - column.x0 + left / 2 + right / 2)
+        short = furniture.heading_room(recipe.plan, i, scale, recipe.wording) - (
+            column.x1 - column.x0 + left / 2 + right / 2
+        )
         sides = [j for j in (i - 1, i) if 0 <= j < len(wide)]
         for j in sides:
             wide[j] += max(0.0, short) * 2 / len(sides)

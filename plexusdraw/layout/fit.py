@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from plexusdraw import names
 from plexusdraw.errors import FitError
 from plexusdraw.fibres import Fibres
 from plexusdraw.layout import compose, furniture, labels, leaders, order, supply, table
@@ -37,13 +38,17 @@ PATIENCE = 16
 TABLE_PT = 10.0
 """Largest type of a table on its own page."""
 COMFORTABLE_PT = 7.2
-"""Below this base size, fewer lines of supply are tried before smaller type."""
+"""Below this base size, narrower labels and fewer lines of supply are tried before smaller type."""
+NEARLY = 0.95
+"""Share of the largest type that is given up for more lines of supply."""
+NO_SUPPLY = "There is no room here for what each nerve supplies."
 
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a picture shows. ``title``: empty for the model's name. ``supply``: what nerves supply, where it fits.
+    """What a picture shows. ``title``: empty for the model's name.
 
+    ``supply``: what nerves supply, where it fits; ``remark``: where it does not, the legend says so.
     ``nerve``: the id of the one nerve whose course is drawn instead of the plexus; ``detail`` then says nothing.
     """
 
@@ -54,6 +59,7 @@ class Options:
     wording: Wording = field(default_factory=Wording)
     supply: bool = True
     nerve: str = ""
+    remark: bool = True
 
 
 @dataclass(slots=True)
@@ -61,6 +67,7 @@ class _Try:
     """One size tried: what came of it and the room that it had."""
 
     draft: Draft
+    form: Form
     push: Push
     page: furniture.Page
     caution: list[str]
@@ -146,18 +153,27 @@ def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _
     """The drawing that fits best: with supply, as many lines of it as leave its type comfortable."""
     with_table = options.detail == "muscles"
     recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
-    best: _Try | None = None
+    found = _supplied(recipe, options) if options.detail == "nerves" and options.supply else None
+    found = found or _largest(recipe, options, labels.TERSE[0])
+    if found is None and options.detail == "nerves" and _hopeful(recipe, options):
+        found = next((t for form in labels.NARROW if (t := _largest(recipe, options, form))), None)
+    return None if found is None else (recipe, found)
+
+
+def _supplied(recipe: Recipe, options: Options) -> _Try | None:
+    """The drawing with what the nerves supply: in comfortable type, else the fullest of those in the largest type."""
     comfortable = min(max(COMFORTABLE_PT, options.page.smallest), _limits(options.page)[1])
-    roomy = labels.ROOMY if options.supply else labels.TERSE
-    for form in (*roomy, *labels.NARROW) if options.detail == "nerves" else labels.TERSE:
-        if form == labels.NARROW[0] and (best or not _hopeful(recipe, options)):
-            break
-        found = _largest(recipe, options, form)
-        if found and (best is None or found.size > best.size):
-            best = found
-        if best and best.size >= comfortable:
-            break
-    return None if best is None else (recipe, best)
+    fallback: _Try | None = None
+    for form in (*labels.ROOMY, labels.SLIM[-1]):  # the last one is the least that can be said
+        tried = _largest(recipe, options, form)
+        if tried and form in labels.ROOMY and tried.size >= comfortable:
+            return tried
+        if tried and (fallback is None or tried.size > fallback.size):
+            fallback = tried
+    if fallback is None:
+        return None
+    fuller = (_largest(recipe, options, form) for form in labels.SLIM[:-1])
+    return next((t for t in fuller if t and t.size >= NEARLY * fallback.size), fallback)
 
 
 def _hopeful(recipe: Recipe, options: Options) -> bool:
@@ -266,7 +282,7 @@ def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push =
     caution = furniture.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet = _sheet(recipe, scale) if recipe.with_leaders else None
     page = furniture.page(options.page, scale, caution)
-    return _Try(made, push, page, caution, sheet, options.page.width - 2 * options.page.margin)
+    return _Try(made, form, push, page, caution, sheet, options.page.width - 2 * options.page.margin)
 
 
 def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
@@ -295,14 +311,16 @@ def _sheet(recipe: Recipe, scale: Scale) -> table.Grid:
 def _scene(recipe: Recipe, found: _Try, options: Options) -> Scene:
     title, orientation = heading(recipe.plan.plexus, options)
     page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
-    head = compose.Head(title, orientation, caution)
+    silent = options.remark and options.detail == "nerves" and options.supply and not found.form.supply_lines
+    head = compose.Head(title, orientation, caution, NO_SUPPLY if silent else "")
     parts: list[Part] = compose.parts(found.draft, page, head, options.wording, found.sheet)
     return finished(recipe.plan, options, page.paper, parts)
 
 
 def heading(plexus: Plexus, options: Options) -> tuple[str, str]:
     """Title, and which limb is seen from where."""
-    title = options.title or plexus.name[:1].upper() + plexus.name[1:]
+    name = names.of_plexus(plexus, options.wording.style)
+    title = options.title or name[:1].upper() + name[1:]
     return title, f"{options.side} {plexus.limb}, seen from the front".replace("  ", " ")
 
 
@@ -334,11 +352,16 @@ def _description(plan: Plan, options: Options, orientation: str) -> str:
 
 
 def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
-    """What would do instead: the smallest paper of the ladder that fits."""
+    """What would do instead: on a slide fewer or shorter words, else the smallest paper of the ladder that fits."""
     shown = f'the {plexus.name} at detail "{options.detail}"'
     if options.nerve:
         shown = f"the course of the {plexus.segments[options.nerve].name}"
     trouble = f"{shown} does not fit {options.page.name} with text of at least {options.page.smallest:g} pt"
+    if options.page.screen and not options.nerve:
+        terse = replace(options, wording=replace(options.wording, style="short"))
+        for words, other in (("--names short", terse), ("--detail framework", replace(options, detail="framework"))):
+            if other != options and fitted(plexus, fibres, other):
+                return f"{trouble}; it fits with {words}"
     need = (0.0, 0.0) if options.nerve else _needed(plexus, fibres, options)
     for name in LADDER:
         for turn in ("landscape", "portrait"):

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from plexusdraw import fonts
 from plexusdraw.layout.columns import Xs
+from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.plan import Plan
 from plexusdraw.layout.scale import Scale
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 
 LEADING = 1.3
-LEGEND_STRANDS = "One strand for each root; a strand with a light core is a minor share."
+LEGEND_STRANDS = "One strand for each root; a hollow strand is a minor share."
 LEGEND_DOTS = "One dot for each root: filled, principal; ring, minor."
 
 
@@ -91,7 +92,7 @@ def edges(xs: Xs, left: float, right: float) -> list[float]:
     return [left, *((a.x1 + b.x0) / 2 for a, b in pairs), right]
 
 
-def panels(plan: Plan, page: Page, borders: Sequence[float], scale: Scale) -> list[Panel | Heading]:
+def panels(plan: Plan, page: Page, borders: Sequence[float], scale: Scale, wording: Wording) -> list[Panel | Heading]:
     """A panel and a heading for each column."""
     made: list[Panel | Heading] = []
     heads: list[Heading] = []
@@ -99,11 +100,11 @@ def panels(plan: Plan, page: Page, borders: Sequence[float], scale: Scale) -> li
     for i, stage in enumerate(plan.plexus.stages):
         x0, x1 = borders[i], borders[i + 1]
         made.append(Panel(stage.id, stage.singular, Box(x0, page.top, x1 - x0, page.bottom - page.top), i))
-        text = fonts.text(stage.name.upper(), (x0 + x1) / 2, baseline, scale.heading, "middle", bold=True)
+        text = fonts.text(wording.column(stage), (x0 + x1) / 2, baseline, scale.heading, "middle", bold=True)
         heads.append(Heading(stage.id, stage.singular, text))
     return made + heads
 
 
-def heading_room(plan: Plan, column: int, scale: Scale) -> float:
+def heading_room(plan: Plan, column: int, scale: Scale, wording: Wording) -> float:
     """Width that a column's heading asks for, mm."""
-    return fonts.width(plan.plexus.stages[column].name.upper(), scale.heading, bold=True) + scale.mm(0.9)
+    return fonts.width(wording.column(plan.plexus.stages[column]), scale.heading, bold=True) + scale.mm(0.9)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from plexusdraw import fonts
 from plexusdraw.layout.scale import Scale
-from plexusdraw.model.plexus import Exit, Group, Plexus, Segment, Target
+from plexusdraw.model.plexus import Exit, Group, Plexus, Segment, Stage, Target
 from plexusdraw.names import Style, display
 from plexusdraw.scene import MM_PER_PT
 
@@ -82,7 +83,15 @@ class Wording:
         """Least width and height of a blank of this kind, mm."""
         return self.blank if not self.asked or kind in self.asked else (0.0, 0.0)
 
-    def of(self, entity: Segment | Target) -> str:
+    def letters(self, root: Segment) -> str:
+        """Text for a root at the left end of its strand: "C5" in any language."""
+        return self.of(root) if self.style != "latin" else dict(self.own).get(root.id, root.name)
+
+    def column(self, stage: Stage) -> str:
+        """Heading of a column."""
+        return (stage.latin if self.style == "latin" and stage.latin else stage.name).upper()
+
+    def of(self, entity: Segment | Target | Group) -> str:
         """Text for an entity."""
         own = dict(self.own).get(entity.id)
         if own is not None:
@@ -104,19 +113,21 @@ class Form:
     """As in ``Scale``."""
 
 
-ROOMY = tuple(Form(n) for n in (3, 2, 1, 0))
+ROOMY = tuple(Form(n) for n in (3, 2, 1))
 """Forms tried for a drawing with supply, the fullest first."""
+SLIM = tuple(Form(n, 8.5) for n in (8, 6, 4, 3, 2, 1))
+"""Forms tried where no roomy one leaves the type comfortable: names in two or three lines."""
 TERSE = (Form(0),)
-NARROW = (Form(1, 8.5), *(Form(0, 8.5, dense, care=3.0) for dense in (1.0, 0.75, 0.6, 0.5, 0.4, 0.32)))
-"""Forms tried where no roomy one fits: names in two or three lines."""
+NARROW = tuple(Form(0, 8.5, dense, care=3.0) for dense in (1.0, 0.75, 0.6, 0.5, 0.4, 0.32))
+"""Forms tried where there is no room for supply at all."""
 
 
 def block(plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, roots: Sequence[str], form: Form) -> Block:
     """The label of a nerve, measured."""
-    name = wording.of(segment)
+    words = _words(wording.of(segment))
     if wording.with_roots:
-        name = f"{name} ({span(roots)})"
-    lines = fonts.wrap(_words(name), scale.text_mm(form.name_ems), scale.name, bold=True)
+        words.append(f"({span(roots)})")
+    lines = fonts.wrap(words, scale.text_mm(form.name_ems), scale.name, bold=True)
     width = max(scale.text_mm(min(SUPPLY_EMS, form.name_ems)), *(fonts.width(t, scale.name, bold=True) for t in lines))
     supply = _supply(plexus, segment, scale.supply, width, form.supply_lines, wording) if form.supply_lines else []
     wide, high = wording.room(segment.kind)
@@ -159,16 +170,21 @@ def supplied(plexus: Plexus, segment: Segment) -> list[Target]:
 
 def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: int, wording: Wording) -> list[str]:
     items = _grouped(plexus, supplied(plexus, segment), wording)
+    mark = _mark(plexus, wording)
     for shown in range(len(items), 0, -1):
         rest = len(items) - shown
-        words = [f"{item}," for item in items[:shown]]
-        words = words if rest else [*words[:-1], items[shown - 1]]
-        if rest:
-            words.append(f"+{rest} more")
-        lines = fonts.wrap(" ".join(words), width, size)
+        listed = f"{mark} ".join(items[:shown])
+        words = [*f"{listed}{mark}".split(), f"+{rest} more"] if rest else listed.split()
+        lines = fonts.wrap(words, width, size)
         if len(lines) <= most:
             return lines
     return [f"{len(items)} structures"] if items else []
+
+
+@lru_cache(maxsize=16)
+def _mark(plexus: Plexus, wording: Wording) -> str:
+    """What parts the names of a list, the same in the whole picture: semicolons where a name has a comma itself."""
+    return ";" if any("," in wording.of(t) for t in (*plexus.muscles.values(), *plexus.skin.values())) else ","
 
 
 def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> list[str]:
@@ -178,7 +194,7 @@ def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> lis
     for group in sorted(plexus.groups.values(), key=lambda g: -len(g.members)):
         members = [m for m in group.members if m in ids and m not in taken]
         if 1 < len(members) == len(group.members) and _series(group, plexus):
-            taken |= dict.fromkeys(members, group.label or group.name)
+            taken |= dict.fromkeys(members, wording.of(group))
     names = [taken.get(t.id, wording.of(t)) for t in targets if t.kind == "muscle"]
     skin = [wording.of(t) for t in targets if t.kind != "muscle"]
     listed = list(dict.fromkeys(names))

@@ -16,6 +16,9 @@ from plexusdraw.layout.rows import Extent
 from plexusdraw.layout.scale import Scale, half_width
 from plexusdraw.scene import MM_PER_PT, Box, Point
 
+LEVEL_EMS = 8.0
+"""Neighbours end at one height where that lengthens the shorter one by less than this."""
+
 
 def slot_half(slot: Slot, scale: Scale) -> float:
     """Half the height of a slot's bundle, mm."""
@@ -239,7 +242,8 @@ def outer(
             y = max(sky.under(start, end) + scale.clear * 1.6 + name_above(block), ys[branch.anchor] + least)
         if channel is None and branch.side in follower and end < follower[branch.side][0] - scale.mm(1):
             level = follower[branch.side][1]  # neighbours that end at one height read calmly
-            y = min(y, level) if branch.side == "cranial" else max(y, level)
+            if abs(level - y) < scale.mm(LEVEL_EMS):
+                y = min(y, level) if branch.side == "cranial" else max(y, level)
         found[branch.id] = y
         follower[branch.side] = (start, y)
         sky.add(start, end, y - name_above(block), y + name_below(block))

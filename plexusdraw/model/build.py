@@ -92,7 +92,8 @@ class Builder:
                 self.faults.add(line, f'stage "{row["id"]}" stands twice', "Keep one.")
             seen.add(row["id"])
         return tuple(
-            Stage(row["id"], row["name"], row["singular"], row.get("order", "given")) for row in self.rows["stages"]
+            Stage(row["id"], row["name"], row["singular"], row.get("order", "given"), row.get("latin", ""))
+            for row in self.rows["stages"]
         )
 
     def _table(self, key: str, make: Callable[[Row, dict[str, Any], Path_], E_]) -> Mapping[str, E_]:

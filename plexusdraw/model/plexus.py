@@ -44,6 +44,7 @@ class Stage:
     name: str
     singular: str
     order: Literal["given", "free"] = "given"
+    latin: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

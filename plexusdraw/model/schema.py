@@ -56,6 +56,7 @@ class StageRow(_Row):
     name: Text
     singular: Text
     order: Literal["given", "free"] = "given"
+    latin: str = ""
 
 
 class NamedRow(_Row):

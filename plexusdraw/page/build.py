@@ -105,7 +105,7 @@ def _scenes(plexus: Plexus, choices: Choices) -> dict[str, Scene]:
         for naming in get_args(Style):
             key = f"{detail} {naming}"
             try:
-                found[key] = _scene(plexus, Options(detail, title=_title(plexus), wording=Wording(style=naming)))
+                found[key] = _scene(plexus, Options(detail, wording=Wording(style=naming)))
             except FitError:
                 if (detail, naming) == (choices.detail, choices.naming):
                     raise

@@ -373,7 +373,7 @@ def test_svg_states(words, entity, expected):
 
 
 def test_svg_blanks_tell_no_name():
-    svg = draw("--hide", "labels")
+    svg = re.sub(rb"base64,[^)]*", b"", draw("--hide", "labels"))  # a font's bytes may spell anything
     assert b'data-state="blank"' in svg
     assert not re.search(rb"radial|lateral|C[5-8]\b", svg)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,9 +11,10 @@ from hypothesis import strategies as st
 import plexusdraw
 from plexusdraw.errors import FitError
 from plexusdraw.layout.checks import texts
+from plexusdraw.layout.fit import NO_SUPPLY
 from plexusdraw.layout.paper import paper
 from plexusdraw.layout.rows import isotonic
-from plexusdraw.scene import Dot, Label, Pill, Row
+from plexusdraw.scene import Dot, Label, Pill, Row, Strand
 
 heights = st.lists(st.floats(-100, 100), min_size=1, max_size=12)
 
@@ -116,12 +119,67 @@ def test_dots_stand_under_their_root_on_both_sides(brachial):
         assert all(abs(heads[d.root] - d.x) < 0.01 for d in dots)
 
 
+def supply(scene):
+    """What is written under each nerve."""
+    shown = [p for p in scene.parts if isinstance(p, Label) and p.role == "supply"]
+    return {p.entity: " ".join(t.string for t in p.lines) for p in shown}
+
+
 def test_supply_left_out_is_counted(brachial):
-    scene = plexusdraw.figure(brachial, detail="nerves").pages()[0].scene
-    lines = {
-        p.entity: " ".join(t.string for t in p.lines)
-        for p in scene.parts
-        if isinstance(p, Label) and p.role == "supply"
-    }
+    lines = supply(plexusdraw.figure(brachial, detail="nerves").pages()[0].scene)
     assert "more" in lines["radial-nerve"]
     assert lines["thoracodorsal-nerve"] == "latissimus dorsi"
+
+
+@pytest.mark.parametrize(
+    "choices",
+    [{"paper": "a4 portrait"}, {"paper": "a5"}, {"naming": "latin"}, {"naming": "english", "with_roots": True}],
+    ids=str,
+)
+def test_narrow_pages_and_long_names_still_say_what_nerves_supply(brachial, choices):
+    scene = plexusdraw.figure(brachial, **choices).pages()[0].scene
+    lines = supply(scene)
+    assert set(lines) == {p.entity for p in scene.parts if isinstance(p, Label) and p.kind in ("branch", "nerve")}
+    assert re.search(r"\+\d+ more$", lines["radial-nerve"])
+    assert NO_SUPPLY not in " ".join(t.string for t in texts(scene))
+
+
+def test_where_nothing_of_it_has_room_the_legend_says_so(brachial):
+    scene = plexusdraw.figure(brachial, paper="16:9").pages()[0].scene
+    assert not supply(scene)
+    (legend,) = (p.text.string for p in scene.parts if getattr(p, "role", "") == "legend")
+    assert legend.startswith(NO_SUPPLY)
+
+
+def test_a_tall_page_is_filled(brachial):
+    scene = plexusdraw.figure(brachial, paper="a4 portrait").pages()[0].scene
+    heights = [y for p in scene.parts if isinstance(p, Strand) for _, y in p.curve]
+    assert max(heights) - min(heights) > 0.6 * scene.height
+
+
+def test_roots_in_brackets_stay_on_one_line(brachial):
+    scene = plexusdraw.figure(brachial, naming="english", with_roots=True).pages()[0].scene
+    names = [t.string for p in scene.parts if isinstance(p, Label) and p.role == "name" for t in p.lines]
+    assert [n for n in names if n.count("(") != n.count(")")] == []
+    assert any(n.endswith("(C5, C6)") for n in names)
+
+
+def test_names_with_commas_are_parted_by_semicolons(brachial):
+    english = supply(plexusdraw.figure(brachial, naming="english").pages()[0].scene)
+    assert "pectoralis minor; pectoralis major, sternocostal part" in english["medial-pectoral-nerve"]
+    short = supply(plexusdraw.figure(brachial).pages()[0].scene)
+    assert not any(";" in line for line in short.values())
+
+
+def test_latin_names_head_the_columns_too_and_roots_keep_their_letters(brachial):
+    """Terminologia Anatomica 1998, from memory: plexus brachialis, its radices, trunci, divisiones, fasciculi."""
+    scene = plexusdraw.figure(brachial, naming="latin").pages()[0].scene
+    found = [t.string for t in texts(scene)]
+    assert {"Plexus brachialis", "RADICES", "TRUNCI", "DIVISIONES", "FASCICULI"} <= set(found)
+    assert {*brachial.roots} <= set(found)
+    assert "musculi rhomboidei" in supply(scene)["dorsal-scapular-nerve"]
+
+
+def test_a_slide_too_small_for_long_names_asks_for_short_ones(brachial):
+    with pytest.raises(FitError, match="it fits with --names short"):
+        plexusdraw.figure(brachial, paper="16:9", naming="latin").pages()
