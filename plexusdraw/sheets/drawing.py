@@ -10,6 +10,7 @@ from plexusdraw.errors import FitError
 from plexusdraw.fibres import Fibres
 from plexusdraw.layout.fit import Options, fitted, layout
 from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.moves import Move
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.layout.plan import Detail
 from plexusdraw.model.plexus import Plexus
@@ -133,7 +134,7 @@ def _centred(part: Part, tips: dict[str, float]) -> Part:
     """A name moved to the middle of its strands."""
     if not isinstance(part, Label) or part.entity not in tips:
         return part
-    return furniture.moved(part, 0.0, tips[part.entity] - (part.blank.y + part.blank.h / 2))
+    return Move(0.0, tips[part.entity] - (part.blank.y + part.blank.h / 2)).part(part)
 
 
 def _paper(page: Paper, frame: Frame) -> Paper:

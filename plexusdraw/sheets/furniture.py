@@ -8,30 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache, singledispatch
+from functools import lru_cache
 
 from plexusdraw import fonts
 from plexusdraw.layout.curves import line
 from plexusdraw.layout.furniture import LEGEND_STRANDS
+from plexusdraw.layout.moves import Move
 from plexusdraw.layout.paper import Paper
 from plexusdraw.scene import (
     MM_PER_PT,
-    Box,
-    Gap,
-    Heading,
-    Label,
     Leader,
     Note,
     Panel,
     Part,
-    Pill,
-    Point,
     Role,
-    Row,
     Scene,
-    Spot,
-    Strand,
-    Text,
 )
 
 HEAD_PT = 9.0
@@ -185,7 +176,8 @@ def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None
     room = page.height - 2 * page.margin - top.height - bottom.height
     start, tall = min(b.y for b in panels), max(b.bottom for b in panels) - min(b.y for b in panels)
     dy = page.margin + top.height + max(0.0, room - tall) / 2 - start
-    kept = [moved(p, 0.0, dy) for p in scene.parts if not (isinstance(p, Note) and not p.role.startswith("table"))]
+    down = Move(0.0, dy)
+    kept = [down.part(p) for p in scene.parts if not (isinstance(p, Note) and not p.role.startswith("table"))]
     said = shown or frame
     parts = (*kept, *head(said, page).parts, *foot(said, page).parts, *more)
     return Scene(page.width, page.height, parts, said.title, said.title, scene.side, scene.roots)
@@ -200,69 +192,3 @@ def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[st
 def band(page: Paper, frame: Frame) -> tuple[float, float]:
     """Top and bottom of the room between head and foot, mm."""
     return page.margin + head(frame, page).height, page.height - page.margin - foot(frame, page).height
-
-
-@singledispatch
-def moved(part: Part, dx: float, dy: float) -> Part:
-    """The same part, dx mm to the right and dy mm down."""
-    raise TypeError(f"no way to move {type(part).__name__}")
-
-
-@moved.register(Strand)
-@moved.register(Gap)
-@moved.register(Leader)
-def _curved(part: Strand | Gap | Leader, dx: float, dy: float) -> Part:
-    return replace(part, curve=tuple((x + dx, y + dy) for x, y in part.curve))
-
-
-@moved.register(Panel)
-def _panel(part: Panel, dx: float, dy: float) -> Part:
-    return replace(part, box=_box(part.box, dx, dy))
-
-
-@moved.register(Heading)
-@moved.register(Note)
-def _worded(part: Heading | Note, dx: float, dy: float) -> Part:
-    return replace(part, text=_text(part.text, dx, dy))
-
-
-@moved.register(Pill)
-def _pill(part: Pill, dx: float, dy: float) -> Part:
-    text, badge = _text(part.text, dx, dy), _point(part.badge, dx, dy)
-    return replace(part, box=_box(part.box, dx, dy), text=text, badge=badge)
-
-
-@moved.register(Label)
-def _label(part: Label, dx: float, dy: float) -> Part:
-    lines = tuple(_text(t, dx, dy) for t in part.lines)
-    return replace(part, lines=lines, blank=_box(part.blank, dx, dy), badge=_point(part.badge, dx, dy))
-
-
-@moved.register(Row)
-def _row(part: Row, dx: float, dy: float) -> Part:
-    return replace(
-        part,
-        name=_text(part.name, dx, dy),
-        dots=tuple(replace(d, x=d.x + dx, y=d.y + dy) for d in part.dots),
-        empty=tuple(_point(p, dx, dy) for p in part.empty),
-        word=_text(part.word, dx, dy),
-        blank=_box(part.blank, dx, dy),
-        badge=_text(part.badge, dx, dy),
-    )
-
-
-@moved.register(Spot)
-def _spot(part: Spot, dx: float, dy: float) -> Part:
-    return replace(part, x=part.x + dx, y=part.y + dy)
-
-
-def _text(text: Text, dx: float, dy: float) -> Text:
-    return replace(text, x=text.x + dx, y=text.y + dy, box=_box(text.box, dx, dy))
-
-
-def _box(box: Box, dx: float, dy: float) -> Box:
-    return Box(box.x + dx, box.y + dy, box.w, box.h)
-
-
-def _point(point: Point, dx: float, dy: float) -> Point:
-    return (point[0] + dx, point[1] + dy)

@@ -1,0 +1,98 @@
+"""Parts of a scene, moved or flipped: one walk over what each part holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import singledispatchmethod
+
+from plexusdraw.scene import (
+    Anchor,
+    Box,
+    Gap,
+    Heading,
+    Label,
+    Leader,
+    Note,
+    Panel,
+    Part,
+    Pill,
+    Point,
+    Row,
+    Spot,
+    Strand,
+    Text,
+)
+
+FLIPPED: dict[Anchor, Anchor] = {"start": "end", "end": "start", "middle": "middle"}
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """*dx* mm to the right and *dy* mm down; with *flip* first mirrored about x = 0, text readable still."""
+
+    dx: float
+    dy: float = 0.0
+    flip: bool = False
+
+    def x(self, x: float) -> float:
+        """Where an x goes."""
+        return self.dx - x if self.flip else x + self.dx
+
+    def point(self, point: Point) -> Point:
+        """Where a point goes."""
+        return (self.x(point[0]), point[1] + self.dy)
+
+    def box(self, box: Box) -> Box:
+        """Where a box goes."""
+        return Box(self.x(box.right if self.flip else box.x), box.y + self.dy, box.w, box.h)
+
+    def text(self, text: Text) -> Text:
+        """Where a line of text goes."""
+        anchor = FLIPPED[text.anchor] if self.flip else text.anchor
+        return replace(text, x=self.x(text.x), y=text.y + self.dy, anchor=anchor, box=self.box(text.box))
+
+    @singledispatchmethod
+    def part(self, part: Part) -> Part:
+        """The same part in its new place."""
+        raise TypeError(f"no way to move {type(part).__name__}")
+
+    @part.register(Strand)
+    @part.register(Gap)
+    @part.register(Leader)
+    def _(self, part: Strand | Gap | Leader) -> Part:
+        return replace(part, curve=tuple(self.point(p) for p in part.curve))
+
+    @part.register(Panel)
+    def _(self, part: Panel) -> Part:
+        return replace(part, box=self.box(part.box))
+
+    @part.register(Heading)
+    @part.register(Note)
+    def _(self, part: Heading | Note) -> Part:
+        return replace(part, text=self.text(part.text))
+
+    @part.register(Pill)
+    def _(self, part: Pill) -> Part:
+        return replace(part, box=self.box(part.box), text=self.text(part.text), badge=self.point(part.badge))
+
+    @part.register(Label)
+    def _(self, part: Label) -> Part:
+        lines = tuple(self.text(t) for t in part.lines)
+        return replace(part, lines=lines, blank=self.box(part.blank), badge=self.point(part.badge))
+
+    @part.register(Row)
+    def _(self, part: Row) -> Part:
+        return replace(
+            part,
+            name=self.text(part.name),
+            dots=tuple(replace(d, x=self.x(d.x), y=d.y + self.dy) for d in part.dots),
+            empty=tuple(self.point(p) for p in part.empty),
+            word=self.text(part.word),
+            blank=self.box(part.blank),
+            badge=self.text(part.badge),
+        )
+
+    @part.register(Spot)
+    def _(self, part: Spot) -> Part:
+        angle = 180.0 - part.angle if self.flip else part.angle
+        return replace(part, x=self.x(part.x), y=part.y + self.dy, angle=angle)
