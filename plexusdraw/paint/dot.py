@@ -1,6 +1,6 @@
 """Graphviz DOT: the named structures as nodes at their places, the strands between them as edges.
 
-For those who go on in that ecosystem: ``neato -n`` keeps the positions (points, y up, as ``pos`` wants them).
+For those who go on in that ecosystem: ``neato -n2`` keeps the positions (points, y up, as ``pos`` wants them).
 An edge has one colour for each root; a dashed edge has lost all its fibres.
 """
 
@@ -29,6 +29,7 @@ def paint(pages: Sequence[tuple[Scene, View]], theme: Theme) -> bytes:
             "bgcolor": theme.page,
             "fontname": fonts.FAMILY,
             "label": _shown(title(scene, view)),
+            "notranslate": "true",  # else Graphviz moves the lower left corner to its origin
         },
         node_attr={"shape": "box", "style": "rounded", "fontname": fonts.FAMILY, "color": theme.ink},
         edge_attr={"arrowhead": "none", "penwidth": "2"},
