@@ -31,7 +31,7 @@ from plexusdraw.layout.checks import dense, faults, texts
 from plexusdraw.layout.fit import Options, drafted, prepared
 from plexusdraw.layout.gaps import crossing_count
 from plexusdraw.layout.paper import paper
-from plexusdraw.layout.plan import Plan, crossings_of
+from plexusdraw.layout.plan import DETAILS, Detail, Plan, crossings_of
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Box, Label, Point, Scene, Strand
 
@@ -53,12 +53,13 @@ class Measures:
     ink: float
 
 
-def ours(plexus: Plexus, detail: str) -> Measures:
+def ours(plexus: Plexus, detail: Detail) -> Measures:
     """Measures of our picture."""
-    options = Options(detail=detail, page=paper("a4"))  # type: ignore[arg-type]
-    figure = plexusdraw.figure(plexus, detail=detail, paper="a4")  # type: ignore[arg-type]
+    options = Options(detail=detail, page=paper("a4"))
+    figure = plexusdraw.figure(plexus, detail=detail, paper="a4")
     scene = figure.pages()[0].scene
     draft = drafted(plexus, of(plexus), options)
+    assert draft, "the built-in plexus fits A4"
     lines = [b for b in draft.bundles if b.layer != bundles.SLOT]
     return Measures(
         crossing_count(draft.bundles),
@@ -71,9 +72,9 @@ def ours(plexus: Plexus, detail: str) -> Measures:
     )
 
 
-def least(plexus: Plexus, detail: str) -> int:
+def least(plexus: Plexus, detail: Detail) -> int:
     """Crossings that the order of the plan forces: ties, and branches on their way out."""
-    made: Plan = prepared(plexus, of(plexus), detail, corridors=detail == "muscles")  # type: ignore[arg-type]
+    made: Plan = prepared(plexus, of(plexus), detail, corridors=detail == "muscles")
     return order.total_crossings(made) + sum(crossings_of(made, b, b.side, b.outer) for b in made.branches)
 
 
@@ -116,7 +117,7 @@ def length(points: Sequence[Point]) -> float:
     return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points))
 
 
-def by_dot(plexus: Plexus, detail: str) -> Measures:
+def by_dot(plexus: Plexus, detail: Detail) -> Measures:
     """Measures of the same graph drawn by ``dot`` with its defaults, columns as ranks."""
     data = json.loads(
         subprocess.run(
@@ -142,10 +143,10 @@ def by_dot(plexus: Plexus, detail: str) -> Measures:
     return Measures(crossed, None, overlaps, 0.0, smallest, sum(turns(line) for *_, line in edges), area)
 
 
-def source(plexus: Plexus, detail: str) -> str:
+def source(plexus: Plexus, detail: Detail) -> str:
     """The plexus as a DOT graph: a node a structure, an edge a tie."""
     graph = graphviz.Digraph(graph_attr={"rankdir": "LR"})
-    made = prepared(plexus, of(plexus), detail, corridors=False)  # type: ignore[arg-type]
+    made = prepared(plexus, of(plexus), detail, corridors=False)
     names = {s.id: s.segment.name for s in made.slots.values() if s.segment}
     names |= {b.id: b.segment.name for b in made.branches}
     for column in made.columns:
@@ -164,7 +165,7 @@ def source(plexus: Plexus, detail: str) -> str:
         if detail == "muscles":
             for target in plexus.graph.successors(branch.id):
                 graph.edge(branch.id, target)
-    return graph.source
+    return str(graph.source)
 
 
 def node_box(node: dict[str, str], scale: float) -> Box:
@@ -199,7 +200,7 @@ def table() -> str:
     plexus = plexusdraw.load("brachial")
     head = "| picture | drawn by | crossings | least | overlaps | far, mm | text, pt | bends | ink, % |"
     rows = [head, "|---|---|--:|--:|--:|--:|--:|--:|--:|"]
-    for detail in ("framework", "nerves", "muscles"):
+    for detail in DETAILS:
         rows.append(row(detail, "plexusdraw", ours(plexus, detail)))
         if detail != "muscles":
             rows.append(row(detail, "dot", by_dot(plexus, detail)))

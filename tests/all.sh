@@ -25,6 +25,6 @@ ruff check --quiet .
 ruff format --check --quiet .
 if [ -z "${OLDEST:-}" ]; then # older libraries declare other types
   mypy --no-error-summary
-  mypy --no-error-summary gallery/build.py
+  mypy --no-error-summary gallery/*.py
 fi
 exec python -m pytest -n 2 "$@"

@@ -2,43 +2,29 @@
 
 from __future__ import annotations
 
-import importlib.util
 import shlex
 import shutil
 import sys
-from pathlib import Path
-from types import ModuleType
 from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
+from scripts import GALLERY, script
 
 from plexusdraw.cli.main import cli
 
-FOLDER = Path(__file__).parent.parent / "gallery"
 LARGEST = 4_000_000
 
-
-def _builder() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("gallery_build", FOLDER / "build.py")
-    assert spec
-    assert spec.loader
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module  # dataclasses look their module up
-    spec.loader.exec_module(module)
-    return module
-
-
-builder = _builder()
+builder = script("build")
 
 
 def test_nothing_is_stale(tmp_path):
     builder.build(tmp_path)
-    assert builder.stale(FOLDER, tmp_path) == []
+    assert builder.stale(GALLERY, tmp_path) == []
 
 
 def test_it_stays_small():
-    assert sum(path.stat().st_size for path in FOLDER.rglob("*") if path.is_file()) < LARGEST
+    assert sum(path.stat().st_size for path in GALLERY.rglob("*") if path.is_file()) < LARGEST
 
 
 @pytest.mark.parametrize("picture", builder.PICTURES, ids=lambda picture: picture.file)
@@ -47,7 +33,7 @@ def test_command_and_python_make_the_same_bytes(picture, tmp_path, monkeypatch):
     by_python.mkdir()
     by_command.mkdir()
     picture.figure().save(by_python / picture.file)
-    shutil.copy(FOLDER / builder.EXAMPLE, by_command)
+    shutil.copy(GALLERY / builder.EXAMPLE, by_command)
     monkeypatch.chdir(by_command)
     CliRunner().invoke(cli, shlex.split(picture.command)[1:], catch_exceptions=False)
     made = {path.name: path.read_bytes() for path in by_command.iterdir() if path.name != builder.EXAMPLE}
@@ -55,7 +41,7 @@ def test_command_and_python_make_the_same_bytes(picture, tmp_path, monkeypatch):
 
 
 def test_the_python_lines_of_the_page_run(tmp_path, monkeypatch):
-    shutil.copy(FOLDER / builder.EXAMPLE, tmp_path)
+    shutil.copy(GALLERY / builder.EXAMPLE, tmp_path)
     monkeypatch.chdir(tmp_path)
     for picture in builder.PICTURES[:2] + builder.PICTURES[-1:]:
         exec(f"import plexusdraw\n{picture.python}")
@@ -63,8 +49,8 @@ def test_the_python_lines_of_the_page_run(tmp_path, monkeypatch):
 
 
 def test_every_file_is_on_the_page():
-    page = (FOLDER / "README.md").read_text("utf-8")
-    assert [p.name for like in ("*.svg", "*.pdf") for p in FOLDER.glob(like) if p.name not in page] == []
+    page = (GALLERY / "README.md").read_text("utf-8")
+    assert [p.name for like in ("*.svg", "*.pdf") for p in GALLERY.glob(like) if p.name not in page] == []
 
 
 def test_a_moved_part_is_named():
@@ -99,6 +85,18 @@ def test_build_writes_what_check_accepts(tmp_path, monkeypatch):
     assert builder.main() == 0
 
 
-@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.svg")), ids=lambda path: path.name)
+@pytest.mark.parametrize("path", sorted(GALLERY.glob("*.svg")), ids=lambda path: path.name)
 def test_every_picture_is_well_formed(path):
     assert ElementTree.parse(path).getroot().get("lang") == "en"
+
+
+@pytest.mark.skipif(not shutil.which("dot"), reason="no Graphviz to compare with")
+def test_the_measures_are_not_stale():
+    """Our rows alone: those of Graphviz change with its version."""
+
+    def ours(page: str) -> list[str]:
+        return [line for line in page.splitlines() if "| plexusdraw |" in line]
+
+    kept = ours((GALLERY / "MEASURES.md").read_text("utf-8"))
+    assert len(kept) == 3
+    assert ours(script("measures").table()) == kept
