@@ -26,13 +26,20 @@ def read(plexus: Plexus, path: str | Path) -> dict[str, str]:
         faults.add(1, "not a label file", 'Write one structure a line, such as "radial nerve: N. radialis".')
         faults.check()
     for name, text in doc.value.items():
+        if faults.full:
+            break
         line = doc.line((name,))
         if not isinstance(text, str) or not text.strip() or len(text) > LONGEST:
             faults.add(line, f'the text for "{name}" must be 1 to {LONGEST} characters')
             continue
         try:
-            found[names.find(plexus, name).id] = " ".join(text.split())
+            id = names.find(plexus, name).id
         except UnknownNameError as error:
-            faults.add(line, str(error))
+            message, _, hint = str(error).partition(". ")
+            faults.add(line, message.rstrip("."), hint)
+            continue
+        if id in found:
+            faults.add(line, f'"{name}" has a text already, under another spelling', "Keep one.")
+        found[id] = " ".join(text.split())
     faults.check()
     return found

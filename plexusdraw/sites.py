@@ -28,6 +28,7 @@ _DISEASED = {"radiculopathy"}
 _STARTS = {"start", "origin", "its origin", "beginning", "proximal"}
 _OWN = {"its", "all its", "its first"}
 _REMARK = re.compile(r"\s*\([^()]*\)")
+_MOST_CLAUSES = 8
 _JOINED = re.compile(r"\+|;|&|,|\band\b|\btogether with\b")
 _ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-–+,&/;]")
 
@@ -53,7 +54,7 @@ def parse(plexus: Plexus, text: str) -> Site:
     except UnknownNameError as error:
         bare = _REMARK.sub(" ", text)
         clauses = [part for part in bare.split(",") if part.strip()]
-        if not clauses or (bare == text and len(clauses) == 1):
+        if not 1 <= len(clauses) <= _MOST_CLAUSES or (bare == text and len(clauses) == 1):
             raise
         site = _claused(plexus, clauses)
         if site is None:

@@ -176,7 +176,7 @@ def load(name_or_path: str | Path = "print") -> Theme:
     if text in names():
         return _built_in(text)
     path = Path(text)
-    if path.suffix in (".yaml", ".yml") or path.is_file():
+    if path.suffix in (".yaml", ".yml") or _is_file(path):
         return _read(path)
     hint = _nearest(text, names())
     known = ", ".join(names())
@@ -233,6 +233,11 @@ def _read(path: Path) -> Theme:
 
 _Value = Any
 """What a YAML file may hold."""
+MOST_BASES = 20
+"""Themes that are based on each other."""
+MOST_PAIRS = 8
+"""Of dashes and gaps."""
+MOST_LISTED = 200
 _Source = tuple["Document", "Faults"]
 _Where = tuple[str | int, ...]
 
@@ -252,17 +257,30 @@ def _source(path: Path, above: tuple[Path, ...]) -> tuple[_Source, dict[str, Any
     if name is None and path.resolve() == home.resolve():
         return (doc, faults), data
     base = home if name is None else _beside(path, str(name))
-    if not base.is_file():
+    if base is None or not _is_file(base):
         faults.add(doc.line(("based-on",)), f'no theme "{name}"', _nearest(str(name), names()).strip())
-    if base.resolve() in (path.resolve(), *above):
+    elif base.resolve() in (path.resolve(), *above):
         faults.add(doc.line(("based-on",)), f'based on itself, by way of "{name}"')
+    elif len(above) > MOST_BASES:
+        faults.add(doc.line(("based-on",)), f"more than {MOST_BASES} themes based on each other")
     faults.check()
+    assert base is not None
     _, under = _source(base, (*above, path.resolve()))
     return (doc, faults), _merged(under, data)
 
 
-def _beside(path: Path, name: str) -> Path:
-    return path.parent / name if name.endswith((".yaml", ".yml")) else _folder() / f"{name}.yaml"
+def _beside(path: Path, name: str) -> Path | None:
+    """A built-in theme, or a file in the same folder: a theme leads to no other place."""
+    if name in names():
+        return _folder() / f"{name}.yaml"
+    return path.parent / name if name.endswith((".yaml", ".yml")) and Path(name).name == name else None
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # a name that no file can have
+        return False
 
 
 def _merged(under: _Value, over: _Value) -> _Value:
@@ -286,7 +304,7 @@ class _Reader:
         theme = self.record(Theme, own, ())
         states = own.get("states")
         if isinstance(states, dict):
-            for state in [s for s in states if s not in STATES]:
+            for state in [s for s in states if s not in STATES and not self.faults.full]:
                 self.unknown(("states", state), STATES)
             for state in [s for s in STATES if s not in states]:
                 self.fault(("states", state), "is missing")
@@ -310,7 +328,7 @@ class _Reader:
         hints = get_type_hints(cls)
         known = {field.name.replace("_", "-"): field for field in fields(cls)}
         for key in data:
-            if key not in known:
+            if key not in known and not self.faults.full:
                 self.unknown((*where, key), known)
         values = {
             f.name: self.value(hints[f.name], data[key], (*where, key)) for key, f in known.items() if key in data
@@ -343,8 +361,10 @@ class _Reader:
         if origin is Mapping:
             return self.table(get_args(kind)[1], data, where)
         if origin is tuple:
-            if not isinstance(data, list):
-                return self.fault(where, "must be a list")
+            if not isinstance(data, list) or len(data) > MOST_LISTED:
+                return self.fault(where, "must be a list" if not isinstance(data, list) else "is too long")
+            if kind == Dashes and (len(data) % 2 or len(data) > 2 * MOST_PAIRS):
+                return self.fault(where, f"must be up to {MOST_PAIRS} pairs of a dash and a gap", "Such as [2, 1].")
             return tuple(self.value(get_args(kind)[0], value, (*where, i)) for i, value in enumerate(data))
         return self.scalar(kind, data, where)
 

@@ -86,10 +86,13 @@ class Builder:
 
     def _stages(self) -> tuple[Stage, ...]:
         seen: set[str] = set()
+        used = {row.get("stage") for row in self.rows["segments"]}
         for i, row in enumerate(self.rows["stages"]):
+            line = self.document.line(("stages", i))
             if row["id"] in seen:
-                line = self.document.line(("stages", i))
                 self.faults.add(line, f'stage "{row["id"]}" stands twice', "Keep one.")
+            elif row["id"] not in used:
+                self.faults.add(line, f'stage "{row["id"]}" has no segment', "Take it out, or add one.")
             seen.add(row["id"])
         return tuple(
             Stage(row["id"], row["name"], row["singular"], row.get("order", "given"), row.get("latin", ""))

@@ -6,6 +6,8 @@ nothing. No tags, no merge keys. Aliases are understood, but what they expand to
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,14 +20,22 @@ if TYPE_CHECKING:
 
 MAX_BYTES = 4_000_000
 MAX_DEPTH = 40
+DEEPEST = 200
+"""Nesting at which parsing stops; up to here a fault is told with its line."""
 MOST_SHOWN = 30
 """Faults listed before the rest are only counted."""
+MOST_FOUND = 100
+"""Faults after which a reader may stop: a file of another kind has one in every line."""
 MAX_NODES = 400_000
 """Values after aliases are expanded; a file of 2,000 segments has about 30,000."""
 
 Value = Any
 Path_ = tuple[str | int, ...]
 
+_FORBIDDEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
+"""Controls, halves of pairs, noncharacters: not in YAML (1.2, section 5.1), nor, written as escapes, in a name."""
+_LONGEST_NUMBER = 40
+_LONGEST_FAULT = 600
 _TAG = "tag:yaml.org,2002:"
 _WORDS = {"null", "bool", "int", "float", "str", "timestamp"}
 
@@ -46,9 +56,14 @@ class Faults:
     path: str
     found: list[Fault] = field(default_factory=list)
 
+    @property
+    def full(self) -> bool:
+        """Whether there are so many that no more need be looked for."""
+        return len(self.found) >= MOST_FOUND
+
     def add(self, line: int, message: str, hint: str = "") -> None:
-        """Note a fault."""
-        self.found.append(Fault(line, message, hint))
+        """Note a fault; what it quotes of the file is brought onto one line and cut where it is long."""
+        self.found.append(Fault(line, _one_line(message), _one_line(hint)))
 
     def lines(self) -> Iterator[str]:
         """Each fault as "file:12: message. hint", in the order of the file, none twice."""
@@ -62,7 +77,8 @@ class Faults:
             lines = list(self.lines())
             rest = len(lines) - MOST_SHOWN
             if rest > 0:
-                lines[MOST_SHOWN:] = [f"{self.path}: and {rest} more faults like these"]
+                least = "at least " if self.full else ""
+                lines[MOST_SHOWN:] = [f"{self.path}: and {least}{rest} more faults like these"]
             raise ModelError("\n".join(lines))
 
 
@@ -72,15 +88,32 @@ class Document:
 
     value: Value
     node: Node | None
+    _keys: dict[int, dict[str, tuple[Node, int]]] = field(default_factory=dict, repr=False, compare=False)
 
     def line(self, path: Path_ = ()) -> int:
         """1-based line of the value at *path*; steps that are not there are passed over."""
         node, line = self.node, _line(self.node)
         for step in path:
-            found = _child(node, step)
+            found = self._child(node, step)
             if found is not None:
                 node, line = found
         return line
+
+    def _child(self, node: Node | None, step: str | int) -> tuple[Node, int] | None:
+        """The child at a key or index, and the line to report for it: a key's own line."""
+        value = getattr(node, "value", None)
+        if not isinstance(value, list) or not value:
+            return None
+        if isinstance(step, int):
+            there = 0 <= step < len(value) and not isinstance(value[step], tuple)
+            return (value[step], _line(value[step])) if there else None
+        if not isinstance(value[0], tuple):
+            return None
+        if id(node) not in self._keys:
+            self._keys[id(node)] = {
+                key.value: (child, _line(key)) for key, child in value if isinstance(key.value, str)
+            }
+        return self._keys[id(node)].get(step)
 
 
 def read_text(path: Path) -> str:
@@ -90,6 +123,8 @@ def read_text(path: Path) -> str:
             data = stream.read(MAX_BYTES + 1)
     except OSError as error:
         raise ModelError(f"{path}: cannot be read: {error.strerror or error}.") from error
+    except ValueError as error:  # a NUL in the name
+        raise ModelError(f"{str(path)!r}: cannot be the name of a file: {error}.") from error
     if len(data) > MAX_BYTES:
         raise ModelError(f"{path}: larger than {MAX_BYTES // 1_000_000} MB. A plexus needs far less.")
     try:
@@ -111,6 +146,8 @@ def parse(text: str, path: str) -> Document:
 
 def _single_node(text: str) -> Node | None:
     """The only document's node tree: by the C parser where it is installed, else by the pure one."""
+    from ruamel.yaml.error import MarkedYAMLError  # noqa: PLC0415
+
     try:
         from ruamel.yaml.cyaml import CSafeLoader  # noqa: PLC0415
     except ImportError:
@@ -118,16 +155,32 @@ def _single_node(text: str) -> Node | None:
 
         pure: Node | None = YAML(typ="safe", pure=True).compose(text)
         return pure
-    node: Node | None = CSafeLoader(text).get_single_node()
+
+    class Shallow(CSafeLoader):
+        """Stops where nesting is deep: the C parser goes down without end, and takes the process with it."""
+
+        depth = 0
+
+        def descend_resolver(self, parent: Node | None, index: object) -> None:
+            """Called by the parser before it goes into a node."""
+            self.depth += 1
+            if self.depth > DEEPEST and parent is not None:
+                raise MarkedYAMLError(problem="nested too deeply", problem_mark=parent.start_mark)
+
+        def ascend_resolver(self) -> None:
+            """Called by the parser after a node."""
+            self.depth -= 1
+
+    node: Node | None = Shallow(text).get_single_node()
     return node
 
 
 def _compose(text: str, faults: Faults) -> Node | None:
     from ruamel.yaml.error import MarkedYAMLError, YAMLError  # noqa: PLC0415
 
-    bad = next((i for i, c in enumerate(text) if c < " " and c not in "\n\r\t"), None)
+    bad = _FORBIDDEN.search(text)
     if bad is not None:
-        faults.add(text.count("\n", 0, bad) + 1, f"control character U+{ord(text[bad]):04X}", "Remove it.")
+        faults.add(text.count("\n", 0, bad.start()) + 1, _forbidden(bad[0]), "Remove it.")
         return None
     try:
         return _single_node(text)
@@ -170,9 +223,11 @@ class _Plain:
     def _mapping(self, node: Node, depth: int) -> dict[str, Value]:
         found: dict[str, Value] = {}
         for key, child in node.value:
-            if not isinstance(key, self.kinds.ScalarNode) or key.tag == f"{_TAG}merge":
+            kind = str(key.tag).removeprefix(_TAG)
+            if not isinstance(key, self.kinds.ScalarNode) or kind == "merge":
                 self.faults.add(_line(key), "a key must be plain text", "Write the entries out.")
                 continue
+            self._scalar(key, kind)
             if key.value in found:
                 self.faults.add(_line(key), f'key "{key.value}" stands twice', "Keep one.")
             found[key.value] = self.value(child, depth + 1)
@@ -182,6 +237,9 @@ class _Plain:
         text: str = node.value
         if kind not in _WORDS:
             self.faults.add(_line(node), f"tag {node.tag} is not allowed", "Leave it out.")
+        bad = _FORBIDDEN.search(text)
+        if bad is not None:
+            self.faults.add(_line(node), _forbidden(bad[0]), "Remove it.")
         if kind == "null":
             return None
         if kind == "bool":
@@ -194,7 +252,20 @@ class _Plain:
 _TOO_MUCH = "too many values or too deeply nested"
 
 
+def _forbidden(character: str) -> str:
+    kind = "control" if unicodedata.category(character) == "Cc" else "not valid YAML:"
+    return f"{kind} character U+{ord(character):04X}"
+
+
+def _one_line(text: str) -> str:
+    """What a message quotes, without line breaks and controls that a terminal would obey, and not too long."""
+    short = text if len(text) <= _LONGEST_FAULT else f"{text[: _LONGEST_FAULT - 1]}…"
+    return "".join(c if c.isprintable() else repr(c)[1:-1] if c != "\n" else " " for c in short)
+
+
 def _number(text: str) -> int | float | str:
+    if len(text) > _LONGEST_NUMBER:
+        return text
     for kind in (lambda t: int(t, 0), int, float):
         try:
             return kind(text)
@@ -205,17 +276,3 @@ def _number(text: str) -> int | float | str:
 
 def _line(node: Node | None) -> int:
     return node.start_mark.line + 1 if node is not None and node.start_mark is not None else 0
-
-
-def _child(node: Node | None, step: str | int) -> tuple[Node, int] | None:
-    """The child at a key or index, and the line to report for it: a key's own line."""
-    value = getattr(node, "value", None)
-    if isinstance(step, int):
-        if isinstance(value, list) and 0 <= step < len(value) and not isinstance(value[step], tuple):
-            return value[step], _line(value[step])
-        return None
-    if isinstance(value, list):
-        for pair in value:
-            if isinstance(pair, tuple) and getattr(pair[0], "value", None) == step:
-                return pair[1], _line(pair[0])
-    return None

@@ -45,7 +45,8 @@ def _plexus(text: str, path: str, trusted: bool) -> Plexus:
     faults = Faults(path)
     document = parse(text, path)
     if not isinstance(document.value, dict):
-        raise ModelError(f"{path}: not a model file. It starts with plexusdraw: 1, then id, name, stages, segments.")
+        faults.add(1, "not a model file", "It starts with plexusdraw: 1, then id, name, stages, segments.")
+        faults.check()
     if not trusted:
         from plexusdraw.model import schema  # noqa: PLC0415
 

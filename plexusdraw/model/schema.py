@@ -205,6 +205,8 @@ def check(document: Document, faults: Faults) -> None:
         ModelFile.model_validate(document.value)
     except ValidationError as error:
         for detail in error.errors(include_url=False, include_input=True):
+            if faults.full:
+                break
             message, hint = _explain(detail, document)
             faults.add(document.line(detail["loc"]), message, hint)
 

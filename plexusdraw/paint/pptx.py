@@ -41,6 +41,8 @@ _FONT = '<a:latin typeface="+mn-lt"/>'
 _ALIGN = {"start": "l", "middle": "ctr", "end": "r"}
 _KERN = "100"
 """Type from this size on is kerned, hundredths of a point: all of it, as it is measured."""
+_LONGEST_TITLE = 255
+"""Characters in the title of a document: the library takes no more."""
 _TITLE_PT = 18.0
 """Least size of a slide's title."""
 
@@ -232,7 +234,7 @@ def _add_sections(made: Presentation, slides: Sequence[Slide]) -> None:
             found.append((slide.section, []))
         found[-1][1].append(id)
     inner = "".join(
-        f"<s:section name={quoteattr(name or 'Slides')} id={quoteattr(_guid(f'{i} {name}'))}><s:sldIdLst>"
+        f"<s:section name={quoteattr(lines.clean(name) or 'Slides')} id={quoteattr(_guid(f'{i} {name}'))}><s:sldIdLst>"
         + "".join(f'<s:sldId id="{id}"/>' for id in members)
         + "</s:sldIdLst></s:section>"
         for i, (name, members) in enumerate(found)
@@ -249,7 +251,8 @@ def _add_sections(made: Presentation, slides: Sequence[Slide]) -> None:
 def _describe(made: Presentation, title: str) -> None:
     """What the document says of itself: a title, and nobody's name or date."""
     about: Any = made.core_properties
-    about.title, about.author, about.last_modified_by, about.language = title, "", "", "en"
+    shown = lines.clean(title)[:_LONGEST_TITLE]
+    about.title, about.author, about.last_modified_by, about.language = shown, "", "", "en"
     root = about._element
     for child in list(root):
         if str(child.tag).endswith(("}created", "}modified", "}lastModifiedBy", "}creator")):

@@ -171,7 +171,7 @@ class Shapes:
 
     def stroke(self, mark: Path) -> str:
         """No fill, and the line: its dashes are in thousandths of a percent of its width."""
-        dashes = [round(d / mark.width * 100_000) for d in mark.dash]
+        dashes = [round(d / mark.width * 100_000) for d in mark.dash] if mark.width else []
         pairs = zip(dashes[::2], dashes[1::2], strict=True)
         dash = "".join(f'<a:ds d="{d}" sp="{s}"/>' for d, s in pairs)
         custom = f"<a:custDash>{dash}</a:custDash>" if dash else ""

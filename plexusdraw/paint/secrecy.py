@@ -12,6 +12,9 @@ from plexusdraw.paint.lines import clean
 from plexusdraw.scene import Heading, Note, Scene
 from plexusdraw.view import View
 
+UNTITLED = "Untitled"
+"""Of a page whose title has no character that can be shown."""
+
 
 class Names:
     """Ids as they may be written."""
@@ -48,11 +51,11 @@ class Names:
 
 
 def title(scene: Scene, view: View) -> str:
-    """The title of a page: as the view words it, else the scene's."""
+    """The title of a page: as the view words it, else the scene's; never empty, since a tagged PDF must have one."""
     for part in scene.parts:
         if isinstance(part, Note) and part.role == "title":
-            return clean(view.notes.get(part.key, part.text.string) or scene.title)
-    return clean(scene.title)
+            return clean(view.notes.get(part.key, part.text.string) or scene.title) or UNTITLED
+    return clean(scene.title) or UNTITLED
 
 
 def description(scene: Scene, view: View) -> str:

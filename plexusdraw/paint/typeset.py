@@ -124,7 +124,7 @@ def content(scene: Scene, view: View, theme: Theme, level: int = 1) -> str:
     alt = quoted(secrecy.description(scene, view))
     size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
     drawn = "".join(f"{line}\n" for group in groups for line in _shapes(group))
-    read = "".join(f"{_words(w, level if title else 0)}\n" for w, title in reading_order(scene, groups))
+    read = "".join(f"{_words(w, level if title and w.string else 0)}\n" for w, title in reading_order(scene, groups))
     return f"#place(top + left, figure(alt: {alt}, block({size})[\n{drawn}]))\n{read}"
 
 

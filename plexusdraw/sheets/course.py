@@ -23,6 +23,7 @@ FIELDS: dict[str, type | tuple[type, ...]] = {
     "theme": str,
     "detail": str,
 }
+LONGEST = 2_000
 _CHOICES = {
     "kind": KINDS,
     "side": ("left", "right"),
@@ -44,6 +45,8 @@ def read(path: str | Path) -> dict[str, Any]:
         faults.check()
     found: dict[str, Any] = {}
     for name, value in doc.value.items():
+        if faults.full:
+            break
         line = doc.line((name,))
         kind = FIELDS.get(name)
         if kind is None:
@@ -52,6 +55,10 @@ def read(path: str | Path) -> dict[str, Any]:
             faults.add(line, f'"{name}" cannot be {value!r}')
         elif name in _CHOICES and value not in _CHOICES[name]:
             faults.add(line, f'"{name}" must be one of {", ".join(map(str, _CHOICES[name]))}, not {value!r}')
+        elif name == "count" and isinstance(value, int) and value < 1:
+            faults.add(line, f'"{name}" must be at least 1')
+        elif len(str(value)) > LONGEST:
+            faults.add(line, f'"{name}" must have at most {LONGEST} characters')
         else:
             found[name.replace("-", "_")] = _flat(value) if name == "ask" else value
     faults.check()

@@ -19,6 +19,8 @@ from plexusdraw.theme import Theme
 COLUMNS = ("form", "number", "points", "question", "answers", "also right", "answered by", "picture")
 ENDINGS = (".csv", ".gift")
 _SPECIAL = "~=#{}:\\"
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_LINES = str.maketrans("\n\r\t", "   ")
 
 
 def check(path: Path) -> None:
@@ -57,13 +59,13 @@ def table(forms: Iterable[Form], path: Path) -> bytes:
             by = "drawing" if q.drawn else "text"
             fields = [form.code, q.number, q.points, q.prompt, "; ".join(q.answers), "; ".join(also), by]
             writer.writerow([*map(_plain, fields), picture(form, path)])
-    return out.getvalue().encode()
+    return out.getvalue().encode(errors="surrogateescape")
 
 
 def _plain(value: object) -> str:
     """A field that no spreadsheet takes for a formula."""
     text = str(value)
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text
+    return f"'{text}" if text.startswith(_FORMULA) else text
 
 
 def gift(forms: Iterable[Form], path: Path) -> bytes:
@@ -72,7 +74,7 @@ def gift(forms: Iterable[Form], path: Path) -> bytes:
     for form in forms:
         parts.append(f"$CATEGORY: form-{form.code}\n")
         parts += [_item(form, q, path) for q in form.questions]
-    return "\n".join(parts).encode()
+    return "\n".join(parts).encode(errors="surrogateescape")
 
 
 def _item(form: Form, question: Question, path: Path) -> str:
@@ -80,11 +82,17 @@ def _item(form: Form, question: Question, path: Path) -> str:
     head = (
         f"::{_escaped(f'Form {form.code}, {question.number}')}::[html]<p>{_escaped(_html(question.prompt))}</p>{image}"
     )
-    if question.wanted == 1 and not question.drawn:
-        right = "".join(f"={_escaped(text)} " for text in question.spellings())
+    spellings = question.spellings()
+    if question.wanted == 1 and not question.drawn and not any("->" in text for text in spellings):  # pairs to match
+        right = "".join(f"={_share(text)}{_escaped(text)} " for text in spellings)
         return f"{head}{{{right.strip()}}}\n"
-    right = _escaped(f"{question.points} points: {'; '.join(question.answers)}")
+    right = _escaped(_html(f"{question.points} points: {'; '.join(question.answers)}"))
     return f"{head}{{####{right}}}\n"
+
+
+def _share(text: str) -> str:
+    """Says that an answer is wholly right, where its first sign would be read as such a share."""
+    return "%100%" if text.startswith("%") else ""
 
 
 def _html(text: str) -> str:
@@ -92,5 +100,5 @@ def _html(text: str) -> str:
 
 
 def _escaped(text: str) -> str:
-    """Text with the control characters of GIFT escaped."""
-    return "".join(f"\\{c}" if c in _SPECIAL else c for c in text)
+    """Text with the control characters of GIFT escaped, on one line: a blank line ends a question."""
+    return "".join(f"\\{c}" if c in _SPECIAL else c for c in text.translate(_LINES))

@@ -30,6 +30,11 @@ DEFAULT = Path(__file__).with_name("outline.yaml")
 QUESTION = "What are the names?"
 """Asked where a step does not say what."""
 MOST_STEPS = 2_000
+MOST_NAMES = 200
+"""In one list of a step."""
+LONGEST = 500
+"""Most characters of a text, and of what is to say, so that placeholders cannot grow without end."""
+LONGEST_SAID = 20_000
 
 _TEXT = {"section", "title", "say", "each", "on"}
 _LISTS = {"show", "highlight", "hide", "injure"}
@@ -111,12 +116,17 @@ class _Reader:
         if not isinstance(steps, list) or not steps:
             self.faults.add(self.doc.line(("steps",)), "steps: must be a list of steps")
             steps = []
-        made = [step for i, raw in enumerate(steps) for step in self._steps(raw, ("steps", i))]
-        if len(made) > MOST_STEPS:
-            self.faults.add(self.doc.line(("steps",)), f"more than {MOST_STEPS} steps", "Leave some out.")
+        made: list[Step] = []
+        for step in (step for i, raw in enumerate(steps) for step in self._steps(raw, ("steps", i))):
+            made.append(step)
+            if len(made) > MOST_STEPS:
+                self.faults.add(self.doc.line(("steps",)), f"more than {MOST_STEPS} steps", "Leave some out.")
+                break
         title = top.get("title")
-        if title is not None and not isinstance(title, str):
-            self.faults.add(self.doc.line(("title",)), "title: must be text")
+        if title is not None and not _short(title):
+            wrong = "is too long" if isinstance(title, str) else "must be text"
+            self.faults.add(self.doc.line(("title",)), f"title: {wrong}")
+            title = None
         return Outline(self.faults.path, self._filled(str(title or "{Plexus}"), ""), tuple(made))
 
     def _known(self, data: _Raw, known: tuple[str, ...], where: tuple[str | int, ...]) -> None:
@@ -126,6 +136,8 @@ class _Reader:
 
     def _steps(self, raw: Any, where: tuple[str | int, ...]) -> Iterator[Step]:  # noqa: ANN401
         """The steps for which one entry of the file stands."""
+        if self.faults.full:
+            return
         if not isinstance(raw, dict):
             self.faults.add(self.doc.line(where), "a step must be a mapping", 'Such as "title: The roots".')
             return
@@ -146,6 +158,7 @@ class _Reader:
             wrong = (
                 (key in _TEXT and not isinstance(value, str) and "must be text")
                 or (key in _LISTS and not listed and "must be a list of names")
+                or _too_long(key, value)
                 or (key in _SWITCHES and not isinstance(value, bool) and "must be true or false")
                 or (key == "ask" and not isinstance(value, str | bool) and "must be true, or a question")
                 or (key == "on" and value not in get_args(On) and f"must be one of {', '.join(get_args(On))}")
@@ -177,7 +190,7 @@ class _Reader:
         own = listed.get(self.plexus.id) if isinstance(listed, dict) else None
         if own is None:
             return [segment.name for segment in self.plexus.staged(self.plexus.stages[1].id)]
-        if not isinstance(own, list) or not all(isinstance(site, str) for site in own):
+        if not isinstance(own, list) or not all(map(_short, own)):
             self.faults.add(self.doc.line(("injuries", self.plexus.id)), "injuries: must be a list of sites")
             return []
         return own
@@ -186,7 +199,9 @@ class _Reader:
         texts = {key: tuple(self._filled(v, name) for v in _list(raw.get(key))) for key in sorted(_LISTS)}
         ask = raw.get("ask", False)
         question = QUESTION if ask is True else self._filled(ask or "", name)
-        say = raw.get("say")
+        say = None if raw.get("say") is None else self._filled(raw["say"], name)
+        if say is not None and not _short(say, "say"):
+            self.faults.add(self.doc.line((*where, "say")), "say: is too long with its names filled in")
         return Step(
             section=self.section,
             title=self._filled(str(raw.get("title", "")), name),
@@ -197,7 +212,7 @@ class _Reader:
             partial=bool(raw.get("partial", False)),
             ask=question,
             on=raw.get("on", "drawing"),
-            say=None if say is None else self._filled(say, name),
+            say=say,
             line=self.doc.line(where),
             texts={key: value for key, value in texts.items() if value},
         )
@@ -247,6 +262,19 @@ class _Reader:
             self.faults.add(self.doc.line((*where, i)), message.rstrip("."), hint)
 
 
+def _short(value: Any, key: str = "") -> bool:  # noqa: ANN401
+    """Whether a value is text, and not longer than a text of this key may be."""
+    return isinstance(value, str) and len(value) <= (LONGEST_SAID if key == "say" else LONGEST)
+
+
+def _too_long(key: str, value: Any) -> str:  # noqa: ANN401
+    """What is wrong where a text, a list or a text in it is too long; else empty."""
+    if isinstance(value, list) and len(value) > MOST_NAMES:
+        return f"must be a list of at most {MOST_NAMES} names"
+    texts = value if isinstance(value, list) else [value]
+    return "is too long" if any(isinstance(text, str) and not _short(text, key) for text in texts) else ""
+
+
 def _list(value: Any) -> list[str]:  # noqa: ANN401
     return [value] if isinstance(value, str) else list(value or ())
 
@@ -255,6 +283,10 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def fault(outline: Outline, step: Step, message: str) -> PlexusdrawError:
+def fault(outline: Outline, step: Step, message: str, hint: str) -> PlexusdrawError:
     """The error for a step that cannot be shown, with file and line."""
-    return SheetError(f"{outline.path}:{step.line}: {message}")
+    from plexusdraw.model.document import Faults  # noqa: PLC0415
+
+    faults = Faults(outline.path)
+    faults.add(step.line, message, hint)
+    return SheetError("\n".join(faults.lines()))

@@ -127,7 +127,7 @@ class _Maker:
         if not slides_scene.fits(scene, title):
             room = slides_scene.room_for_title(scene)
             message = f'the title "{title}" is wider than the {room:.0f} mm of its line in {slides_scene.TITLE_PT:g} pt'
-            raise outlines.fault(self.lecture.outline, step, f"{message}. Say it in fewer words.")
+            raise outlines.fault(self.lecture.outline, step, message, "Say it in fewer words.")
         self.count += 1
         page = slides_scene.framed(scene, title, step.section, self.count)
         page = replace(page, description=self.described(step, scene, shown, title))
