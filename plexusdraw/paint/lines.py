@@ -33,6 +33,8 @@ def clean(string: str) -> str:
 
     That is controls, halves of surrogate pairs and noncharacters (Unicode, chapter 23; XML 1.0, section 2.2).
     """
+    if string.isascii() and string.isprintable():
+        return string
     return "".join(" " if c in _SPACES else c for c in string if c in _SPACES or _printable(c))
 
 

@@ -206,7 +206,7 @@ class _Maker:
         rules, look = self.theme.rules, self.look(part.entity)
         width = rules.leader_width * self.scale
         wanted = tuple(4 * d * width for d in look.dash) if look.strand else ()  # only where strands are grey too
-        dash, offset = strokes.fitted(wanted, strokes.length(part.curve))
+        dash, offset = strokes.dashed(wanted, part.curve)
         yield Path(curve=part.curve, stroke=look.strand or rules.leader, width=width, dash=dash, offset=offset)
 
     @draw.register
@@ -332,7 +332,8 @@ class _Maker:
         gap = parts[index]
         assert isinstance(gap, Gap)
         seen = False
-        for part in parts[index + 1 :]:
+        for i in range(index + 1, len(parts)):
+            part = parts[i]
             if isinstance(part, Gap) and part.entity == gap.entity:
                 continue
             if not isinstance(part, Strand) or part.entity != gap.entity:

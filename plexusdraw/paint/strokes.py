@@ -27,19 +27,24 @@ def strand(part: Strand, pen: Pen, theme: Theme, root: str, state: State) -> tup
     """
     look = theme.look(state)
     width = part.width * look.width
-    dash, offset = fitted(tuple(d * part.width for d in look.dash), length(part.curve))
+    dash, offset = dashed(tuple(d * part.width for d in look.dash), part.curve)
     colour = look.strand or mix(pen.strand, theme.page, look.mix)
     base = Path(curve=part.curve, stroke=colour, width=width, dash=dash, offset=offset, root=root, state=state)
     made = [base]
     hollow = max(look.hollow, theme.minor if part.minor else 0.0)
     if pen.core and not look.strand and not hollow:
         core = mix(pen.core, theme.page, look.mix)
-        dash, offset = fitted(tuple(d * part.width for d in pen.core_dash), length(part.curve))
+        dash, offset = dashed(tuple(d * part.width for d in pen.core_dash), part.curve)
         made.append(replace(base, stroke=core, width=width * CORE, dash=dash, offset=offset))
     if hollow:
         blank = replace(base, curve=longer(part.curve), stroke=theme.page, width=width * hollow)
         made.append(replace(blank, dash=(), offset=0.0))
     return tuple(made)
+
+
+def dashed(dash: Dashes, curve: Curve) -> tuple[Dashes, float]:
+    """*dash* fitted to a curve, and its offset."""
+    return fitted(dash, length(curve)) if any(dash) else ((), 0.0)  # most are not: they need not be measured
 
 
 def continued(a: Strand, b: Strand) -> Strand | None:

@@ -87,7 +87,7 @@ def png(pages: Pages, theme: Theme, *, ppi: float = PNG_PPI) -> bytes:
 
 def _foreign(text: str) -> bool:
     """Whether a character is in none of our fonts."""
-    return not all(c.isascii() or fonts.has_glyph(c) for c in text)
+    return not all(c.isascii() or fonts.has_glyph(c) for c in set(text))
 
 
 @cache
