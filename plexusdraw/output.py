@@ -7,7 +7,7 @@ import errno
 import os
 import stat
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import count
 from pathlib import Path
 
@@ -16,6 +16,11 @@ from plexusdraw.errors import OutputError
 STDOUT = "-"
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
+
+Parts = dict[Path, tuple[Path, Path]]
+"""File that is laid down → the name that the user gave for it, and the file that it will be."""
+
+_unfinished: dict[int, Parts] = {}
 
 
 def write(path: str | Path, data: bytes) -> None:
@@ -27,17 +32,74 @@ def write(path: str | Path, data: bytes) -> None:
     Raises:
         OutputError: the file cannot be written; the message says what is wrong, where, and what to do.
     """
-    with _told(str(path)):
-        if str(path) == STDOUT:
-            sys.stdout.buffer.write(data)
-            sys.stdout.buffer.flush()
-            return
-        target = Path(os.path.realpath(path))
-        _check(path, target)
-        if target.exists() and not target.is_file():  # a device or a pipe cannot be replaced
-            target.write_bytes(data)
-        else:
-            _replace(target, data)
+    write_all([(path, data)])
+
+
+def write_all(files: Iterable[tuple[str | Path, bytes]]) -> list[Path]:
+    """Write files that belong together, as ``write`` does each; return their names.
+
+    All lie on the disk before the first takes its name, so that one for which there is no room changes none.
+
+    Raises:
+        OutputError: a file cannot be written. Whatever making the files raises leaves nothing behind either.
+    """
+    parts: Parts = {}
+    written = []
+    _unfinished[id(parts)] = parts
+    try:
+        for path, data in files:
+            with _told(str(path)):
+                _stage(path, data, parts)
+            written.append(Path(path))
+        for part, (place, target) in parts.items():
+            with _told(str(place)):
+                part.replace(target)
+    except BaseException:
+        _remove(parts)
+        raise
+    finally:
+        del _unfinished[id(parts)]
+    for folder in {target.parent: None for _, target in parts.values()}:
+        _sync(folder)
+    return written
+
+
+def abandon() -> None:
+    """Remove all that is half written: for a program that is about to end, wherever it stands."""
+    for parts in list(_unfinished.values()):
+        _remove(parts)
+
+
+def _remove(parts: Parts) -> None:
+    for part in list(parts):
+        with contextlib.suppress(OSError):  # the folder itself may be gone
+            part.unlink(missing_ok=True)
+
+
+def _stage(path: str | Path, data: bytes, parts: Parts) -> None:
+    """Lay *data* down beside its place, in a file that *parts* then lists with its name and target."""
+    if str(path) == STDOUT:
+        _print(data)
+        return
+    target = Path(os.path.realpath(path))
+    _check(path, target)
+    if target.exists() and not target.is_file():  # a device or a pipe cannot be replaced
+        target.write_bytes(data)
+        return
+    part, handle = _neighbour(Path(path), target, parts)
+    with os.fdopen(handle, "wb") as stream:
+        stream.write(data)
+        stream.flush()
+        os.fsync(stream.fileno())
+    if target.exists():
+        part.chmod(stat.S_IMODE(target.stat().st_mode))
+
+
+def _print(data: bytes) -> None:
+    if sys.stdout is None:  # so Python says that it was closed from the start
+        raise OutputError("standard output cannot be written to: it is closed.")
+    sys.stdout.buffer.write(data)
+    sys.stdout.buffer.flush()
 
 
 def _check(path: str | Path, target: Path) -> None:
@@ -53,28 +115,17 @@ def _check(path: str | Path, target: Path) -> None:
         raise OutputError(f"{path}: the file is protected against writing. Choose another name, or unprotect it.")
 
 
-def _replace(target: Path, data: bytes) -> None:
-    temporary, handle = _neighbour(target.parent)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        if target.exists():
-            temporary.chmod(stat.S_IMODE(target.stat().st_mode))
-        temporary.replace(target)
-    except BaseException:
-        temporary.unlink(missing_ok=True)
-        raise
-    _sync(target.parent)
-
-
-def _neighbour(folder: Path) -> tuple[Path, int]:
-    """A new file in *folder*, open for writing, with the permissions that a new file has there."""
-    for n in count():
-        path = folder / f".plexusdraw-{os.getpid()}-{n}.part"
-        with contextlib.suppress(FileExistsError):
-            return path, os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+def _neighbour(place: Path, target: Path, parts: Parts) -> tuple[Path, int]:
+    """A new file beside *target*, open for writing, with the permissions that a new file has there."""
+    for n in count(len(parts)):
+        part = target.parent / f".plexusdraw-{os.getpid()}-{n}.part"
+        if part in parts:
+            continue
+        parts[part] = place, target  # before it is there: an interruption in between must not leave it behind
+        try:
+            return part, os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+        except FileExistsError:
+            del parts[part]
     raise AssertionError("count() ends")
 
 

@@ -5,12 +5,14 @@ set -euo pipefail
 source "$(dirname "$0")/venv.sh"
 
 missing() { ! command -v "$1" >/dev/null; }
+places() { neato -Tplain <<<"graph {}" >/dev/null 2>&1; }
 
 apt="" brew=""
-missing dot && apt+=" graphviz" brew+=" graphviz"
+places || { apt+=" graphviz" brew+=" graphviz"; }
 missing qpdf && apt+=" qpdf" brew+=" qpdf"
 missing pdftotext && apt+=" poppler-utils" brew+=" poppler"
 if [ -n "$apt" ]; then install "$apt" "$brew"; fi
+places || install graphviz-tools graphviz # newer than Debian 13: only this brings what keeps nodes in their places
 if missing chromium || missing chromedriver; then
   install "chromium chromium-driver" "--cask chromium chromedriver" ||
     echo "No Chromium: the tests of the clickable page will be skipped." >&2

@@ -198,9 +198,8 @@ def test_csv_holds_the_answers_and_no_formula(sheet):
     assert [name for name in NAMES if name not in answers and f"'{name}" not in answers] == []
 
 
-def test_gift_holds_the_answers(sheet):
-    parser = pytest.importorskip("pygiftparser.parser")
-    found = parser.parseFile(StringIO((sheet / "q.gift").read_text("utf-8")))
+def test_gift_holds_the_answers(sheet, gift_parser):
+    found = gift_parser.parseFile(StringIO((sheet / "q.gift").read_text("utf-8")))
     assert len(found) == len(NAMES + SCRIPTS)
     text = (sheet / "q.gift").read_text("utf-8")
     plain = re.sub(r"\\([~=#{}:\\])", r"\1", text)

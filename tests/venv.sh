@@ -9,9 +9,11 @@ as_root() { if [ "$(id -u)" = 0 ]; then "$@"; else sudo "$@"; fi; }
 # install "NAMES FOR APT" "NAMES FOR BREW": by the system's package manager, else says what to do.
 install() {
   if command -v apt-get >/dev/null; then
-    as_root apt-get update -qq </dev/null >&2 &&
-      as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $1 </dev/null >&2
+    echo "Installing" $1 "..." >&2
+    as_root apt-get update -qq </dev/null >/dev/null &&
+      as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $1 </dev/null >/dev/null
   elif command -v brew >/dev/null; then
+    echo "Installing" $2 "..." >&2
     brew install --quiet $2 </dev/null >&2
   else
     echo "Neither apt-get nor brew is here. Please install by hand: $2" >&2

@@ -61,7 +61,7 @@ def console() -> Console:
     from rich.console import Console  # noqa: PLC0415
 
     # A pipe has no width: there a line may be as long as a wide page.
-    width = None if sys.stdout.isatty() or "COLUMNS" in os.environ else 160
+    width = None if (sys.stdout and sys.stdout.isatty()) or "COLUMNS" in os.environ else 160
     return Console(highlight=False, width=width)
 
 
@@ -85,11 +85,13 @@ def show_table(title: str, columns: Sequence[str], rows: Iterable[Sequence[str]]
             show(" · ".join(cell for cell in row if cell))
         click.echo()
         return
-    made = Table(box=None, pad_edge=False, padding=(0, _GAP, 0, 0), header_style="bold")
-    for column, width in zip(columns, widths, strict=True):
+    made = Table(box=None, padding=0, pad_edge=False, header_style="bold")
+    for i, (column, width) in enumerate(zip(columns, widths, strict=True)):
+        if i:  # a column of its own, since padding after the last one is counted by some versions of Rich
+            made.add_column(width=_GAP)
         made.add_column(column, overflow="fold", width=width)
     for row in found:
-        made.add_row(*map(Text, row))
+        made.add_row(*[part for cell in row for part in ("", Text(cell))][1:])
     _echo(out, made)
     click.echo()
 

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 
 import click
 
-from plexusdraw import ownlabels
-from plexusdraw.cli import common
+from plexusdraw.cli import common, pictures
 from plexusdraw.figures import PNG_PPI, Figure, figure
 from plexusdraw.layout.plan import DETAILS
 from plexusdraw.output import STDOUT, write
 from plexusdraw.paint import FORMATS
-
-NAMES = ("short", "english", "latin")
 
 
 @click.command("draw")
@@ -56,7 +52,7 @@ NAMES = ("short", "english", "latin")
 @click.option(
     "--upto", default="", metavar="STAGE", help="Show stages up to this one; the rest keeps its place, unseen."
 )
-@click.option("--side", type=click.Choice(["left", "right"]), default="left", show_default=True, help="Which limb.")
+@pictures.side_option
 @click.option(
     "--paper",
     default="a4",
@@ -66,14 +62,7 @@ NAMES = ("short", "english", "latin")
 )
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="A theme's name or file.")
 @click.option("--title", default="", help="Instead of the title that the picture would have.")
-@click.option(
-    "--names",
-    "naming",
-    default="short",
-    show_default=True,
-    metavar="STYLE",
-    help="short, english, latin, or a YAML file of your own texts (structure: text).",
-)
+@pictures.names_option
 @click.option(
     "--labels",
     type=click.Choice(["plain", "roots"]),
@@ -111,27 +100,17 @@ def _figure(words: Sequence[str], **choices: object) -> Figure:
     rest = list(words_left)
     if rest and choices["detail"] == "course" and not choices["nerve"]:
         choices["nerve"], *rest = rest
-    if rest:
-        raise click.UsageError(
-            f'what is "{rest[0]}"? The model is a built-in name or a .yaml file; the rest are options'
-        )
-    naming = str(choices.pop("naming"))
-    labels = None if naming in NAMES else ownlabels.read(plexus, _file(naming))
+    pictures.no_more(rest)
+    naming, labels = pictures.naming(plexus, str(choices.pop("naming")))
     hide = [kind for text in _texts(choices.pop("hide")) for kind in text.split(",") if kind.strip()]
     return figure(
         plexus,
         hide=hide,
-        naming=naming if labels is None else "short",  # type: ignore[arg-type]
+        naming=naming,
         labels=labels,
         with_roots=choices.pop("labels") == "roots",
         **choices,  # type: ignore[arg-type]
     )
-
-
-def _file(text: str) -> Path:
-    if not text.lower().endswith((".yaml", ".yml")):
-        raise click.BadParameter(f'"{text}" is none of {", ".join(NAMES)}, nor a .yaml file', param_hint="--names")
-    return Path(text)
 
 
 def _texts(value: object) -> list[str]:

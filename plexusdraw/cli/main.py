@@ -6,15 +6,19 @@ click finds the usage wrong.
 
 from __future__ import annotations
 
+import os
 import sys
+from contextlib import suppress
 from difflib import get_close_matches
 from importlib import import_module
 from io import TextIOWrapper
+from typing import TextIO
 
 import click
 
 from plexusdraw import __version__
-from plexusdraw.errors import PlexusdrawError
+from plexusdraw.cli import stop
+from plexusdraw.errors import OutputError, PlexusdrawError
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "draw": ("draw", "Draw the plexus, a structure in it, or an injury."),
@@ -76,12 +80,28 @@ def run() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")
+    with stop.tidily():
+        try:
+            cli(prog_name="plexusdraw")
+        except PlexusdrawError as error:
+            _fail(str(error), error.exit_code)
+        except OSError as error:
+            if error.filename is not None:
+                raise
+            _fail(f"standard output cannot be written to: {error.strerror}.", OutputError.exit_code)
+
+
+def _fail(message: str, exit_code: int) -> None:
+    if sys.stdout is not None:  # as it is where it was closed from the start
+        _drop(sys.stdout)
+    with suppress(OSError):
+        click.echo(f"plexusdraw: {message}", err=True)
+    sys.exit(exit_code)
+
+
+def _drop(stream: TextIO) -> None:
+    """Drop what a stream no longer takes, since Python would try it again at the end."""
     try:
-        cli(prog_name="plexusdraw")
-    except PlexusdrawError as error:
-        click.echo(f"plexusdraw: {error}", err=True)
-        sys.exit(error.exit_code)
-    except BrokenPipeError:
-        # The reader of the pipe has gone ("| head"); closing stderr keeps Python from complaining at exit.
-        sys.stderr.close()
-        sys.exit(0)
+        stream.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from plexusdraw.cli.common import model_option, pick_model
+from plexusdraw.cli.pictures import STYLES, side_option
 from plexusdraw.layout.plan import DETAILS
 
 if TYPE_CHECKING:
@@ -20,8 +21,8 @@ if TYPE_CHECKING:
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @click.option("-o", "--output", "path", metavar="FILE", required=True, help="File to write; - for standard output.")
 @click.option("--detail", type=click.Choice(DETAILS), default="nerves", show_default=True)
-@click.option("--names", type=click.Choice(("short", "english", "latin")), default="short", show_default=True)
-@click.option("--side", type=click.Choice(("left", "right")), default="left", show_default=True)
+@click.option("--names", type=click.Choice(STYLES), default="short", show_default=True)
+@side_option
 @click.option(
     "--theme",
     type=click.Choice(("auto", "light", "dark", "grayscale")),

@@ -8,16 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from plexusdraw import ownlabels
-from plexusdraw.cli import common
+from plexusdraw.cli import common, pictures
 from plexusdraw.errors import OutputError
 from plexusdraw.layout.plan import DETAILS
-from plexusdraw.output import STDOUT, write
+from plexusdraw.output import STDOUT, write, write_all
 
 if TYPE_CHECKING:
     from plexusdraw.sheets.slides import Lecture
 
-NAMES = ("short", "english", "latin")
 PNG_PPI = 150.0
 
 
@@ -40,15 +38,8 @@ PNG_PPI = 150.0
 @click.option(
     "--paper", type=click.Choice(["16:9", "4:3"]), default="16:9", show_default=True, help="Shape of a slide."
 )
-@click.option("--side", type=click.Choice(["left", "right"]), default="left", show_default=True, help="Which limb.")
-@click.option(
-    "--names",
-    "naming",
-    default="short",
-    show_default=True,
-    metavar="STYLE",
-    help="short, english, latin, or a YAML file of your own texts (structure: text).",
-)
+@pictures.side_option
+@pictures.names_option
 @click.option(
     "--handout", type=click.Choice(["2", "3", "6"]), help="With .pdf: slides on a page, with lines for notes."
 )
@@ -103,8 +94,7 @@ def _folder(lecture: Lecture, folder: Path, format: str, ppi: float) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise OutputError(f"{folder}: cannot be made: {error.strerror or error}.") from error
-    for name, data in made:
-        write(folder / name, data)
+    write_all((folder / name, data) for name, data in made)
     click.echo(f"wrote {len(made)} files in {folder}", err=True)
 
 
@@ -116,17 +106,15 @@ def _lecture(words: Sequence[str], **choices: Any) -> Lecture:  # noqa: ANN401
     from plexusdraw.theme import load  # noqa: PLC0415
 
     plexus, rest = common.pick_model(words, choices["model"])
-    if rest:
-        raise click.UsageError(
-            f'what is "{rest[0]}"? The model is a built-in name or a .yaml file; the rest are options'
-        )
-    naming = choices["naming"]
-    if naming in NAMES:
-        wording = Wording(style=naming)
-    elif naming.lower().endswith((".yaml", ".yml")):
-        wording = Wording(style="short", own=tuple(ownlabels.read(plexus, naming).items()))
-    else:
-        raise click.BadParameter(f'"{naming}" is none of {", ".join(NAMES)}, nor a .yaml file', param_hint="--names")
+    pictures.no_more(rest)
+    style, own = pictures.naming(plexus, choices["naming"])
     theme = load(choices["theme"] or ("print" if choices["handout"] else "lecture"))
-    options = Options(choices["detail"], paper(choices["paper"]), choices["side"], "", wording, remark=False)
+    options = Options(
+        choices["detail"],
+        paper(choices["paper"]),
+        choices["side"],
+        "",
+        Wording(style, tuple(own.items())),
+        remark=False,
+    )
     return Made(plexus, options, theme, choices["outline"])

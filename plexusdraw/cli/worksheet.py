@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ import click
 from click.core import ParameterSource
 
 from plexusdraw import output as files
-from plexusdraw.cli import common
+from plexusdraw.cli import common, pictures
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.layout.plan import DETAILS
 from plexusdraw.sheets import course as course_file
@@ -77,7 +77,7 @@ MANY = 8
 )
 @click.option("--duplex", is_flag=True, help="Each form starts on an odd page.")
 @click.option("--paper", default="a4", show_default=True, metavar="PAPER", help='a4, letter, a3, "a4 portrait", ...')
-@click.option("--side", type=click.Choice(["left", "right"]), default="left", show_default=True, help="Which limb.")
+@pictures.side_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="Levels 3 and 4 take grayscale.")
 @click.option(
     "--export", "exports", multiple=True, metavar="FILE", help="Questions and answers as .csv or .gift, with pictures."
@@ -108,7 +108,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
 
         written = series.save(made, Path(output), theme, key, spec.duplex, done)
     for path in exports:
-        written += _export(kept, path, theme)
+        written += files.write_all(_export(kept, path, theme))
     _say(written)
 
 
@@ -142,16 +142,10 @@ def _spec(choices: dict[str, Any]) -> Spec:
     )
 
 
-def _export(forms: Iterable[Form], path: Path, theme: Theme) -> list[Path]:
-    """Write the questions and the pictures that they name."""
-    made = list(forms)
-    files.write(path, export.write(made, path))
-    written = [path]
-    for place, data in export.pictures(made, path, theme):
-        if place not in written:
-            files.write(place, data)
-            written.append(place)
-    return written
+def _export(forms: list[Form], path: Path, theme: Theme) -> Iterator[tuple[Path, bytes]]:
+    """The questions and the pictures that they name, by file."""
+    yield path, export.write(forms, path)
+    yield from export.pictures(forms, path, theme)
 
 
 def _say(written: list[Path]) -> None:
@@ -165,7 +159,7 @@ def _say(written: list[Path]) -> None:
 @contextmanager
 def _progress(total: int) -> Iterator[Callable[[], None]]:
     """Progress on the terminal for many forms; nothing into a pipe."""
-    if total < MANY or not sys.stderr.isatty():
+    if total < MANY or sys.stderr is None or not sys.stderr.isatty():
         yield lambda: None
         return
     from rich.console import Console  # noqa: PLC0415

@@ -79,8 +79,8 @@ def save(
     """Write a class set: one PDF (a large set: several, named after their first and last form), or a folder
     with a file for each form; keys as *key* says.
 
-    *done* is called for each form that is on the disk. Every file is written whole or not at all. Returns the
-    files written.
+    *done* is called for each form that is on the disk. Every file is written whole or not at all, and a form not
+    without its key. Returns the files written.
 
     Raises:
         OutputError: the name tells no format, or a file cannot be written.
@@ -103,11 +103,11 @@ def _files(
         following = next(batches, None)
         alone = following is None and not written
         parts = [("", batch.pages), *([("-key", batch.keys)] if batch.keys else [])]
-        for suffix, pages in parts:
-            stretch = "" if alone else f"-{batch.codes[0]}-to-{batch.codes[-1]}"
-            place = path.with_name(f"{path.stem}{suffix}{stretch}{path.suffix}")
-            output.write(path if alone and not suffix else place, paint.paint("pdf", pages, theme))
-            written.append(place)
+        stretch = "" if alone else f"-{batch.codes[0]}-to-{batch.codes[-1]}"
+        written += output.write_all(
+            (path.with_name(f"{path.stem}{suffix}{stretch}{path.suffix}"), paint.paint("pdf", pages, theme))
+            for suffix, pages in parts
+        )
         for form in batch.forms:
             done(form)
         if following is not None:
@@ -154,23 +154,26 @@ def _batches(made: Iterable[Form], key: Key, duplex: bool) -> Iterator[_Batch]:
 def _folder(
     made: Iterable[Form], path: Path, theme: Theme, key: Key, duplex: bool, done: Callable[[Form], None]
 ) -> list[Path]:
-    try:
-        path.mkdir(exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"{path}: cannot be made: {error.strerror}.") from error
     written: list[Path] = []
     for form in made:
+        if not written:
+            _make(path)
         pages = padded(form.pages, duplex)
         if key == "after":
             pages += padded(form.key, duplex)
         groups = [(f"form-{form.code}.pdf", pages)]
         if key == "file":
             groups.append((f"key-{form.code}.pdf", list(form.key)))
-        for name, group in groups:
-            output.write(path / name, paint.paint("pdf", group, theme))
-            written.append(path / name)
+        written += output.write_all((path / name, paint.paint("pdf", group, theme)) for name, group in groups)
         done(form)
     return written
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be made: {error.strerror}.") from error
 
 
 def padded(pages: Sequence[Page], duplex: bool) -> list[Page]:

@@ -224,6 +224,7 @@ def test_an_interrupted_write_leaves_the_old_file():
     Path("x.svg").write_text("old", encoding="utf-8")
     code = (
         "import os, signal\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a job in the background ignores it
         "from plexusdraw.cli.main import run\n"
         "os.fsync = lambda handle: os.kill(os.getpid(), signal.SIGINT)\n"
         "run()"

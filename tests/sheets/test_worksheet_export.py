@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-import sys
-from importlib.util import find_spec
 from pathlib import Path
-from types import ModuleType
 from xml.etree import ElementTree
 
 import pytest
@@ -30,18 +27,10 @@ def test_csv_holds_no_formula():
     assert export._plain("=1+1") == "'=1+1"
 
 
-@pytest.fixture
-def parser(monkeypatch):
-    """A reader of GIFT. The Markdown that it loads asks for pkg_resources, which newer Pythons lack, without need."""
-    if find_spec("pkg_resources") is None:
-        monkeypatch.setitem(sys.modules, "pkg_resources", ModuleType("pkg_resources"))
-    return pytest.importorskip("pygiftparser.parser")
-
-
 @pytest.mark.parametrize("name", ["label", "numbers", "supply", "injury", "site", "table"])
-def test_gift_is_understood(name, parser):
+def test_gift_is_understood(name, gift_parser):
     made = forms(name)
-    found = parser.parseFile(io.StringIO(export.write(made, GIFT).decode()))
+    found = gift_parser.parseFile(io.StringIO(export.write(made, GIFT).decode()))
     questions = [q for form in made for q in form.questions]
     assert len(found) == len(questions)
     for got, q in zip(found, questions, strict=True):

@@ -1,0 +1,205 @@
+"""What a full disk, a vanishing folder, a signal, a rival or a closed pipe does to a command and to its files."""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from faulty import JOBS, MODEL, OLD, TALK, environment, faults, full, in_turn, is_whole, laid, run, stopped
+
+from plexusdraw import output
+from plexusdraw.errors import OutputError
+
+pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals, shell and disks of POSIX")
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """A folder within that of the test, so that a command can also write elsewhere."""
+    (tmp_path / "in").mkdir()
+    return tmp_path / "in"
+
+
+def said_once(done: subprocess.CompletedProcess[str], message: str) -> bool:
+    """Whether a command failed with this message and nothing else."""
+    return done.returncode == 1 and done.stderr.count("\n") == 1 and message in done.stderr
+
+
+# --- a full disk
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_no_room_at_all_changes_nothing(folder, job):
+    with full(folder, job, 0) as shell:
+        done = run(JOBS[job][0], folder, shell)
+        assert said_once(done, "no room left in"), done
+        assert faults(folder) == []
+        assert all((folder / name).read_bytes() == OLD for name in JOBS[job][1])
+
+
+@pytest.mark.parametrize(("job", "room"), [("key", 50_000), ("pictures", 100_000)])
+def test_room_for_some_of_the_files_of_a_set_changes_none(folder, job, room):
+    with full(folder, job, room) as shell:
+        done = run(JOBS[job][0], folder, shell)
+        assert said_once(done, "no room left in"), done
+        assert faults(folder) == []
+        assert all((folder / name).read_bytes() == OLD for name in JOBS[job][1])
+
+
+def test_room_for_some_forms_leaves_them_whole_and_with_their_keys(folder):
+    with full(folder, "forms", 100_000) as shell:
+        done = run(JOBS["forms"][0], folder, shell)
+        assert said_once(done, "no room left in"), done
+        assert faults(folder) == []
+        numbers = {kind: {p.name[-6:-4] for p in folder.glob(f"x/{kind}-*.pdf")} for kind in ("form", "key")}
+        assert numbers["key"] <= numbers["form"] <= numbers["key"] | {"01"}
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only Linux has /dev/full")
+@pytest.mark.parametrize("words", [["list"], ["--help"], ["draw", MODEL, "-o", "-", "--format", "svg"]])
+def test_full_standard_output(folder, words):
+    assert said_once(run(words, folder, 'exec "$@" > /dev/full'), "standard output cannot be written to: No space left")
+
+
+# --- a folder that goes or is closed
+
+
+def test_folder_that_vanishes_between_two_forms(folder):
+    command = [sys.executable, "-m", "plexusdraw", "worksheet", MODEL, "--kind", "table", "--forms", "200", "-o", "x"]
+    with subprocess.Popen(command, cwd=folder, env=environment(), stderr=subprocess.PIPE, text=True) as process:
+        while not list(folder.glob("x/*.pdf")):
+            time.sleep(0.01)
+        while (folder / "x").exists():
+            shutil.rmtree(folder / "x", ignore_errors=True)
+        _, said = process.communicate(timeout=30)
+    assert (process.returncode, said.count("\n")) == (1, 1)
+    assert "there is no folder" in said or "cannot be written: No such file" in said
+    assert list(folder.iterdir()) == []
+
+
+def test_folder_that_vanishes_once_the_file_is_laid_down(folder, monkeypatch):
+    monkeypatch.setattr(output.os, "fsync", lambda _: shutil.rmtree(folder))
+    with pytest.raises(OutputError, match=r"x\.svg: cannot be written: No such file"):
+        output.write(folder / "x.svg", b"new")
+
+
+def test_read_only_folder_for_someone_who_is_not_root():
+    code = (
+        "import os, sys; from plexusdraw import figure; from plexusdraw.errors import OutputError\n"
+        "made = figure(sys.argv[1], detail='framework'); made.render('svg')\n"
+        "if os.geteuid() == 0: os.setgroups([]); os.setgid(65534); os.setuid(65534)\n"
+        "try: made.save('x.svg')\n"
+        "except OutputError as error: print(error)"
+    )
+    with tempfile.TemporaryDirectory() as name:  # no folder above it is closed to others
+        Path(name).chmod(0o555)
+        command = [sys.executable, "-c", code, MODEL]
+        done = subprocess.run(command, cwd=name, env=environment(), capture_output=True, text=True, check=False)
+        Path(name).chmod(0o755)
+        assert list(Path(name).iterdir()) == []
+    assert "x.svg: no permission to write in" in done.stdout, done.stderr
+
+
+# --- signals
+
+
+@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_stopped_at_any_moment(folder, number, seed):
+    job = ["svg", "pdf", "key", "forms"][seed % 4]
+    words, names = JOBS[job]
+    code, said = stopped(words, laid(folder, job), number, random.Random(seed).uniform(0.0, 0.8))
+    assert code in (0, -number)
+    assert said == "" or said.startswith("wrote ")
+    assert faults(folder) == []
+    assert all((folder / name).read_bytes() != OLD for name in names) or code != 0
+
+
+def test_stopped_between_making_the_file_and_hearing_of_it(folder, monkeypatch):
+    real = os.open
+
+    def interrupted(*words: object) -> int:
+        os.close(real(*words))
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(output.os, "open", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        output.write(folder / "x.svg", b"new")
+    assert list(folder.iterdir()) == []
+
+
+def test_killed_while_it_writes_forms_leaves_whole_ones_and_the_next_run_works(folder):
+    words, _ = JOBS["forms"]
+    code, _ = stopped([*words, "--forms", "100"], folder, signal.SIGKILL, 1.2)
+    assert code == -signal.SIGKILL
+    assert [name for name in faults(folder) if not name.endswith(".part")] == []
+    assert run(words, folder).returncode == 0
+
+
+# --- rivals
+
+
+@pytest.mark.parametrize("many", [2, 8])
+def test_the_same_file_by_many_at_once_is_that_of_one(folder, many):
+    words = [*JOBS["svg"][0], "--title"]
+    rivals = [threading.Thread(target=run, args=([*words, f"rival {n}"], folder)) for n in range(many)]
+    for rival in rivals:
+        rival.start()
+    for rival in rivals:
+        rival.join()
+    assert [path.name for path in folder.iterdir()] == ["x.svg"]
+    assert ElementTree.parse(folder / "x.svg").getroot()[0].text in {f"rival {n}" for n in range(many)}
+
+
+def test_two_batches_of_forms_into_one_folder(folder):
+    rivals = [threading.Thread(target=run, args=([*JOBS["forms"][0], "--seed", s], folder)) for s in "12"]
+    for rival in rivals:
+        rival.start()
+    for rival in rivals:
+        rival.join()
+    assert faults(folder) == []
+    assert len(list(folder.glob("x/*.pdf"))) == 16
+
+
+# --- standard output
+
+
+@pytest.mark.parametrize("words", [["list", "sites", "--json"], ["--help"], ["draw", "-o", "-", "--format", "svg"]])
+def test_reader_who_has_read_enough(folder, words):
+    done = run(words, folder, '{ "$@"; echo "ended with $?" >&2; } | head -c 10')
+    assert len(done.stdout) == 10
+    assert "Traceback" not in done.stderr
+    assert "Exception" not in done.stderr
+    assert "ended with 1" in done.stderr or "ended with 0" in done.stderr
+
+
+def test_standard_output_and_messages_closed_from_the_start(folder):
+    assert run(["list"], folder, 'exec "$@" >&-').returncode == 0
+    assert run([*JOBS["forms"][0], "--forms", "8"], folder, 'exec "$@" >&- 2>&-').returncode == 0
+    assert said_once(run(["draw", MODEL, "-o", "-", "--format", "svg"], folder, 'exec "$@" >&-'), "it is closed")
+
+
+def test_a_terminal_that_knows_only_ascii(folder):
+    drawn = ["draw", MODEL, "--title", "Plexus → nœud", "--highlight", "C5", "-o", "ü.svg"]
+    asked = ["worksheet", MODEL, "--kind", "table", "--title", "Übung", "--export", "ü.csv", "-o", "ü.pdf"]
+    done = in_turn([*TALK, drawn, asked], folder, LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0")
+    assert done.returncode == 0, done.stderr
+    assert "C7 (" in done.stdout.decode()
+    assert {path.name for path in folder.iterdir()} == {"ü.svg", "ü.csv", "ü.pdf", "ü-1-01.svg"}
+    assert "ü-1-01.svg" in (folder / "ü.csv").read_text("utf-8")
+
+
+@pytest.mark.parametrize("word", [b"\xff", b"\x01"])
+def test_a_title_of_which_nothing_can_be_shown(folder, word):
+    assert run(["draw", MODEL, "--title", os.fsdecode(word), "-o", "x.pdf"], folder).returncode == 0
+    assert is_whole(folder / "x.pdf")
