@@ -68,7 +68,7 @@ class Fibres:
         """Routes to a muscle, skin area or dermatome (all skin routes of its root); none for other ids."""
         found = self.plexus.skin.get(target)
         if found is not None and found.dermatome is not None:
-            return self._by_dermatome.get(found.dermatome, ())
+            return self._by_dermatome[found.dermatome]
         return self._by_target.get(target, ())
 
     def through(self, segment: str) -> tuple[Route, ...]:
@@ -85,7 +85,7 @@ class Fibres:
         """Every way into a segment, as segment ids from the root up to and including it."""
         self._check_count()
         roots = self.carried[segment]
-        return tuple(way.path for root in roots for way in self._ways(segment, root))
+        return tuple(way.path for root in roots for way in self._ways[segment, root])
 
     @cached_property
     def _by_target(self) -> dict[str, tuple[Route, ...]]:
@@ -131,7 +131,7 @@ class Fibres:
             raise ModelError(f"{where}: more than {MAX_ROUTES} ways from roots to muscles. Use fewer cross links.")
 
     @cached_property
-    def _found_ways(self) -> dict[tuple[str, str], tuple[_Way, ...]]:
+    def _ways(self) -> dict[tuple[str, str], tuple[_Way, ...]]:
         found: dict[tuple[str, str], tuple[_Way, ...]] = {}
         for id in order(self.plexus.segments):
             segment = self.plexus.segments[id]
@@ -148,9 +148,6 @@ class Fibres:
             for way in found.get((parent, root), ())
         ]
 
-    def _ways(self, segment: str, root: str) -> tuple[_Way, ...]:
-        return self._found_ways.get((segment, root), ())
-
     def _to(self, target: Target) -> list[Route]:
         found: list[Route] = []
         for nerve in self.plexus.nerves_of[target.id]:
@@ -159,7 +156,8 @@ class Fibres:
             item = segment.course[at]
             assert isinstance(item, Exit)
             for root, minor in brought(target, item, self.carried[nerve]).items():
-                found += [Route(root, target.id, way.path, (*way.exits, at), minor) for way in self._ways(nerve, root)]
+                ways = self._ways[nerve, root]
+                found += [Route(root, target.id, way.path, (*way.exits, at), minor) for way in ways]
         return found
 
 

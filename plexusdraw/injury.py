@@ -125,7 +125,7 @@ class Injury:
         for cut, _ in self.cuts:
             todo = list(segments[cut].parents)
             if segments[cut].stage not in (None, self.plexus.stages[-1].id):
-                broken = self.rule.routes_in(self.broken & ((1 << len(self.rule.routes)) - 1))
+                broken = self.rule.routes_in(self.broken)
                 far |= {id for route in broken for id in route.path if id in last}
             near.add(cut)
             while todo:

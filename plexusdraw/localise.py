@@ -3,7 +3,8 @@
 All single sites, then all pairs, are scored by :mod:`plexusdraw.findings`. Sites after which everything
 the model knows is the same are one answer. Pairs are looked at only if no single site explains
 everything, and each must explain more than the best single site. So must a run of three or more
-neighbouring roots, trunks or cords, as a pull on the limb tears them.
+neighbouring roots, trunks or cords, as a pull on the limb tears them; roots past their ganglia, or, if that
+explains more, from the cord.
 """
 
 from __future__ import annotations
@@ -167,7 +168,7 @@ class _Search:
         by_bits: dict[int, Place] = {}
         for place in self.places.all:
             key = place.broken & self._relevant
-            if key and (key not in by_bits or self._extra(place.losses) < self._extra(by_bits[key].losses)):
+            if key not in by_bits or self._extra(place.losses) < self._extra(by_bits[key].losses):
                 by_bits[key] = place
         keys = sorted(by_bits, key=self._gain, reverse=True)[:_MOST_PLACES]
         scored: list[tuple[float, int, int]] = []
@@ -179,19 +180,26 @@ class _Search:
         return [self._answer((by_bits[a], by_bits[b])) for _, a, b in scored[:many]]
 
     def _runs(self, best: float) -> Iterator[Answer]:
-        """Runs of at least three neighbours of a stage, cut at their start, that explain more than any single site."""
+        """Runs of at least three neighbours of a stage that explain more than any single site."""
         plexus = self.places.plexus
         for stage in plexus.stages:
             ids = [segment.id for segment in plexus.staged(stage.id)]
             if stage.order == "given" and len(ids) <= _MOST_NEIGHBOURS:
                 for first, last in combinations(range(len(ids) + 1), 2):
                     if last - first >= 3:
-                        answer = self._answer(tuple(self._start(id) for id in ids[first:last]))
+                        answer = self._run(ids[first:last])
                         if answer.score > best:
                             yield answer
 
-    def _start(self, segment: str) -> Place:
-        return Place((sites.start(self.places.plexus, segment),), self.rule.broken([(segment, 0)]), ())
+    def _run(self, ids: Sequence[str]) -> Answer:
+        """Segments all cut at their start, or all torn from the cord if that explains more."""
+        plexus = self.places.plexus
+        ways = [[site(plexus, id) for id in ids] for site in (sites.start, sites.torn)]
+        return max((self._answer([self._only(site) for site in way]) for way in ways), key=lambda answer: answer.score)
+
+    def _only(self, site: Site) -> Place:
+        """A site for an answer of several, which reads no losses of one."""
+        return Place((site,), self.rule.broken([(site.segment, site.at)]), ())
 
     def _extra(self, losses: Sequence[Loss]) -> int:
         named = {m for f in self.findings for id in f.ids(self.rule) for m in self.rule.members(id)}
@@ -199,7 +207,7 @@ class _Search:
             loss for id, loss in zip(self.places.ids, losses, strict=True) if loss >= Loss.PART and id not in named
         )
 
-    def _answer(self, chosen: tuple[Place, ...]) -> Answer:
+    def _answer(self, chosen: Sequence[Place]) -> Answer:
         broken = 0
         for place in chosen:
             broken |= place.broken
@@ -211,7 +219,7 @@ class _Search:
         losses = chosen[0].losses if len(chosen) == 1 else self.places.losses(broken)
         return Answer(
             id="+".join(site.id for site in cuts),
-            name=_name([_range(self.places.plexus, place) for place in chosen]),
+            name=_name([_range(self.places.plexus, place.sites) for place in chosen]),
             cuts=cuts,
             explained=tuple(f.text for f in self.findings if f not in against | missed),
             unexplained=tuple(f.text for f in self.findings if f in missed),
@@ -247,22 +255,17 @@ def _plainest(place: Place) -> Site:
     return next((site for site in named if site.id == site.segment), (named or place.sites)[0])
 
 
-def _range(plexus: Plexus, place: Place) -> str:
+def _range(plexus: Plexus, same: Sequence[Site]) -> str:
     """Name for sites that cannot be told apart: "ulnar nerve (start to elbow)"."""
-    first, last = place.sites[0], place.sites[-1]
-    if len(place.sites) == 1:
+    first, last = same[0], same[-1]
+    if len(same) == 1:
         return first.name
-    if all(site.segment == first.segment for site in place.sites):
+    if all(site.segment == first.segment for site in same):
         rest = last.name.removeprefix(plexus.segments[first.segment].name).strip().removeprefix("at ")
         return f"{first.name} ({'start to' if first.id == first.segment else 'to'} {rest})"
-    return " or ".join(dict.fromkeys(name for name in _stretches(plexus, place)))
-
-
-def _stretches(plexus: Plexus, place: Place) -> Iterator[str]:
-    """One name a segment."""
-    for segment in dict.fromkeys(site.segment for site in place.sites):
-        same = tuple(site for site in place.sites if site.segment == segment)
-        yield _range(plexus, Place(same, 0, ()))
+    segments = dict.fromkeys(site.segment for site in same)
+    names = (_range(plexus, [site for site in same if site.segment == segment]) for segment in segments)
+    return " or ".join(dict.fromkeys(names))
 
 
 def _tests(known: Places, findings: Sequence[Finding], answers: Sequence[Answer]) -> Iterator[Test]:

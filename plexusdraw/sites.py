@@ -101,9 +101,19 @@ def all_sites(plexus: Plexus) -> tuple[Site, ...]:
 
 def start(plexus: Plexus, segment: str) -> Site:
     """The start of a segment. A root's is its anterior ramus, past the ganglion: what lies before it must be said."""
-    first = next(iter(plexus.segments[segment].course), None)
-    at = 1 if isinstance(first, Level) and first.name in _TORN else 0
+    at = 0 if _torn_level(plexus, segment) is None else 1
     return Site(segment, at, segment, plexus.segments[segment].name)
+
+
+def torn(plexus: Plexus, segment: str) -> Site:
+    """Where a root is torn from the cord: its level of that name, else its start."""
+    level = _torn_level(plexus, segment)
+    return start(plexus, segment) if level is None else _of(plexus, level.id)
+
+
+def _torn_level(plexus: Plexus, segment: str) -> Level | None:
+    first = next(iter(plexus.segments[segment].course), None)
+    return first if isinstance(first, Level) and first.name in _TORN else None
 
 
 def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
@@ -134,7 +144,7 @@ def _of(plexus: Plexus, id: str) -> Site:
 def _torn_root(plexus: Plexus, text: str) -> Site | None:
     """A root said to be torn or diseased: "T1 avulsion", "C5 root torn from the cord", "C7 radiculopathy".
 
-    Torn, it is cut at its level of that name, else at its start; diseased, at its start.
+    Torn, it is cut where it leaves the cord; diseased, at its start.
     """
     words = tokens(text.lower().replace("from the cord", ""))
     rest = " ".join(word for word in words if word not in _TORN | _DISEASED)
@@ -143,10 +153,7 @@ def _torn_root(plexus: Plexus, text: str) -> Site | None:
     found = names.matches(plexus, rest, _PLACES, names.STRICT, plexus.roots)
     if len(found) != 1:
         return None
-    first = next(iter(plexus.segments[found[0]].course), None)
-    if isinstance(first, Level) and first.name in _TORN and not _TORN.isdisjoint(words):
-        return _of(plexus, first.id)
-    return start(plexus, found[0])
+    return start(plexus, found[0]) if _TORN.isdisjoint(words) else torn(plexus, found[0])
 
 
 def _beyond_ganglion(plexus: Plexus, text: str) -> Site | None:

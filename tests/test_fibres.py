@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 
 import networkx as nx
 import pytest
@@ -40,6 +41,11 @@ def test_a_dermatome_has_all_skin_routes_of_its_root():
     assert {r.target for r in found.of("s1-dermatome")} == {"sole-skin"}
     assert {r.root for r in found.of("s1-dermatome")} == {"S1"}
     assert not any(r.target == "s1-dermatome" for r in found.routes)
+
+
+def test_what_no_fibres_reach_has_no_routes():
+    found = fibres.of(small("caudal"))
+    assert found.of("nothing") == found.through("nothing") == ()
 
 
 def test_supplies_and_ways():
@@ -106,6 +112,19 @@ def test_too_many_routes_are_a_clear_error(tmp_path):
     plexus = load(write(tmp_path, model))
     with pytest.raises(ModelError, match="more than 200000 ways"):
         _ = Fibres(plexus).routes
+
+
+def test_the_ways_that_count_are_those_into_segments_and_those_on_to_targets(monkeypatch):
+    plexus = small("caudal")
+    into = {id: len(fibres.of(plexus).ways(id)) for id in plexus.segments}
+    number = sum(into.values()) + sum(into[nerve] for nerves in plexus.nerves_of.values() for nerve in nerves)
+    monkeypatch.setattr(fibres, "MAX_ROUTES", number)
+    assert Fibres(plexus).routes
+    monkeypatch.setattr(fibres, "MAX_ROUTES", number - 1)
+    with pytest.raises(ModelError, match=r"caudal\.yaml: more than"):
+        _ = Fibres(plexus).routes
+    with pytest.raises(ModelError, match=r"^caudal: more than"):
+        _ = Fibres(replace(plexus, path="")).routes
 
 
 def test_routes_are_found_in_nearly_linear_time(tmp_path):

@@ -7,7 +7,7 @@ from randoms import brachial, random_plexus, small
 
 from plexusdraw import fibres, sites
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.injury import injure
+from plexusdraw.injury import Injury, injure
 from plexusdraw.states import Loss
 
 SITES = sites.all_sites(brachial())
@@ -26,6 +26,7 @@ def test_the_rule_on_a_small_model():
     assert after["first-muscle"].roots_left == ("C6",)
     assert after["second-muscle"].state == "weak", "C4 comes from outside"
     assert after["second-muscle"].roots_left == ("C4", "C6")
+    assert after["second-muscle"].outside == {"C4": "other nerve"}
     assert injure(plexus, ["C6"]).muscles["first-muscle"].state == "slight"
     assert injure(plexus, ["C6"]).muscles["side-muscle"].state == "spared"
 
@@ -50,8 +51,17 @@ def test_movements_follow_from_their_muscles():
     assert after["hip flexion"].state == "weak"
     assert after["hip flexion"].able == ("groin-muscle",)
     assert after["hip flexion"].gone == ("hip-muscle",)
+    assert after["hip flexion"].name == "hip flexion"
     assert after["hip rotation"].state == "lost"
     assert after["standing up"].state == "spared"
+
+
+def test_a_weak_muscle_does_its_movement_weakly_and_a_slightly_weak_one_in_full():
+    """Weak and slight as muscles are: a slight loss is none that a movement shows by itself."""
+    after = injure(small("two-stages"), ["C5"]).movements["pull"]
+    assert (after.able, after.weak, after.gone) == ((), ("second-muscle",), ("first-muscle",))
+    after = injure(small("two-stages"), ["C6"]).movements["pull"]
+    assert (after.able, after.weak, after.gone) == (("first-muscle", "second-muscle"), (), ())
 
 
 def test_reflexes_and_signs():
@@ -62,6 +72,15 @@ def test_reflexes_and_signs():
     assert [s.id for s in injure(plexus, ["deep branch of shin nerve"]).signs] == ["foot-drop"]
     assert [s.id for s in injure(plexus, ["hip nerve"]).signs] == ["limp"]
     assert "torn-l5" in [s.id for s in injure(plexus, ["L5"]).signs]
+
+
+def test_a_reflex_has_its_name_and_the_routes_of_its_roots():
+    """The knee reflex is carried by L4, and by L3 as minor, to the knee extensor."""
+    reflex = injure(small("caudal"), ["L4"]).reflexes["knee-reflex"]
+    assert (reflex.name, reflex.kind) == ("knee reflex", "reflex")
+    assert {(r.root, r.target) for r in reflex.left} == {("L3", "knee-extensor")}
+    assert {(r.root, r.target) for r in reflex.broken} == {("L4", "knee-extensor")}
+    assert (reflex.roots_lost, reflex.roots_left, reflex.outside) == (("L4",), ("L3",), {})
 
 
 def test_horner_follows_the_root_and_not_the_trunk():
@@ -89,14 +108,47 @@ def test_what_is_notably_spared(text, spared, never):
     assert not {id for id in found if brachial().skin.get(id) and brachial().skin[id].dermatome}
 
 
+@pytest.mark.parametrize(
+    ("text", "near", "far"),
+    [
+        ("radial nerve at spiral groove", "triceps-brachii-long-head", "deltoid"),
+        ("musculocutaneous nerve at elbow", "brachialis", "flexor-carpi-radialis"),
+    ],
+)
+def test_the_nearest_of_what_is_spared_comes_first(text, near, far):
+    """By the cut nerve itself, if only in part as the brachialis is, and then by what it comes from."""
+    found = injure(brachial(), [text]).notably_spared
+    assert found.index(near) < found.index(far)
+
+
+def test_after_a_cut_of_a_cord_other_muscles_of_its_nerves_are_notable():
+    found = injure(brachial(), ["lateral cord"]).notably_spared
+    assert "abductor-pollicis-brevis" in found, "by the median nerve's medial root"
+
+
+def test_each_of_several_cuts_has_its_own_beside_it():
+    together = injure(brachial(), ["upper trunk", "medial cord"])
+    apart = [injure(brachial(), [place]).notably_spared for place in ("upper trunk", "medial cord")]
+    assert set(together.notably_spared) == {id for id in {*apart[0], *apart[1]} if not together.outcome(id).loss}
+
+
 def test_unknown_site():
     with pytest.raises(UnknownNameError):
         injure(brachial(), ["nowhere"])
 
 
+def test_a_cut_is_whole_unless_said():
+    injury = Injury(small("two-stages"), [sites.start(small("two-stages"), "C5")])
+    assert not injury.partial
+    assert injury.outcome("side-muscle").loss is Loss.WHOLE
+    with pytest.raises(KeyError, match="C5"):
+        injury.outcome("C5")
+
+
 def test_nothing_cut_nothing_lost():
     after = injure(brachial(), [])
     assert all(o.loss is Loss.NONE and o.remaining == 1 for o in outcomes(after))
+    assert all(o.name == brachial().entity(o.id).name for o in outcomes(after))
     assert after.signs == ()
 
 
@@ -186,6 +238,16 @@ def test_strands_at_and_around_a_cut():
     assert injure(brachial(), ["upper trunk"], partial=True).strand("upper-trunk", "C5") == "partly"
     with pytest.raises(KeyError):
         after.strand("upper-trunk", "T1")
+    after = injure(small("two-stages"), [sites.Site("main-nerve", 1, "", "")])
+    assert after.strand("main-nerve", "C5") == "alive", "without a place, the start"
+    assert after.strand("main-nerve", "C5", 1) == "lost"
+
+
+@pytest.mark.parametrize("places", [(1, 2), (2, 1)])
+def test_of_two_cuts_of_a_nerve_the_one_nearer_to_the_roots_counts(places):
+    after = injure(small("two-stages"), [sites.Site("main-nerve", at, "", "") for at in places])
+    assert after.strand("main-nerve", "C5", 1) == "lost"
+    assert after.strand("main-nerve", "C5", 0) == "alive"
 
 
 def test_a_link_keeps_part_of_a_strand_alive():

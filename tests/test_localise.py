@@ -90,12 +90,97 @@ def test_two_injuries_where_one_does_not_do():
     assert result.answers[0].score < 1
 
 
-def test_a_run_of_roots_is_one_answer():
-    result = run(
-        paralysed=["deltoid", "triceps", "interossei"], sign=["flail arm", "Horner"], weak=["serratus anterior"]
-    )
-    assert result.answers[0].name == "C5 to T1"
-    assert [cut.id for cut in result.answers[0].cuts] == ["C5", "C6", "C7", "C8", "T1"]
+MANY_PAIRS = {
+    "paralysed": ["diaphragm", "rhomboid minor"],
+    "moderate": ["brachialis", "FPL"],
+    "weak": ["APB"],
+}
+"""Some 80 pairs explain more of this than any single place."""
+
+
+def test_the_best_pair_does_not_hang_on_how_many_answers_are_asked_for():
+    plexus = brachial()
+    findings = [finding(plexus, kind, text) for kind, texts in MANY_PAIRS.items() for text in texts]
+    every = localise(plexus, findings, top=1000).answers
+    assert sum(len(answer.cuts) == 2 for answer in every) > 60
+    for top in (1, 15, 1000):
+        answers = localise(plexus, findings, top=top).answers
+        assert [a.score for a in answers] == [a.score for a in every[:top]]
+    assert every[0].score > max(answer.score for answer in every if len(answer.cuts) == 1)
+
+
+def test_the_best_places_of_too_many_are_paired(monkeypatch):
+    found = {"paralysed": ["anterior interosseous muscles", "deltoid"], "spared": ["biceps", "FCR", "triceps"]}
+    best = run(**found).answers[0]
+    monkeypatch.setattr(module, "_MOST_PLACES", 12)
+    assert run(**found).answers[0] == best
+
+
+FLAIL = {
+    "paralysed": ["deltoid", "triceps", "interossei"],
+    "weak": ["serratus anterior", "trapezius"],
+    "sign": ["flail arm"],
+}
+
+
+@pytest.mark.parametrize(
+    ("horner", "name"),
+    [
+        ({"sign": ["flail arm", "Horner"]}, "C5 preganglionic to T1 preganglionic"),
+        ({"no_sign": ["Horner"]}, "C5 to T1"),
+        ({}, "C5 to T1"),
+    ],
+)
+def test_a_run_of_roots_is_one_answer(horner, name):
+    """Torn from the cord only where Horner syndrome says so: it needs T1 cut before its ganglion."""
+    result = run(**(FLAIL | horner))
+    answer = result.answers[0]
+    assert answer.name == name
+    assert answer.unexplained == ("weak trapezius",)
+    assert not answer.contradicted
+    shown = [sign.id for sign in injure(brachial(), answer.cuts).signs]
+    assert ("horner-syndrome" in shown) == ("Horner syndrome" in answer.explained)
+    assert [answer.id for answer in result.answers].count(answer.id) == 1
+
+
+def neighbours(plexus, answer):
+    """Whether the cuts of an answer are of one stage of given order, each next to the one before."""
+    for stage in plexus.stages:
+        ids = [segment.id for segment in plexus.staged(stage.id)]
+        cuts = [cut.segment for cut in answer.cuts]
+        if stage.order == "given" and cuts[0] in ids:
+            first = ids.index(cuts[0])
+            return cuts == ids[first : first + len(cuts)]
+    return False
+
+
+def runs(**found):
+    """Names of all answers of three cuts and more."""
+    plexus = brachial()
+    findings = [finding(plexus, kind, text) for kind, texts in found.items() for text in texts]
+    answers = [a for a in localise(plexus, findings, top=1000).answers if len(a.cuts) > 2]
+    assert all(neighbours(plexus, answer) for answer in answers)
+    return [answer.name for answer in answers]
+
+
+def test_runs_are_of_three_neighbours_and_more():
+    assert "C5 to C7" in runs(paralysed=["serratus anterior", "deltoid"], weak=["triceps", "trapezius"])
+    assert "upper trunk to lower trunk" in runs(**FLAIL)
+    terminal = ["deltoid", "biceps", "interossei", "triceps", "APB", "trapezius"]
+    assert len(runs(paralysed=terminal)) > 2
+
+
+def test_a_run_explains_more_than_any_single_place(monkeypatch):
+    monkeypatch.setattr(module, "SECOND_CUT", 0)
+    monkeypatch.setattr(module, "NEXT_CUT", 0)
+    assert runs(paralysed=["serratus anterior", "trapezius"]) == [], "the long thoracic nerve does as well"
+
+
+def test_runs_are_looked_for_in_stages_of_a_few(monkeypatch):
+    monkeypatch.setattr(module, "_MOST_NEIGHBOURS", 5)
+    assert "C5 to T1" in runs(**FLAIL)
+    monkeypatch.setattr(module, "_MOST_NEIGHBOURS", 4)
+    assert "C5 to T1" not in runs(**FLAIL)
 
 
 def test_places_that_cannot_be_told_apart_are_one():
@@ -103,6 +188,10 @@ def test_places_that_cannot_be_told_apart_are_one():
     assert [s.id for s in names["ulnar-nerve"].sites] == ["ulnar-nerve", "ulnar-nerve-at-arm", "ulnar-nerve-at-elbow"]
     answer = run(paralysed=["flexor carpi ulnaris", "interossei"], spared=["APB"]).answers[0]
     assert answer.name == "ulnar nerve (start to elbow)"
+    answer = run(paralysed=["extensor indicis"], spared=["ECRB", "supinator"]).answers[0]
+    assert answer.name == "deep branch of radial nerve after supinator or posterior interosseous nerve"
+    answer = run(paralysed=["adductor pollicis", "abductor digiti minimi"], spared=["palmaris brevis"]).answers[0]
+    assert answer.name.endswith(" or deep branch of ulnar nerve (start to Guyon canal)")
     vectors = [module.places(brachial())._consequences(place.broken) for place in places(brachial()).all]
     assert len(set(vectors)) == len(vectors)
 

@@ -101,7 +101,7 @@ class Search {
     const byBits = new Map();
     for (const place of this.places.all) {
       const key = place.broken & this.relevant;
-      if (key && (!byBits.has(key) || this.extra(place.losses) < this.extra(byBits.get(key).losses))) byBits.set(key, place);
+      if (!byBits.has(key) || this.extra(place.losses) < this.extra(byBits.get(key).losses)) byBits.set(key, place);
     }
     const keys = [...byBits.keys()].sort((a, b) => this.gain(b) - this.gain(a)).slice(0, this.rules.mostPlaces);
     const scored = [];
@@ -115,7 +115,7 @@ class Search {
     return scored.slice(0, many).map(([, a, b]) => this.answer([byBits.get(a), byBits.get(b)]));
   }
 
-  /** Runs of at least three neighbours of a stage, cut at their start, that explain more than any single site. */
+  /** Runs of at least three neighbours of a stage that explain more than any single site. */
   runs(best) {
     const { plexus } = this.rule, found = [];
     for (const stage of plexus.data.stages) {
@@ -123,7 +123,7 @@ class Search {
       if (stage.order !== "given" || ids.length > this.rules.mostNeighbours) continue;
       for (let first = 0; first + 3 <= ids.length; first += 1) {
         for (let last = first + 3; last <= ids.length; last += 1) {
-          const answer = this.answer(ids.slice(first, last).map((id) => this.startOf(id)));
+          const answer = this.run(ids.slice(first, last));
           if (answer.score > best) found.push(answer);
         }
       }
@@ -131,8 +131,18 @@ class Search {
     return found;
   }
 
-  startOf(id) {
-    return { sites: [this.rule.plexus.siteById.get(id)], broken: this.rule.broken([{ segment: id, at: 0 }]), losses: [] };
+  /** Segments all cut at their start, or all torn from the cord if that explains more. */
+  run(ids) {
+    const { sites, siteById } = this.rule.plexus;
+    const starts = ids.map((id) => siteById.get(id));
+    const torn = ids.map((id) => sites.find((site) => site.segment === id && site.at === 0));
+    const [first, second] = [starts, torn].map((way) => this.answer(way.map((site) => this.only(site))));
+    return second.score > first.score ? second : first;
+  }
+
+  /** A site for an answer of several, which reads no losses of one. */
+  only(site) {
+    return { sites: [site], broken: this.rule.broken([site]), losses: [] };
   }
 
   /** Sum of the losses that no finding mentions. */
