@@ -28,9 +28,14 @@ STATE: Mapping[str, State] = {
     "lost": "lost",
     "reduced": "weak",
 }
-LEGEND_INJURY = "Bars: the cut. Grey and dashed: fibres cut off downstream. In colour: what survives. ×: root lost."
-LEGEND_LIGHT = "In colour: the fibres asked for, from end to end."
-LEGEND_BLANK = "Write the names. All blanks of a kind have one width."
+LEGENDS: Mapping[str, str] = {
+    "cut": "Bars: the cut. Grey and dashed: fibres cut off beyond it. All else survives.",
+    "partial": "Bars: the cut, which spares some fibres. Dashed: fibres cut in part.",
+    "cut table": "Dots: filled, principal; ring, minor; cross, lost.",
+    "partial table": "Dots: filled, principal; ring, minor; cross, lost in part.",
+    "light": "Not dimmed: the fibres asked for, from end to end.",
+    "blank": "Write the names. All blanks of a kind have one width.",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +99,13 @@ def _notes(scene: Scene, request: Request) -> dict[str, str | None]:
     if request.injury is None:
         notes |= {p.key: None for p in scene.parts if isinstance(p, Note) and p.role == "caution"}
     else:
-        notes["legend"] = None if _one_line_foot(scene) else LEGEND_INJURY
+        kind = "partial" if request.injury.partial else "cut"
+        table = [LEGENDS[f"{kind} table"]] if any(isinstance(p, Row) for p in scene.parts) else []
+        notes["legend"] = None if _one_line_foot(scene) else " ".join([LEGENDS[kind], *table])
     if request.highlight and request.injury is None:
-        notes["legend"] = LEGEND_LIGHT
+        notes["legend"] = LEGENDS["light"]
     if request.hide and not request.key:
-        notes["legend"] = LEGEND_BLANK
+        notes["legend"] = LEGENDS["blank"]
     return notes
 
 
@@ -289,11 +296,17 @@ def _wanted(plexus: Plexus, hide: Sequence[str]) -> set[str]:
         ]
         if plain in ("labels", "all"):
             found |= {*stages, "nerve", "muscle", "level"}
+        elif plain in ("nerves", "nerve"):  # as anyone means it: those of the last column too
+            found |= {"nerve", plexus.stages[-1].singular}
+        elif plain in ("side branches", "side branch"):
+            found.add("nerve")
         elif match:
             found.add(match[0])
-        elif plain in ("nerves", "nerve", "muscles", "muscle", "levels", "level"):
+        elif plain in ("muscles", "muscle", "levels", "level"):
             found.add(plain.rstrip("s"))
         else:
-            names = ", ".join(["labels", *(s.id for s in plexus.stages), "nerves", "muscles", "levels"])
+            names = ", ".join(
+                ["labels", *(s.id for s in plexus.stages), "nerves", "side branches", "muscles", "levels"]
+            )
             raise UnknownNameError(f'cannot hide "{word}"; choose from {names}')
     return found

@@ -42,7 +42,7 @@ from plexusdraw.paint import FORMATS
     "--hide",
     multiple=True,
     metavar="KINDS",
-    help="Numbered blanks for: labels (all), or roots,trunks,...,nerves,muscles.",
+    help="Numbered blanks for: labels (all), or roots,trunks,...,nerves,side branches,muscles,levels.",
 )
 @click.option("--key", is_flag=True, help='With --hide: the answers on a second page, or in "NAME-key".')
 @click.option(

@@ -45,3 +45,5 @@ def command(
     if rest:
         raise click.UsageError(f'"{rest[0]}" is not a model.')
     output.write(path, page.build(plexus, page.Choices(detail, names, side, theme)))
+    if path != output.STDOUT:
+        click.echo(f"wrote {path}", err=True)

@@ -214,5 +214,5 @@ def bracket(nerve: Segment, x: float, top: float, bottom: float, scale: Scale) -
 def heads(sheet: table.Grid, x: float, page: Page, scale: Scale) -> list[Note]:
     """Heading of the table and the root letters over its dots."""
     baseline = page.top + scale.heading * MM_PER_PT * 1.55
-    text = fonts.text(table.HEADING, x + sheet.name_x, baseline, scale.heading, bold=True)
+    text = fonts.text(sheet.heading, x + sheet.name_x, baseline, scale.heading, bold=True)
     return [Note("table-heading", "table-heading", text, sheet.name), *table.root_heads(sheet, x, baseline)]

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from plexusdraw import fonts, names
 from plexusdraw.layout import table
-from plexusdraw.layout.course_measure import ROWS, Ruler
+from plexusdraw.layout.course_measure import Ruler
 from plexusdraw.layout.course_tree import Stem, Stop
 from plexusdraw.layout.furniture import Page
 from plexusdraw.scene import MM_PER_PT, Anchor, Box, Heading, Note, Panel
@@ -128,7 +128,7 @@ def headings(ruler: Ruler) -> tuple[str, str, str]:
     """Words over the three panels."""
     roots = ruler.plexus.stages[0].name.upper()
     leveled = any(s.level for s in ruler.stem.stops)
-    return (f"{roots}, {LEVELS}" if leveled else roots), NERVES, ROWS
+    return (f"{roots}, {LEVELS}" if leveled else roots), NERVES, table.WITH_SKIN
 
 
 def heading_width(ruler: Ruler, text: str) -> float:
@@ -153,6 +153,6 @@ def panels(ruler: Ruler, places: Across, page: Page, dx: float) -> Iterator[Pane
     if not ruler.grid.rows:
         return
     x = dx + places.rows
-    text = fonts.text(ROWS, x + ruler.grid.name_x, base, ruler.text.heading, bold=True)
+    text = fonts.text(table.WITH_SKIN, x + ruler.grid.name_x, base, ruler.text.heading, bold=True)
     yield Note("table-heading", "table-heading", text, ruler.grid.name)
     yield from table.root_heads(ruler.grid, x, base)

@@ -30,7 +30,6 @@ LETTER_EMS = 1.4
 """Distance of the root letters."""
 TEXT = 1.13
 """Type of rows and levels, as a multiple of that of other details: here height is short, and text takes little."""
-ROWS = "MUSCLES AND SKIN"
 """Heading of the rows."""
 
 
@@ -59,7 +58,7 @@ class Ruler:
         """Room for the name of a branch in a line, the same for all: what stands after it tells nothing of it."""
         entries = tuple(s.stop.entry for s in self.slots if s.stop.entry is not None)
         rows = [table.Rows(stem.segment, entries)] if entries else []
-        title = fonts.width(ROWS, self.text.heading, bold=True)
+        title = fonts.width(table.WITH_SKIN, self.text.heading, bold=True)
         self.grid = table.grid(rows, tuple(stem.roots), self.text, title + scale.mm(0.4))
         levels = [s.level for s in stem.stops if s.level is not None]
         self.level_step = max(scale.mm(1.25), wording.room("level")[1] + scale.mm(0.3))

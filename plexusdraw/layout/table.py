@@ -18,7 +18,7 @@ from plexusdraw.scene import MM_PER_PT, Box, Dot, Note, Point, Row, Text
 
 WORDS = ("paralysed", "slightly weak", "weak", "reduced", "lost")
 """The words that a state column may hold; it is as wide as the widest."""
-HEADING = "MUSCLES"
+MUSCLES, WITH_SKIN = "MUSCLES", "MUSCLES AND SKIN"
 TIGHT = 1.08
 """Least row height as a multiple of the type size."""
 LOOSE = 1.9
@@ -78,6 +78,11 @@ class Grid:
     word: float
 
     @property
+    def heading(self) -> str:
+        """What stands over the names."""
+        return heading(self.rows)
+
+    @property
     def width(self) -> float:
         """Width of the table."""
         return self.dots_x + len(self.roots) * self.step + self.scale.mm(0.4) + self.word
@@ -99,9 +104,14 @@ class Grid:
         return count * row + max(0, len(self.rows) - 1) * row * 0.35
 
 
+def heading(rows: Sequence[Rows]) -> str:
+    """What a table holds, in a word or three."""
+    return MUSCLES if all(e.target.kind == "muscle" for group in rows for e in group.entries) else WITH_SKIN
+
+
 def grid(rows: Sequence[Rows], roots: Sequence[str], scale: Scale, blank: float = 0.0) -> Grid:
     """Measure a table."""
-    title = fonts.width(HEADING, scale.heading, bold=True) + scale.mm(0.2)
+    title = fonts.width(heading(rows), scale.heading, bold=True) + scale.mm(0.2)
     names = max((fonts.width(e.text, scale.row) for g in rows for e in g.entries), default=0.0)
     word = max(fonts.width(w, scale.row, bold=True) for w in WORDS)
     step = max(scale.mm(0.95), *(fonts.width(r, scale.tick, bold=True) + scale.mm(0.32) for r in roots))

@@ -14,7 +14,7 @@ from plexusdraw.findings import CONTRADICTED, GAINS, NORMAL
 from plexusdraw.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_CUT
 from plexusdraw.model.carry import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
-from plexusdraw.views import LEGEND_BLANK, LEGEND_INJURY, LEGEND_LIGHT, STATE, WORD, column_of
+from plexusdraw.views import LEGENDS, STATE, WORD, column_of
 
 Json = dict[str, Any]
 
@@ -72,7 +72,7 @@ def _rules() -> Json:
         "mostLeading": MOST_LEADING,
         "rowWords": dict(WORD),
         "rowStates": dict(STATE),
-        "legends": {"injury": LEGEND_INJURY, "light": LEGEND_LIGHT, "blank": LEGEND_BLANK},
+        "legends": dict(LEGENDS),
     }
 
 

@@ -19,6 +19,7 @@ from plexusdraw.paint.stack import stacked
 from plexusdraw.scene import (
     MM_PER_PT,
     Box,
+    Curve,
     Dot,
     Gap,
     Heading,
@@ -37,6 +38,8 @@ from plexusdraw.theme import ROOT, Colour, Look, Pen, Theme, mix
 from plexusdraw.view import LabelKey, State, View
 
 A4_MM = 297.0
+CLEAR_MM = 0.8
+"""Room between text and the lines around it, on A4."""
 _SAID: dict[State, str] = {"lost": "lost", "weak": "partly lost", "highlit": "highlighted"}
 
 
@@ -70,6 +73,8 @@ class _Maker:
         self.scale = max(1.0, max(scene.width, scene.height) / A4_MM)
         self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
         self.cuts = set(view.cuts)
+        named = (p for p in scene.parts if isinstance(p, Label) and p.role == "name")
+        self.blanks = {part.entity: part.blank for part in named if self.number(part)}
         self.written = [box for part in scene.parts for box in self.boxes_of(part)]
         self.heading_width = max((p.text.box.w for p in scene.parts if isinstance(p, Heading)), default=0.0)
 
@@ -169,7 +174,7 @@ class _Maker:
 
     def clear(self, x: float, top: float, bottom: float) -> Iterator[tuple[float, float]]:
         """The stretches of a vertical line that meet no text and no box to write in."""
-        pad = 0.8 * self.scale
+        pad = CLEAR_MM * self.scale
         taken = sorted((b.y - pad, b.bottom + pad) for b in self.written if b.x - pad < x < b.right + pad)
         for first, last in taken:
             if first > top:
@@ -206,8 +211,20 @@ class _Maker:
         rules, look = self.theme.rules, self.look(part.entity)
         width = rules.leader_width * self.scale
         wanted = tuple(4 * d * width for d in look.dash) if look.strand else ()  # only where strands are grey too
-        dash, offset = strokes.dashed(wanted, part.curve)
-        yield Path(curve=part.curve, stroke=look.strand or rules.leader, width=width, dash=dash, offset=offset)
+        curve = self._from_blank(part)
+        dash, offset = strokes.dashed(wanted, curve)
+        yield Path(curve=curve, stroke=look.strand or rules.leader, width=width, dash=dash, offset=offset)
+
+    def _from_blank(self, part: Leader) -> Curve:
+        """A leader's curve; where its name is blank it begins beside the blank, so that it tells no name's length."""
+        start, end = part.curve[0], part.curve[3]
+        blank = self.blanks.get(part.entity)
+        if blank is None or start[0] == end[0]:  # a bracket beside the rows is no line from a name
+            return part.curve
+        pad = CLEAR_MM * self.scale
+        x = min(blank.right + pad, end[0]) if start[0] < end[0] else max(blank.x - pad, end[0])
+        rest = part.curve[3:] if start[1] == end[1] else part.curve
+        return strokes.line((x, start[1]), rest[0]) + rest[1:]
 
     @draw.register
     def _pill(self, part: Pill) -> Iterator[Mark]:

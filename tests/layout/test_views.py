@@ -128,3 +128,20 @@ def test_numbers_run_through_the_pages_and_the_key_has_the_same(brachial):
 def test_unknown_kinds_are_named(brachial, choice, message):
     with pytest.raises(UnknownNameError, match=message):
         plexusdraw.figure(brachial, **choice).pages()
+
+
+def test_nerves_are_side_branches_and_the_last_column_alike(brachial):
+    asked = {id for id, _ in plexusdraw.figure(brachial, hide="nerves").pages()[0].view.blanks}
+    assert {"radial-nerve", "thoracodorsal-nerve"} <= asked
+    alone = {id for id, _ in plexusdraw.figure(brachial, hide="side branches").pages()[0].view.blanks}
+    assert asked - alone == {s.id for s in brachial.staged("branches")}
+
+
+@pytest.mark.parametrize("partial", [False, True])
+@pytest.mark.parametrize("detail", ["nerves", "muscles"])
+def test_the_legend_speaks_of_what_the_picture_shows(brachial, detail, partial):
+    view = plexusdraw.figure(brachial, injure="C8", partial=partial, detail=detail).pages()[0].view
+    legend = view.notes["legend"]
+    assert ("cross" in legend) == (detail == "muscles")
+    assert ("grey" in legend.lower()) == (not partial)
+    assert "in part" in legend or not partial

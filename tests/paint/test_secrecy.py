@@ -9,12 +9,13 @@ import pytest
 from readback import SVG
 from sample import VIEWS
 
+import plexusdraw
 from plexusdraw import paint, theme
 from plexusdraw.paint import typeset
 from plexusdraw.paint.marks import marks
-from plexusdraw.paint.primitives import Words
+from plexusdraw.paint.primitives import Path, Words
 from plexusdraw.paint.secrecy import Names
-from plexusdraw.scene import Pill
+from plexusdraw.scene import Label, Pill
 from plexusdraw.view import View
 
 PRINT = theme.load("print")
@@ -91,3 +92,19 @@ def test_a_blank_column_name_hides_the_kinds(page):
 def test_blank_groups_say_only_their_number(page):
     labels = {g.label for g in marks(page, VIEWS["asked"](), PRINT)}
     assert labels == {"", *(f"blank {n}" for n in range(1, 17))}
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_lines_to_the_table_begin_beside_the_blank_whatever_the_name(side):
+    figure = plexusdraw.figure(detail="muscles", hide="nerves", side=side)
+    (page,) = figure.pages()
+    asked = {id for id, _ in page.view.blanks}
+    labels = [p for p in page.scene.parts if isinstance(p, Label) and p.role == "name" and p.entity in asked]
+    assert len(labels) > 10
+    made = [m for g in marks(page.scene, page.view, figure.theme) for m in g.marks if isinstance(m, Path)]
+    lines = [m.curve for m in made if m.stroke == figure.theme.rules.leader and m.curve[0][0] != m.curve[3][0]]
+    for label in labels:
+        blank = label.blank
+        edge = blank.right + 0.8 if side == "left" else blank.x - 0.8
+        level = [c[0] for c in lines if blank.y < c[0][1] < blank.bottom]
+        assert not level or any(x == pytest.approx(edge, abs=0.01) for x, _ in level), label.entity

@@ -34,6 +34,8 @@ class Maker {
     this.parts = this.stacked();
     const digits = "8".repeat(String(Math.max(1, ...view.blanks.values())).length);
     this.widest = Math.hypot(widthOf(digits, true), CAP_EM * MM_PER_PT) / 2;
+    const named = scene.parts.filter((part) => part.type === "Label" && part.role === "name");
+    this.blanks = new Map(named.filter((part) => this.number(part)).map((part) => [part.entity, part.blank]));
     this.written = scene.parts.flatMap((part) => this.boxesOf(part));
     const headings = scene.parts.filter((part) => part.type === "Heading");
     this.names = secretNames(scene, view);
@@ -174,7 +176,18 @@ class Maker {
     const { rules } = this.theme, look = this.look(part.entity);
     const width = rules.leader_width * this.scale;
     const wanted = look.strand ? look.dash.map((d) => 4 * d * width) : [];
-    return [{ ...stroke(part.curve, look.strand || rules.leader, width), ...fitted(wanted, curveLength(part.curve)) }];
+    const curve = this.fromBlank(part);
+    return [{ ...stroke(curve, look.strand || rules.leader, width), ...fitted(wanted, curveLength(curve)) }];
+  }
+
+  /** A leader's curve; where its name is blank it begins beside the blank, so that it tells no name's length. */
+  fromBlank(part) {
+    const start = part.curve[0], end = part.curve[3], blank = this.blanks.get(part.entity);
+    if (!blank || start[0] === end[0]) return part.curve;
+    const pad = 0.8 * this.scale;
+    const x = start[0] < end[0] ? Math.min(blank.x + blank.w + pad, end[0]) : Math.max(blank.x - pad, end[0]);
+    const rest = start[1] === end[1] ? part.curve.slice(3) : part.curve;
+    return [...line([x, start[1]], rest[0]), ...rest.slice(1)];
   }
 
   drawPill(part) {

@@ -19,10 +19,15 @@ export function makeView(plexus, scene, { highlight = [], injury = null, upto = 
   if (injury) harm(plexus, scene, injury, view);
   if (upto) buildUp(plexus, scene, upto, view);
   if (hide.length) view.blanks = numbered(plexus, scene, hide, quiet);
-  const legend = injury ? legends.injury : highlight.length ? legends.light : "";
+  const legend = injury ? injuryLegend(scene, injury, legends) : highlight.length ? legends.light : "";
   if (hide.length || legend) view.notes.set("legend", hide.length ? legends.blank : legend);
   if (title) view.notes.set("title", title);
   return view;
+}
+
+function injuryLegend(scene, injury, legends) {
+  const kind = injury.partial ? "partial" : "cut";
+  return scene.parts.some((part) => part.type === "Row") ? `${legends[kind]} ${legends[`${kind} table`]}` : legends[kind];
 }
 
 function lighten(scene, lit, view) {
