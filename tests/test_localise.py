@@ -54,6 +54,7 @@ def test_a_full_examination_finds_the_site_again(seed):
 def test_a_full_examination_finds_the_site_again_in_random_models(tmp_path, seed):
     plexus = random_plexus(tmp_path, seed)
     for place in places(plexus).all:
+        assert any(place.losses)
         findings = examined(plexus, place.sites[0])
         if all(f.kind in NORMAL for f in findings):
             continue
@@ -103,6 +104,7 @@ def test_the_best_pair_does_not_hang_on_how_many_answers_are_asked_for():
     findings = [finding(plexus, kind, text) for kind, texts in MANY_PAIRS.items() for text in texts]
     every = localise(plexus, findings, top=1000).answers
     assert sum(len(answer.cuts) == 2 for answer in every) > 60
+    assert len(localise(plexus, findings).answers) == 10
     for top in (1, 15, 1000):
         answers = localise(plexus, findings, top=top).answers
         assert [a.score for a in answers] == [a.score for a in every[:top]]
@@ -213,8 +215,16 @@ def test_one_bit_halves_two_places():
 
 
 def test_normal_findings_alone_have_no_answer():
-    assert run(spared=["deltoid"]).answers == ()
+    result = run(spared=["deltoid"])
+    assert (result.answers, result.next_tests) == ((), ())
     assert localise(brachial(), []).answers == ()
+
+
+def test_a_result_says_what_was_asked():
+    for found in ({"spared": ["deltoid"]}, {"weak": ["deltoid"], "spared": ["biceps"]}):
+        result = run(**found)
+        assert result.plexus is brachial()
+        assert [(f.kind, f.name.split()[0]) for f in result.findings] == [(k, text) for k, [text] in found.items()]
 
 
 def test_movements_groups_and_outside_structures_are_findings():

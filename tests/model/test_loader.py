@@ -82,12 +82,15 @@ def test_json_schema_takes_the_test_models_keys():
     assert "from" in schema["$defs"]["SegmentRow"]["properties"]
 
 
-def test_loading_is_quick():
-    """Under 0.25 s of processor time in a fresh process, with all imports; three tries, as machines are busy."""
-    clock = "time.process_time()"
-    code = f"import time; t = {clock}; from plexusdraw.model import load; load(); print({clock} - t)"
-    runs = (subprocess.run([sys.executable, "-c", code], check=True, capture_output=True) for _ in range(3))
-    assert min(float(run.stdout) for run in runs) < 0.25
+def test_loading_is_quicker_than_importing_the_graph_library():
+    """Processor time of fresh processes, in turn; the best of three each, as machines are busy."""
+
+    def taken(work):
+        code = f"import time; t = time.process_time(); {work}; print(time.process_time() - t)"
+        return float(subprocess.run([sys.executable, "-c", code], check=True, capture_output=True).stdout)
+
+    runs = [(taken("from plexusdraw.model import load; load()"), taken("import networkx")) for _ in range(3)]
+    assert min(ours for ours, _ in runs) < min(theirs for _, theirs in runs)
 
 
 def survives(path):
