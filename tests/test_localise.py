@@ -82,6 +82,13 @@ def test_what_speaks_against_a_site_is_named():
     assert whole.explained == ("paralysed biceps brachii",)
 
 
+def test_two_injuries_only_where_no_single_one_explains_all():
+    """Two would agree better with how slight the losses are, but C8 alone explains both."""
+    answers = run(slight=["extensor digiti minimi", "flexor carpi ulnaris"]).answers
+    assert not answers[0].unexplained
+    assert all(len(answer.cuts) == 1 for answer in answers)
+
+
 def test_two_injuries_where_one_does_not_do():
     result = run(weak=["trapezius"])
     assert result.answers == ()
@@ -176,6 +183,15 @@ def test_a_run_explains_more_than_any_single_place(monkeypatch):
     monkeypatch.setattr(module, "SECOND_CUT", 0)
     monkeypatch.setattr(module, "NEXT_CUT", 0)
     assert runs(paralysed=["serratus anterior", "trapezius"]) == [], "the long thoracic nerve does as well"
+
+
+def test_a_sign_that_no_single_place_explains(monkeypatch):
+    assert run(sign=["flail arm"]).answers == (), "the cuts cost more than one sign is worth"
+    monkeypatch.setattr(module, "SECOND_CUT", 0.5)
+    monkeypatch.setattr(module, "NEXT_CUT", 0.1)
+    answers = run(sign=["flail arm"]).answers
+    assert answers
+    assert all(len(answer.cuts) > 1 for answer in answers)
 
 
 def test_runs_are_looked_for_in_stages_of_a_few(monkeypatch):
