@@ -15,18 +15,21 @@ from typing import Any
 
 from ruamel.yaml import YAML
 
-from plexusdraw import fibres, names, sites, states
-from plexusdraw.findings import Finding, finding
-from plexusdraw.injury import Injury, injure
-from plexusdraw.localise import localise, places
+from plexusdraw import names
+from plexusdraw.clinic import deficits
+from plexusdraw.clinic.deficits import WORDS, Loss
+from plexusdraw.clinic.findings import Finding, finding
+from plexusdraw.clinic.injury import Injury, injure
+from plexusdraw.clinic.localise import localise, places
 from plexusdraw.model import load
-from plexusdraw.states import WORDS, Loss
+from plexusdraw.names import sites
+from plexusdraw.routes import fibres
 
 HERE = Path(__file__).parent
 PAGE = HERE / "AGREEMENT.md"
 PUBLISHED = HERE.parent / "tests" / "published"
 PLEXUS = load("brachial")
-RULE = states.of(PLEXUS)
+RULE = deficits.of(PLEXUS)
 
 AT_LEAST = {
     "paralysed": Loss.WHOLE,

@@ -25,7 +25,7 @@ from typing import Any
 
 import plexusdraw
 from plexusdraw.scene import Box, Scene, Text
-from plexusdraw.views import Request
+from plexusdraw.views.request import Request
 
 FOLDER = Path(__file__).parent
 EXAMPLE = "example-plexus.yaml"

@@ -25,14 +25,14 @@ from pathlib import Path
 import graphviz
 
 import plexusdraw
-from plexusdraw.fibres import of
-from plexusdraw.layout import bundles, order
 from plexusdraw.layout.checks import dense, faults, texts
+from plexusdraw.layout.columns import bundles, order
+from plexusdraw.layout.columns.gaps import crossing_count
+from plexusdraw.layout.columns.plan import DETAILS, Detail, Plan, crossings_of
 from plexusdraw.layout.fit import Options, drafted, prepared
-from plexusdraw.layout.gaps import crossing_count
 from plexusdraw.layout.paper import paper
-from plexusdraw.layout.plan import DETAILS, Detail, Plan, crossings_of
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.routes.fibres import of
 from plexusdraw.scene import MM_PER_PT, Box, Label, Point, Scene, Strand
 
 HERE = Path(__file__).parent

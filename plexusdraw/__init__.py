@@ -14,14 +14,14 @@ __version__ = "0.1.0"
 __all__ = ["Figure", "Plexus", "figure", "injure", "load", "models"]
 
 if TYPE_CHECKING:
-    from plexusdraw.figures import Figure, figure
-    from plexusdraw.injury import injure
+    from plexusdraw.api import Figure, figure
+    from plexusdraw.clinic.injury import injure
     from plexusdraw.model import Plexus, load, models
 
 _HOMES = {
-    "Figure": "plexusdraw.figures",
-    "figure": "plexusdraw.figures",
-    "injure": "plexusdraw.injury",
+    "Figure": "plexusdraw.api",
+    "figure": "plexusdraw.api",
+    "injure": "plexusdraw.clinic.injury",
     "Plexus": "plexusdraw.model",
     "load": "plexusdraw.model",
     "models": "plexusdraw.model",

@@ -13,18 +13,21 @@ from typing import NamedTuple
 from click.testing import CliRunner
 from randoms import MODELS, brachial, small
 
-from plexusdraw import ownlabels, states, theme
+from plexusdraw.api import figure
 from plexusdraw.cli import worksheet
+from plexusdraw.clinic import deficits
 from plexusdraw.errors import PlexusdrawError
-from plexusdraw.figures import figure
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
+from plexusdraw.look import theme
 from plexusdraw.model import load
-from plexusdraw.sheets import course, outline
-from plexusdraw.sheets.slides import Lecture
+from plexusdraw.names import own_labels
+from plexusdraw.sheets.slides import outline
+from plexusdraw.sheets.slides.lecture import Lecture
+from plexusdraw.sheets.worksheet import course
 
 Dice = random.Random
-PACKAGE = Path(theme.__file__).parent
+ROOT = Path(theme.__file__).parents[2]
 
 SCALARS = (
     "",
@@ -276,7 +279,7 @@ steps:
 
 def _picture(path: Path) -> None:
     plexus = load(path)
-    states.of(plexus).broken([(root, 0) for root in plexus.roots])
+    deficits.of(plexus).broken([(root, 0) for root in plexus.roots])
     figure(plexus, detail="muscles", paper="fit", title="x").render("svg")
 
 
@@ -294,7 +297,7 @@ READERS = {
     "model": Reader(tuple((MODELS / f"{name}.yaml").read_bytes() for name in ("caudal", "two-stages")), load, _picture),
     "theme": Reader(
         (
-            (PACKAGE.parent / "themes" / "print.yaml").read_bytes(),
+            (ROOT / "themes" / "print.yaml").read_bytes(),
             b'theme: 1\nname: own\nbased-on: lecture\nink: "#ffffff"\n',
         ),
         theme.load,
@@ -305,8 +308,8 @@ READERS = {
     ),
     "labels": Reader(
         (_LABELS.encode(),),
-        lambda path: ownlabels.read(brachial(), path),
-        lambda path: figure(labels=ownlabels.read(brachial(), path)).render("svg"),
+        lambda path: own_labels.read(brachial(), path),
+        lambda path: figure(labels=own_labels.read(brachial(), path)).render("svg"),
     ),
     "course": Reader((_COURSE.encode(),), course.read, _worksheet),
 }

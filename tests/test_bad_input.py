@@ -10,15 +10,19 @@ import pytest
 from mutations import READERS, case, outcome, within
 from randoms import MODELS, brachial, small
 
-from plexusdraw import fibres, ownlabels, theme
+from plexusdraw.api import figure
 from plexusdraw.errors import ModelError, PlexusdrawError, SheetError, ThemeError
-from plexusdraw.figures import figure
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
-from plexusdraw.model import document, load
+from plexusdraw.look import theme
+from plexusdraw.model import load
+from plexusdraw.names import own_labels
 from plexusdraw.paint import pptx
-from plexusdraw.sheets import course, outline
-from plexusdraw.sheets.slides import Lecture, render
+from plexusdraw.routes import fibres
+from plexusdraw.sheets.slides import outline
+from plexusdraw.sheets.slides.lecture import Lecture, render
+from plexusdraw.sheets.worksheet import course
+from plexusdraw.yamlfile import document
 
 TWO = (MODELS / "two-stages.yaml").read_text("utf-8")
 DEEP = 100_000
@@ -204,7 +208,7 @@ def test_names_that_no_file_can_have():
     with pytest.raises(ThemeError):
         theme.load("x" * 5000)
     with pytest.raises(ModelError):
-        ownlabels.read(brachial(), "\0")
+        own_labels.read(brachial(), "\0")
     with pytest.raises(SheetError):
         outline.read(brachial(), "\0")
 

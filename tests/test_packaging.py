@@ -19,7 +19,7 @@ from packaging.metadata import Metadata
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from plexusdraw import theme
+from plexusdraw.look import theme
 
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]

@@ -15,8 +15,8 @@ from click.testing import CliRunner
 
 import plexusdraw
 from plexusdraw.cli.main import COMMANDS, cli
+from plexusdraw.look.theme import Theme
 from plexusdraw.model import schema
-from plexusdraw.theme import Theme
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import click
 
-from plexusdraw import fibres
 from plexusdraw.cli.common import echo_json, json_option, show
 from plexusdraw.model import load
+from plexusdraw.routes import fibres
 
 
 @click.command("check", short_help="Check a model file.")

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from plexusdraw.clinic.report import caution
 from plexusdraw.model import Plexus, load, models
-from plexusdraw.report import caution
 
 if TYPE_CHECKING:
     from rich.console import Console

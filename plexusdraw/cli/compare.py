@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 
 import click
 
-from plexusdraw import report
 from plexusdraw.cli.common import (
     echo_json,
     is_model,
@@ -18,10 +17,11 @@ from plexusdraw.cli.common import (
     show_table,
 )
 from plexusdraw.cli.wording import grouped
-from plexusdraw.compare import Comparison, Difference, compare, compare_models
-from plexusdraw.injury import injure
+from plexusdraw.clinic import report
+from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
+from plexusdraw.clinic.deficits import WORDS
+from plexusdraw.clinic.injury import injure
 from plexusdraw.model import Plexus, load
-from plexusdraw.states import WORDS
 
 _TITLES = (
     ("muscle", "muscles"),

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import click
 
+from plexusdraw.api import PNG_PPI, Figure, figure
 from plexusdraw.cli import common, pictures
-from plexusdraw.figures import PNG_PPI, Figure, figure
-from plexusdraw.layout.plan import DETAILS
+from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
 from plexusdraw.paint import FORMATS
 

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 
 import click
 
-from plexusdraw import report
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -20,10 +19,11 @@ from plexusdraw.cli.common import (
 )
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
+from plexusdraw.clinic import report
+from plexusdraw.clinic.deficits import Loss
+from plexusdraw.clinic.injury import Injury, Movement, Outcome, injure
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.injury import Injury, Movement, Outcome, injure
 from plexusdraw.model import Plexus
-from plexusdraw.states import Loss
 
 _SPARED = 12
 """As many notably spared structures are named."""

@@ -7,9 +7,11 @@ from difflib import get_close_matches
 
 import click
 
-from plexusdraw import fibres, report, sites
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
+from plexusdraw.clinic import report
 from plexusdraw.model import Entity, Plexus, Segment, Target, models
+from plexusdraw.names import sites
+from plexusdraw.routes import fibres
 
 Row = dict[str, object]
 
@@ -42,7 +44,7 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
 
 
 def _theme_names() -> tuple[str, ...]:
-    from plexusdraw import theme  # noqa: PLC0415
+    from plexusdraw.look import theme  # noqa: PLC0415
 
     return theme.names()
 

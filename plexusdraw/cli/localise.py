@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import click
 
-from plexusdraw import report
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -14,8 +13,9 @@ from plexusdraw.cli.common import (
     show_caution,
     show_table,
 )
-from plexusdraw.findings import KINDS, Finding, finding, graded
-from plexusdraw.localise import Result, localise
+from plexusdraw.clinic import report
+from plexusdraw.clinic.findings import KINDS, Finding, finding, graded
+from plexusdraw.clinic.localise import Result, localise
 from plexusdraw.model import Plexus
 
 _OPTIONS = (

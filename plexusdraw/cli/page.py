@@ -8,11 +8,11 @@ import click
 
 from plexusdraw.cli.common import model_option, pick_model
 from plexusdraw.cli.pictures import STYLES, side_option
-from plexusdraw.layout.plan import DETAILS
+from plexusdraw.layout.columns.plan import DETAILS
 
 if TYPE_CHECKING:
+    from plexusdraw.layout.columns.plan import Detail
     from plexusdraw.layout.fit import Limb
-    from plexusdraw.layout.plan import Detail
     from plexusdraw.names import Style
     from plexusdraw.page.build import Look
 

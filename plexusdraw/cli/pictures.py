@@ -7,9 +7,8 @@ from typing import Any, TypeVar
 
 import click
 
-from plexusdraw import ownlabels
 from plexusdraw.model import Plexus
-from plexusdraw.names import Style
+from plexusdraw.names import Style, own_labels
 
 STYLES: tuple[Style, ...] = ("short", "english", "latin")
 
@@ -37,7 +36,7 @@ def naming(plexus: Plexus, text: str) -> tuple[Style, dict[str, str]]:
     if text in STYLES:
         return text, {}
     if text.lower().endswith((".yaml", ".yml")):
-        return "short", ownlabels.read(plexus, text)
+        return "short", own_labels.read(plexus, text)
     raise click.BadParameter(f'"{text}" is none of {", ".join(STYLES)}, nor a .yaml file', param_hint="--names")
 
 

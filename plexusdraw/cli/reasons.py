@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from plexusdraw import names
 from plexusdraw.cli.common import show
 from plexusdraw.cli.wording import named
-from plexusdraw.fibres import Route
-from plexusdraw.injury import Injury, Movement, Outcome
+from plexusdraw.clinic.injury import Injury, Movement, Outcome
 from plexusdraw.model.plexus import Plexus, Rule, Sign
+from plexusdraw.routes.fibres import Route
 
 
 def show_reasons(result: Injury) -> None:

@@ -10,11 +10,11 @@ import click
 
 from plexusdraw.cli import common, pictures
 from plexusdraw.errors import OutputError
-from plexusdraw.layout.plan import DETAILS
+from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write, write_all
 
 if TYPE_CHECKING:
-    from plexusdraw.sheets.slides import Lecture
+    from plexusdraw.sheets.slides.lecture import Lecture
 
 PNG_PPI = 150.0
 
@@ -63,7 +63,7 @@ def command(words: Sequence[str], output: str | None, outline_template: bool, **
         raise click.UsageError("a handout is a .pdf file.")
     lecture = _lecture(words, **choices)
     if outline_template:
-        from plexusdraw.sheets.slides import template  # noqa: PLC0415
+        from plexusdraw.sheets.slides.lecture import template  # noqa: PLC0415
 
         write(output or STDOUT, template(lecture).encode())
     elif output is not None and ending in (".pptx", ".pdf"):
@@ -77,7 +77,7 @@ def command(words: Sequence[str], output: str | None, outline_template: bool, **
 
 def _file(lecture: Lecture, format: str, choices: dict[str, Any]) -> bytes:
     from plexusdraw.layout.paper import paper  # noqa: PLC0415
-    from plexusdraw.sheets.slides import render  # noqa: PLC0415
+    from plexusdraw.sheets.slides.lecture import render  # noqa: PLC0415
 
     sheet = paper(choices["handout_paper"], "portrait")
     return render(lecture, format, handout=int(choices["handout"] or 0), handout_paper=sheet)
@@ -85,7 +85,7 @@ def _file(lecture: Lecture, format: str, choices: dict[str, Any]) -> bytes:
 
 def _folder(lecture: Lecture, folder: Path, format: str, ppi: float) -> None:
     """A picture of each slide; the folder is made where there is none."""
-    from plexusdraw.sheets.slides import pictures  # noqa: PLC0415
+    from plexusdraw.sheets.slides.lecture import pictures  # noqa: PLC0415
 
     if folder.suffix:
         raise click.UsageError(f'"{folder.suffix}" is no format for slides: .pptx, .pdf, or a folder.')
@@ -102,8 +102,8 @@ def _lecture(words: Sequence[str], **choices: Any) -> Lecture:  # noqa: ANN401
     from plexusdraw.layout.fit import Options  # noqa: PLC0415
     from plexusdraw.layout.labels import Wording  # noqa: PLC0415
     from plexusdraw.layout.paper import paper  # noqa: PLC0415
-    from plexusdraw.sheets.slides import Lecture as Made  # noqa: PLC0415
-    from plexusdraw.theme import load  # noqa: PLC0415
+    from plexusdraw.look.theme import load  # noqa: PLC0415
+    from plexusdraw.sheets.slides.lecture import Lecture as Made  # noqa: PLC0415
 
     plexus, rest = common.pick_model(words, choices["model"])
     pictures.no_more(rest)

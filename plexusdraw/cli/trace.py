@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import click
 
-from plexusdraw import names, report
+from plexusdraw import names
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
+from plexusdraw.clinic import report
 from plexusdraw.model import Outside, Plexus, Target
-from plexusdraw.trace import Trace, trace
+from plexusdraw.routes.trace import Trace, trace
 
 
 @click.command("trace", short_help="Follow a root, nerve, muscle or skin area.")

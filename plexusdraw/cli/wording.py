@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from plexusdraw import names
-from plexusdraw.fibres import Route
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.routes.fibres import Route
 
 _MANY = 4
 """Of a longer list the rest is counted."""

@@ -13,13 +13,13 @@ from click.core import ParameterSource
 
 from plexusdraw import output as files
 from plexusdraw.cli import common, pictures
+from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.paper import paper as paper_named
-from plexusdraw.layout.plan import DETAILS
-from plexusdraw.sheets import course as course_file
-from plexusdraw.sheets import export, series
-from plexusdraw.sheets.worksheet import KINDS, Form, Spec
-from plexusdraw.theme import Theme
-from plexusdraw.theme import load as load_theme
+from plexusdraw.look.theme import Theme
+from plexusdraw.look.theme import load as load_theme
+from plexusdraw.sheets.worksheet import class_set, export
+from plexusdraw.sheets.worksheet import course as course_file
+from plexusdraw.sheets.worksheet.spec import KINDS, Form, Spec
 
 Choice = Any
 """What an option holds."""
@@ -96,8 +96,8 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
         export.check(path)
     choices = _with_course(context, given)
     spec, key = _spec(choices), choices["key"]
-    theme = load_theme(series.theme_name(spec, choices["theme"]))
-    made = series.forms(plexus, spec)
+    theme = load_theme(class_set.theme_name(spec, choices["theme"]))
+    made = class_set.forms(plexus, spec)
     kept: list[Form] = []
     with _progress(spec.forms) as step:
 
@@ -106,7 +106,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
                 kept.append(form)
             step()
 
-        written = series.save(made, Path(output), theme, key, spec.duplex, done)
+        written = class_set.save(made, Path(output), theme, key, spec.duplex, done)
     for path in exports:
         written += files.write_all(_export(kept, path, theme))
     _say(written)

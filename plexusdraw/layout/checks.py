@@ -10,8 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import hypot
 
-from plexusdraw.layout import curves
-from plexusdraw.scene import Box, Curve, Heading, Label, Note, Part, Pill, Point, Row, Scene, Strand, Text
+from plexusdraw.scene import Box, Curve, Heading, Label, Note, Part, Pill, Point, Row, Scene, Strand, Text, curves
 
 CELL_MM = 10.0
 SLACK_MM = 0.02

@@ -8,16 +8,19 @@ from typing import Literal
 
 from plexusdraw import names
 from plexusdraw.errors import FitError
-from plexusdraw.fibres import Fibres
-from plexusdraw.layout import compose, furniture, labels, leaders, order, supply, table
-from plexusdraw.layout.draft import Draft, Push, Recipe, draft
+from plexusdraw.layout import furniture, labels
+from plexusdraw.layout.columns import compose, leaders, order
+from plexusdraw.layout.columns.draft import Draft, Push, Recipe, draft
+from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
 from plexusdraw.layout.labels import Block, Form, Wording
-from plexusdraw.layout.mirror import mirrored
 from plexusdraw.layout.paper import LADDER, Paper, paper
-from plexusdraw.layout.plan import Detail, Plan, plan, sides
 from plexusdraw.layout.scale import Scale
+from plexusdraw.layout.table import pages as supply
+from plexusdraw.layout.table import rows as table
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import MM_PER_PT, Part, Scene
+from plexusdraw.scene.mirror import mirrored
 
 Limb = Literal["left", "right"]
 
@@ -140,7 +143,7 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
 
 
 def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
-    from plexusdraw.layout import course  # noqa: PLC0415
+    from plexusdraw.layout.nerve import course  # noqa: PLC0415
 
     grower = course.grower(plexus, fibres, options.wording)
     made = course.picture(grower, options.nerve, options.page, _limits(options.page), *heading(plexus, options))

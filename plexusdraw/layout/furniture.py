@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plexusdraw import fonts
-from plexusdraw.layout.columns import Xs
+from plexusdraw.layout.columns.across import Xs
+from plexusdraw.layout.columns.plan import Plan
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import Paper
-from plexusdraw.layout.plan import Plan
 from plexusdraw.layout.scale import Scale
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 

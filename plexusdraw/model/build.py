@@ -7,7 +7,6 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from plexusdraw.model.document import Document, Faults, Path_
 from plexusdraw.model.ids import kebab, place_name
 from plexusdraw.model.plexus import (
     CourseItem,
@@ -25,6 +24,7 @@ from plexusdraw.model.plexus import (
     Stage,
     Target,
 )
+from plexusdraw.yamlfile.document import Document, Faults, Path_
 
 GIVEN_SOURCES = (
     Source("common practice", "common practice, no source", "what the trade takes for granted"),

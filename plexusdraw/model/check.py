@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from difflib import get_close_matches
 
-from plexusdraw.model.carry import carried, cycle, order
-from plexusdraw.model.document import Faults
+from plexusdraw.model.composition import carried, cycle, order
 from plexusdraw.model.ids import kebab
 from plexusdraw.model.plexus import Entity, Exit, Plexus, Reflex, Rule, Segment, Target
+from plexusdraw.yamlfile.document import Faults
 
 
 def check(plexus: Plexus, course_lines: Mapping[tuple[str, int], int], faults: Faults) -> None:

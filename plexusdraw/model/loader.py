@@ -8,8 +8,8 @@ from pathlib import Path
 from plexusdraw.errors import ModelError
 from plexusdraw.model.build import Builder
 from plexusdraw.model.check import check
-from plexusdraw.model.document import Faults, parse, read_text
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.yamlfile.document import Faults, parse, read_text
 
 _FOLDER = Path(__file__).parent.parent / "anatomy"
 _SUFFIXES = (".yaml", ".yml")

@@ -1,7 +1,7 @@
 """The checked, frozen model of one plexus.
 
 Everything here is a value: nothing computes, nothing draws. ``plexusdraw.model.load`` builds it from a
-file; ``plexusdraw.fibres`` computes on it. The words:
+file; ``plexusdraw.routes.fibres`` computes on it. The words:
 
 * *segment*: any stretch of nerve. It has a stage (root, trunk, ... terminal branch) or none (a side
   branch, a branch of a nerve, or a link that joins two staged segments).

@@ -14,7 +14,7 @@ from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstrai
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
-    from plexusdraw.model.document import Document, Faults
+    from plexusdraw.yamlfile.document import Document, Faults
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
 Ids = list[Text]

@@ -18,24 +18,25 @@ from html import escape
 from importlib.resources import files
 from typing import Any, Literal, get_args
 
-from plexusdraw import fonts, report
+from plexusdraw import fonts
+from plexusdraw.api import scenes
+from plexusdraw.clinic import report
 from plexusdraw.errors import FitError
-from plexusdraw.fibres import of
-from plexusdraw.figures import scenes
+from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb, Options
 from plexusdraw.layout.labels import Wording
-from plexusdraw.layout.mirror import mirrored
 from plexusdraw.layout.paper import paper
-from plexusdraw.layout.plan import Detail
+from plexusdraw.look.theme import Theme
+from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.page.drawings import characters, drawing
-from plexusdraw.page.truth import truth
+from plexusdraw.page.payload import truth
 from plexusdraw.paint.svg import paint
+from plexusdraw.routes.fibres import of
 from plexusdraw.scene import Scene
-from plexusdraw.theme import Theme
-from plexusdraw.theme import load as load_theme
-from plexusdraw.views import Request, view
+from plexusdraw.scene.mirror import mirrored
+from plexusdraw.views.request import Request, view
 
 Look = Literal["auto", "light", "dark", "grayscale"]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}

@@ -12,7 +12,7 @@ from functools import singledispatch
 from itertools import pairwise
 from typing import Any
 
-from plexusdraw.paint.strokes import line
+from plexusdraw.look.strokes import line
 from plexusdraw.scene import (
     Box,
     Curve,

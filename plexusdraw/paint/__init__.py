@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from plexusdraw.look.theme import Theme
 from plexusdraw.scene import Scene
-from plexusdraw.theme import Theme
-from plexusdraw.view import View
+from plexusdraw.scene.view import View
 
 Pages = Sequence[tuple[Scene, View]]
 Painter = Callable[..., bytes]

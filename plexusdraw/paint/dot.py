@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from plexusdraw import fonts
-from plexusdraw.paint.lines import clean
-from plexusdraw.paint.secrecy import Names, title
+from plexusdraw.look.lines import clean
+from plexusdraw.look.redaction import Names, title
+from plexusdraw.look.theme import Colour, Theme, mix
 from plexusdraw.scene import MM_PER_PT, Label, Pill, Point, Scene, Spot, Strand
-from plexusdraw.theme import Colour, Theme, mix
-from plexusdraw.view import State, View
+from plexusdraw.scene.view import State, View
 
 
 def paint(pages: Sequence[tuple[Scene, View]], theme: Theme) -> bytes:

@@ -14,13 +14,13 @@ from uuid import NAMESPACE_URL, uuid5
 from xml.sax.saxutils import escape, quoteattr
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
-from plexusdraw.paint import lines, secrecy
-from plexusdraw.paint.marks import marks
+from plexusdraw.look import lines, redaction
+from plexusdraw.look.appearance import marks
+from plexusdraw.look.theme import Theme
 from plexusdraw.paint.pptx_shapes import LINE_ASCENT_EM, LINE_EM, Shapes, emu
 from plexusdraw.paint.pptx_theme import Element, Palette, themed
 from plexusdraw.scene import MM_PER_PT, Note, Scene
-from plexusdraw.theme import Theme
-from plexusdraw.view import View
+from plexusdraw.scene.view import View
 
 if TYPE_CHECKING:
     from pptx.presentation import Presentation
@@ -60,7 +60,7 @@ class Slide:
     @property
     def title(self) -> str:
         """The title as shown."""
-        return secrecy.title(self.scene, self.view)
+        return redaction.title(self.scene, self.view)
 
 
 def paint(pages: Sequence[tuple[Scene, View]], theme: Theme) -> bytes:
@@ -179,7 +179,7 @@ def _add(made: Presentation, slide: Slide, number: int, palette: Palette) -> Non
     tree: Element = added.shapes._spTree
     for child in list(tree)[2:]:
         tree.remove(child)
-    tree[0][0].set("descr", secrecy.description(slide.scene, slide.view))
+    tree[0][0].set("descr", redaction.description(slide.scene, slide.view))
     for element in _xml(f"<p:spTree {{}}>{''.join(_content(slide, number, palette))}</p:spTree>"):
         tree.append(element)
     if slide.notes:
@@ -193,7 +193,7 @@ def _content(slide: Slide, number: int, palette: Palette) -> Iterator[str]:
     scene, view = slide.scene, slide.view
     places = _places(scene)
     without = {note.key: None for note in places.values()}
-    names = secrecy.Names(scene, view)
+    names = redaction.Names(scene, view)
     roots = {names.root(id): i for i, id in enumerate(scene.roots)}
     for id, key in enumerate([name for name in _PLACES if name in places], start=2):
         text = view.notes.get(places[key].key, places[key].text.string)

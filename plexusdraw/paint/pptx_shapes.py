@@ -12,10 +12,10 @@ from itertools import count
 from xml.sax.saxutils import escape, quoteattr
 
 from plexusdraw import fonts
+from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look.theme import Paint
 from plexusdraw.paint.pptx_theme import Palette
-from plexusdraw.paint.primitives import Disc, Group, Mark, Path, Plate, Words
 from plexusdraw.scene import MM_PER_PT, Box, Curve, Point
-from plexusdraw.theme import Paint
 
 EMU = 36_000
 LINE_ASCENT_EM = 0.95

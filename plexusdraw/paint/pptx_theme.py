@@ -10,7 +10,7 @@ from colorsys import hls_to_rgb, rgb_to_hls
 from typing import Any
 
 from plexusdraw import fonts
-from plexusdraw.theme import Colour, Theme
+from plexusdraw.look.theme import Colour, Theme
 
 _A = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
 _ACCENTS = 6

@@ -16,12 +16,12 @@ from svgwrite.container import Group as SvgGroup
 from svgwrite.path import Path as SvgPath
 
 from plexusdraw import fonts
-from plexusdraw.paint import secrecy
-from plexusdraw.paint.marks import marks
-from plexusdraw.paint.primitives import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look import redaction
+from plexusdraw.look.appearance import marks
+from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look.theme import Paint, Theme
 from plexusdraw.scene import MM_PER_PT, Curve, Scene
-from plexusdraw.theme import Paint, Theme
-from plexusdraw.view import View
+from plexusdraw.scene.view import View
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -67,7 +67,7 @@ def paint(pages: Sequence[tuple[Scene, View]], theme: Theme, *, embed_fonts: boo
         profile="full",
     )
     svg.extra = {"role": "img", "lang": "en", f"{_XML_SPACE}lang": "en"}
-    svg.set_desc(secrecy.title(scene, view), secrecy.description(scene, view))
+    svg.set_desc(redaction.title(scene, view), redaction.description(scene, view))
     if embed_fonts:
         svg.embed_stylesheet(_faces(groups))
     svg.add(svg.rect((0, 0), (number(scene.width), number(scene.height)), fill=theme.page))

@@ -13,13 +13,13 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from plexusdraw import fonts
-from plexusdraw.paint import secrecy
-from plexusdraw.paint.marks import marks
-from plexusdraw.paint.primitives import Disc, Group, Mark, Path, Plate, Words
-from plexusdraw.paint.reading import reading_order
+from plexusdraw.look import redaction
+from plexusdraw.look.appearance import marks
+from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look.reading import reading_order
+from plexusdraw.look.theme import Paint, Theme
 from plexusdraw.scene import Scene
-from plexusdraw.theme import Paint, Theme
-from plexusdraw.view import View
+from plexusdraw.scene.view import View
 
 if TYPE_CHECKING:
     from typst import Fonts
@@ -100,7 +100,7 @@ def _typefaces(system: bool) -> Fonts:
 
 def source(pages: Pages, theme: Theme) -> str:
     """The typst source of the document."""
-    return opening(secrecy.title(*pages[0])) + "".join(_page(scene, view, theme) for scene, view in pages)
+    return opening(redaction.title(*pages[0])) + "".join(_page(scene, view, theme) for scene, view in pages)
 
 
 def opening(title: str) -> str:
@@ -121,7 +121,7 @@ def _page(scene: Scene, view: View, theme: Theme) -> str:
 def content(scene: Scene, view: View, theme: Theme, level: int = 1) -> str:
     """What stands on a page, in markup; its title is a heading of this *level*."""
     groups = marks(scene, view, theme)
-    alt = quoted(secrecy.description(scene, view))
+    alt = quoted(redaction.description(scene, view))
     size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
     drawn = "".join(f"{line}\n" for group in groups for line in _shapes(group))
     read = "".join(f"{_words(w, level if title and w.string else 0)}\n" for w, title in reading_order(scene, groups))

@@ -11,9 +11,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plexusdraw import fonts
-from plexusdraw.layout.curves import line
 from plexusdraw.layout.furniture import LEGEND_STRANDS
-from plexusdraw.layout.moves import Move
 from plexusdraw.layout.paper import Paper
 from plexusdraw.scene import (
     MM_PER_PT,
@@ -24,6 +22,8 @@ from plexusdraw.scene import (
     Role,
     Scene,
 )
+from plexusdraw.scene.curves import line
+from plexusdraw.scene.transform import Move
 
 HEAD_PT = 9.0
 TITLE_PT = 13.0

@@ -27,13 +27,13 @@ import staged
 from localise import examination
 
 import plexusdraw
-from plexusdraw.fibres import of
+from plexusdraw.clinic.localise import localise, places
 from plexusdraw.layout.fit import Options, layout
 from plexusdraw.layout.paper import paper
-from plexusdraw.localise import localise, places
+from plexusdraw.look.theme import load as load_theme
 from plexusdraw.paint import paint
-from plexusdraw.theme import load as load_theme
-from plexusdraw.view import View
+from plexusdraw.routes.fibres import of
+from plexusdraw.scene.view import View
 
 SIZES = (10, 30, 100, 300, 1000, 2000)
 T = TypeVar("T")

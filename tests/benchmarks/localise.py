@@ -1,7 +1,7 @@
 """How fast a place is found, beside a plain graph search: ``python tests/benchmarks/localise.py``.
 
 Both look through the same single sites and pairs for the same findings, in this process, one after the other. The bit
-sets are ``plexusdraw.localise``. The plain search is networkx reachability, one site at a time: it takes the cut edges
+sets are ``clinic.localise``. The plain search is networkx reachability, one site at a time: it takes the cut edges
 out of the graph of each root's fibres and asks what that root still reaches. It times some of the pairs and scales up.
 The last row is the work done once after loading. Aim: all singles and pairs in well under 0.1 s.
 
@@ -25,12 +25,13 @@ sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 import networkx as nx
 from randoms import random_plexus
 
-from plexusdraw import fibres, sites
-from plexusdraw.findings import Finding
-from plexusdraw.localise import Places, localise, places
+from plexusdraw.clinic.deficits import Loss, States
+from plexusdraw.clinic.findings import Finding
+from plexusdraw.clinic.localise import Places, localise, places
 from plexusdraw.model import Plexus, load
-from plexusdraw.sites import Site
-from plexusdraw.states import Loss, States
+from plexusdraw.names import sites
+from plexusdraw.names.sites import Site
+from plexusdraw.routes import fibres
 
 EXAMINATIONS = 15
 PAIRS_TIMED = 100

@@ -5,11 +5,11 @@ from __future__ import annotations
 import sys
 from time import perf_counter
 
-from plexusdraw import theme as themes
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
+from plexusdraw.look import theme as themes
 from plexusdraw.model import load
-from plexusdraw.sheets.slides import Lecture, pictures, render
+from plexusdraw.sheets.slides.lecture import Lecture, pictures, render
 
 
 def main(model: str = "brachial") -> None:

@@ -299,10 +299,10 @@ def test_a_nerve_that_goes_on_ends_in_the_names_of_what_it_becomes(brachial):
 
 
 def test_own_labels_and_large_blanks_have_their_room(brachial):
-    from plexusdraw.fibres import of
     from plexusdraw.layout.fit import Options, layout
     from plexusdraw.layout.labels import Wording
     from plexusdraw.layout.paper import paper
+    from plexusdraw.routes.fibres import of
 
     wording = Wording(own=(("radial-nerve-at-axilla", "a place with a very long name"),), blank=(40.0, 6.0))
     drawn = layout(brachial, of(brachial), Options(page=paper("a3"), nerve="radial-nerve", wording=wording))[0]

@@ -6,11 +6,11 @@ from itertools import permutations, product
 
 import pytest
 
-from plexusdraw.fibres import Fibres
-from plexusdraw.layout import order
+from plexusdraw.layout.columns import order
+from plexusdraw.layout.columns.gaps import crossing_count
+from plexusdraw.layout.columns.plan import Plan, crossings_of, plan
 from plexusdraw.layout.fit import Options, drafted, prepared
-from plexusdraw.layout.gaps import crossing_count
-from plexusdraw.layout.plan import Plan, crossings_of, plan
+from plexusdraw.routes.fibres import Fibres
 
 
 def least_by_search(made: Plan) -> int:

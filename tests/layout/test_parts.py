@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 import plexusdraw
 from plexusdraw.errors import FitError
 from plexusdraw.layout.checks import texts
+from plexusdraw.layout.columns.down import isotonic
 from plexusdraw.layout.fit import NO_SUPPLY
 from plexusdraw.layout.paper import paper
-from plexusdraw.layout.rows import isotonic
 from plexusdraw.scene import Dot, Label, Pill, Row, Strand
 
 heights = st.lists(st.floats(-100, 100), min_size=1, max_size=12)

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from randoms import MODELS
 
 import plexusdraw
+from plexusdraw.api import Figure
 from plexusdraw.errors import FitError
-from plexusdraw.figures import Figure
 from plexusdraw.layout.checks import faults, texts
 
 DETAILS = ("framework", "nerves", "muscles")
@@ -95,8 +95,8 @@ def test_a_page_too_small_names_the_paper_that_would_do(brachial):
 
 
 def test_the_same_choices_give_the_same_scene(brachial):
-    from plexusdraw.fibres import of
     from plexusdraw.layout.fit import Options, layout
+    from plexusdraw.routes.fibres import of
 
     assert layout(brachial, of(brachial), Options()) == layout(brachial, of(brachial), Options())
 

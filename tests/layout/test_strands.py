@@ -9,11 +9,10 @@ from math import hypot
 import pytest
 
 import plexusdraw
-from plexusdraw.fibres import of
-from plexusdraw.layout import curves
-from plexusdraw.layout.bundles import HAIR
 from plexusdraw.layout.checks import dense
-from plexusdraw.scene import Strand
+from plexusdraw.layout.columns.bundles import HAIR
+from plexusdraw.routes.fibres import of
+from plexusdraw.scene import Strand, curves
 
 
 @pytest.fixture(scope="module")

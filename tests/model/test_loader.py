@@ -10,11 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from randoms import MODELS, brachial, small, write
 
-from plexusdraw import states
+from plexusdraw.clinic import deficits
 from plexusdraw.errors import ModelError
 from plexusdraw.model import Exit, load, loader, models
-from plexusdraw.model.document import parse
 from plexusdraw.model.schema import json_schema
+from plexusdraw.yamlfile.document import parse
 
 CAUDAL = (MODELS / "caudal.yaml").read_text("utf-8")
 
@@ -97,7 +97,7 @@ def survives(path):
     """Whatever the file holds: a plexus that can be worked with, or a ModelError whose lines name the file."""
     try:
         plexus = load(path)
-        states.of(plexus).broken([(root, 0) for root in plexus.roots])
+        deficits.of(plexus).broken([(root, 0) for root in plexus.roots])
         message = ""
     except ModelError as error:
         message = str(error)

@@ -30,13 +30,13 @@ from randoms import brachial, small
 from ruamel.yaml import YAML
 
 TESTS = {
-    "fibres": ("fibres", "injury", "published"),
-    "injury": ("injury", "compare", "published"),
-    "localise": ("localise", "published"),
-    "states": ("injury", "published", "localise"),
-    "sites": ("sites", "published"),
-    "compare": ("compare",),
-    "findings": ("localise", "published"),
+    "routes.fibres": ("routes/test_fibres", "clinic/test_injury", "clinic/test_published"),
+    "clinic.injury": ("clinic/test_injury", "clinic/test_compare", "clinic/test_published"),
+    "clinic.localise": ("clinic/test_localise", "clinic/test_published"),
+    "clinic.deficits": ("clinic/test_injury", "clinic/test_published", "clinic/test_localise"),
+    "names.sites": ("names/test_sites", "clinic/test_published"),
+    "clinic.compare": ("clinic/test_compare",),
+    "clinic.findings": ("clinic/test_localise", "clinic/test_published"),
 }
 """Module → the files of tests that must tell its mutants, the likeliest first."""
 OPTIONS = (
@@ -80,7 +80,7 @@ def killed(module: str, source: str) -> bool:
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
     signal.setitimer(signal.ITIMER_PROF, 6 * SECONDS)
     os.chdir(ROOT)
-    return bool(pytest.main([*OPTIONS, *(f"tests/test_{name}.py" for name in TESTS[module])], plugins=[Patience()]))
+    return bool(pytest.main([*OPTIONS, *(f"tests/{name}.py" for name in TESTS[module])], plugins=[Patience()]))
 
 
 def start(module: str, source: str) -> int:
@@ -125,7 +125,7 @@ def reasons() -> dict[tuple[str, str, str], str]:
 
 def check(module: str, pattern: str, jobs: int) -> Counter[str]:
     """Tally of a module's mutants; the survivors are printed."""
-    source = (ROOT / "plexusdraw" / f"{module}.py").read_text("utf-8")
+    source = (ROOT / "plexusdraw" / f"{module.replace('.', '/')}.py").read_text("utf-8")
     if os.waitstatus_to_exitcode(os.waitpid(start(module, source), 0)[1]):
         sys.exit(f"{module}: the tests fail without any mutant")
     found = (mutant for mutant in mutants(source) if re.search(pattern, f"{mutant.function}\n{mutant.now}"))

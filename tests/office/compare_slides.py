@@ -18,13 +18,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from plexusdraw import fonts
-from plexusdraw import theme as themes
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
+from plexusdraw.look import theme as themes
 from plexusdraw.model import load
 from plexusdraw.paint.pptx import Slide
 from plexusdraw.scene import MM_PER_PT, Note
-from plexusdraw.sheets.slides import Lecture, render
+from plexusdraw.sheets.slides.lecture import Lecture, render
 
 LIMIT_MM = 1.0
 _WORD = re.compile(r'<word xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*?)</word>')

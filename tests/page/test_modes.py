@@ -6,7 +6,7 @@ import pytest
 from randoms import brachial
 from selenium.webdriver.common.keys import Keys
 
-from plexusdraw.injury import injure
+from plexusdraw.clinic.injury import injure
 
 LOST = "return [...document.querySelectorAll('#view path[data-state=lost]')].length"
 LIT = "return [...document.querySelectorAll('#view path[data-state=highlit]')].length"

@@ -7,8 +7,8 @@ from xml.etree import ElementTree as ET
 import pytest
 from randoms import brachial
 
+from plexusdraw.api import figure
 from plexusdraw.errors import FitError
-from plexusdraw.figures import figure
 from plexusdraw.paint import paint
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -9,10 +9,11 @@ import pytest
 from randoms import brachial
 from ruamel.yaml import YAML
 
-from plexusdraw import report, sites
-from plexusdraw.findings import finding
-from plexusdraw.injury import Injury
-from plexusdraw.localise import localise
+from plexusdraw.clinic import report
+from plexusdraw.clinic.findings import finding
+from plexusdraw.clinic.injury import Injury
+from plexusdraw.clinic.localise import localise
+from plexusdraw.names import sites
 
 PLEXUS = brachial()
 SITES = sites.all_sites(PLEXUS)

@@ -7,8 +7,9 @@ import subprocess
 import pytest
 from sample import VIEWS
 
-from plexusdraw import paint, theme
-from plexusdraw.view import View
+from plexusdraw import paint
+from plexusdraw.look import theme
+from plexusdraw.scene.view import View
 
 PRINT = theme.load("print")
 

@@ -12,10 +12,11 @@ import pytest
 import typst
 from readback import SVG
 
-from plexusdraw import fonts, paint, theme
+from plexusdraw import fonts, paint
+from plexusdraw.look import theme
 from plexusdraw.paint import typeset
 from plexusdraw.scene import Label, Note, Pill
-from plexusdraw.view import View
+from plexusdraw.scene.view import View
 
 PRINT = theme.load("print")
 HOSTILE = [

@@ -14,11 +14,12 @@ from PIL import Image
 from readback import SVG, expected, from_svg, from_typst
 from sample import VIEWS
 
-from plexusdraw import paint, theme
+from plexusdraw import paint
+from plexusdraw.look import theme
+from plexusdraw.look.appearance import marks
+from plexusdraw.look.marks import Disc, Plate, Words
 from plexusdraw.paint import svg, typeset
-from plexusdraw.paint.marks import marks
-from plexusdraw.paint.primitives import Disc, Plate, Words
-from plexusdraw.view import View
+from plexusdraw.scene.view import View
 
 PRINT = theme.load("print")
 
@@ -69,7 +70,7 @@ def test_words_lie_over_shapes_so_that_order_between_them_is_free(page, view, lo
 @pytest.mark.parametrize("format", sorted(paint.FORMATS))
 def test_the_same_bytes_in_every_process(format):
     code = (
-        "import sys, hashlib, sample; from plexusdraw import paint, theme\n"
+        "import sys, hashlib, sample; from plexusdraw import paint; from plexusdraw.look import theme\n"
         "for view in sample.VIEWS.values():\n"
         f"    data = paint.paint({format!r}, [(sample.scene(), view())], theme.load('print'))\n"
         "    print(hashlib.sha256(data).hexdigest())"

@@ -12,14 +12,14 @@ from lxml import etree
 from pptx import Presentation
 from sample import scene
 
-from plexusdraw import theme as themes
+from plexusdraw.look import theme as themes
+from plexusdraw.look.appearance import marks
+from plexusdraw.look.marks import Group, Path, Words
+from plexusdraw.look.theme import Colour, Theme
 from plexusdraw.paint import pptx, pptx_theme
-from plexusdraw.paint.marks import marks
 from plexusdraw.paint.pptx_shapes import Shapes, emu, freeform, gathered
-from plexusdraw.paint.primitives import Group, Path, Words
 from plexusdraw.scene import Label, Pill, Scene
-from plexusdraw.theme import Colour, Theme
-from plexusdraw.view import View
+from plexusdraw.scene.view import View
 
 A = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
 P = "{http://schemas.openxmlformats.org/presentationml/2006/main}"

@@ -9,12 +9,12 @@ from functools import cache
 import pypdf
 
 from plexusdraw import paint
+from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import load
+from plexusdraw.names.spelling import exact
 from plexusdraw.scene import Label, Pill, Row
-from plexusdraw.sheets import series
-from plexusdraw.sheets.worksheet import Spec
-from plexusdraw.spelling import exact
-from plexusdraw.theme import load as load_theme
+from plexusdraw.sheets.worksheet import class_set
+from plexusdraw.sheets.worksheet.spec import Spec
 
 PRINT = load_theme("print")
 SETS = {
@@ -47,7 +47,7 @@ def brachial():
 @cache
 def forms(name):
     """The forms of one of the sets."""
-    return tuple(series.forms(brachial(), SETS[name]))
+    return tuple(class_set.forms(brachial(), SETS[name]))
 
 
 def pdf(pages):

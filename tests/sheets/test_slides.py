@@ -13,16 +13,16 @@ from click.testing import CliRunner
 from pptx import Presentation
 from pypdf import PdfReader
 
-from plexusdraw import theme as themes
 from plexusdraw.cli.slides import command
 from plexusdraw.errors import OutputError, SheetError
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import Paper, paper
+from plexusdraw.look import theme as themes
 from plexusdraw.model import load
 from plexusdraw.scene import Heading, Label, Note, Panel, Pill, Row, Strand
-from plexusdraw.sheets import slides
-from plexusdraw.sheets.slides import Lecture, pictures, render
-from plexusdraw.sheets.slides_things import things
+from plexusdraw.sheets.slides import lecture as slides
+from plexusdraw.sheets.slides.lecture import Lecture, pictures, render
+from plexusdraw.sheets.slides.things import things
 
 MODELS = Path(__file__).parent.parent / "models"
 SCREEN = paper("16:9")

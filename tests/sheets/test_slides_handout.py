@@ -9,14 +9,14 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from plexusdraw import theme as themes
 from plexusdraw.errors import SheetError
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
+from plexusdraw.look import theme as themes
 from plexusdraw.model import load
 from plexusdraw.scene import Box
-from plexusdraw.sheets import handout
-from plexusdraw.sheets.slides import Lecture, render
+from plexusdraw.sheets.slides import handout
+from plexusdraw.sheets.slides.lecture import Lecture, render
 
 A4 = paper("a4 portrait")
 SLIDE = (338.67, 190.5)

@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from plexusdraw import theme as themes
 from plexusdraw.cli.slides import command
 from plexusdraw.errors import SheetError
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
+from plexusdraw.look import theme as themes
 from plexusdraw.model import load
-from plexusdraw.sheets import outline
-from plexusdraw.sheets.slides import Lecture, template
+from plexusdraw.sheets.slides import outline
+from plexusdraw.sheets.slides.lecture import Lecture, template
 
 PAGE = paper("16:9")
 

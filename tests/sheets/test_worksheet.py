@@ -11,15 +11,15 @@ from formpages import PRINT, SETS, brachial, forms, pdf
 
 from plexusdraw.errors import FitError, PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.layout.paper import paper
+from plexusdraw.names.spelling import exact
 from plexusdraw.scene import Label, Note, Strand
-from plexusdraw.sheets import series
-from plexusdraw.sheets.labelling import Labelling
-from plexusdraw.sheets.worksheet import Spec, points
-from plexusdraw.spelling import exact
+from plexusdraw.sheets.worksheet import class_set
+from plexusdraw.sheets.worksheet.labelling import Labelling
+from plexusdraw.sheets.worksheet.spec import Spec, points
 
 
 def first(**choices):
-    return series.maker(brachial(), Spec(**choices)).form(1)
+    return class_set.maker(brachial(), Spec(**choices)).form(1)
 
 
 def bank(form):
@@ -59,7 +59,7 @@ def test_forms_differ_in_their_numbers_only():
 
 
 def test_count_draws_other_blanks_on_each_form():
-    made = list(series.forms(brachial(), Spec(count=6, forms=5)))
+    made = list(class_set.forms(brachial(), Spec(count=6, forms=5)))
     assert {len(form.questions) for form in made} == {6}
     assert len({frozenset(asked(form)) for form in made}) == 5
 
@@ -129,7 +129,7 @@ def test_points_are_on_the_form():
 @pytest.mark.parametrize("name", ["label", "table", "injury", "site"])
 def test_same_seed_same_bytes(name):
     spec = replace(SETS[name], forms=2)
-    one, two = (list(series.forms(brachial(), spec)) for _ in range(2))
+    one, two = (list(class_set.forms(brachial(), spec)) for _ in range(2))
     assert pdf([p for f in one for p in (*f.pages, *f.key)]) == pdf([p for f in two for p in (*f.pages, *f.key)])
 
 
@@ -140,11 +140,11 @@ def test_another_seed_another_form(name):
 
 
 def first_of(spec):
-    return series.maker(brachial(), spec).form(1)
+    return class_set.maker(brachial(), spec).form(1)
 
 
 def test_duplex_starts_every_form_on_an_odd_page(tmp_path):
-    made = series.save(forms("label"), tmp_path / "a.pdf", PRINT, "after", True, lambda form: None)
+    made = class_set.save(forms("label"), tmp_path / "a.pdf", PRINT, "after", True, lambda form: None)
     texts = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(made[0].read_bytes())).pages]
     starts = [i for i, text in enumerate(texts, start=1) if "Name" in text and "Score" in text]
     assert starts == [1, 5]
@@ -152,17 +152,19 @@ def test_duplex_starts_every_form_on_an_odd_page(tmp_path):
 
 
 def test_keys_follow_each_form_or_have_a_file(tmp_path):
-    after = series.save(forms("label"), tmp_path / "a.pdf", PRINT, "after", False, lambda form: None)
-    own = series.save(forms("label"), tmp_path / "b.pdf", PRINT, "file", False, lambda form: None)
+    after = class_set.save(forms("label"), tmp_path / "a.pdf", PRINT, "after", False, lambda form: None)
+    own = class_set.save(forms("label"), tmp_path / "b.pdf", PRINT, "file", False, lambda form: None)
     assert [p.name for p in after] == ["a.pdf"]
     assert [p.name for p in own] == ["b.pdf", "b-key.pdf"]
     assert [len(pypdf.PdfReader(p).pages) for p in (*after, *own)] == [6, 2, 4]
 
 
 def test_a_large_set_goes_into_files_of_whole_forms(tmp_path, monkeypatch):
-    monkeypatch.setattr(series, "MOST_PAGES", 2)
+    monkeypatch.setattr(class_set, "MOST_PAGES", 2)
     spec = Spec(kind="recall", forms=5)
-    made = series.save(series.forms(brachial(), spec), tmp_path / "a.pdf", PRINT, "none", False, lambda form: None)
+    made = class_set.save(
+        class_set.forms(brachial(), spec), tmp_path / "a.pdf", PRINT, "none", False, lambda form: None
+    )
     assert [p.name for p in made] == ["a-1-01-to-1-02.pdf", "a-1-03-to-1-04.pdf", "a-1-05-to-1-05.pdf"]
     assert sorted(p.name for p in tmp_path.iterdir()) == [p.name for p in made]
 
@@ -173,14 +175,14 @@ def test_interrupted_leaves_no_broken_file(tmp_path):
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        series.save(stop(), tmp_path / "a.pdf", PRINT, "file", False, lambda form: None)
+        class_set.save(stop(), tmp_path / "a.pdf", PRINT, "file", False, lambda form: None)
     assert list(tmp_path.iterdir()) == []
 
 
 def test_boxes_that_do_not_fit_say_what_would_do():
     spec = Spec(page=paper("a5"), writing="boxes")
     with pytest.raises(FitError, match=r"30 x 7 mm .* do not fit a5 .*--paper a4 would do"):
-        series.maker(brachial(), spec).form(1)
+        class_set.maker(brachial(), spec).form(1)
 
 
 def test_numbers_and_lines_where_boxes_do_not_fit():

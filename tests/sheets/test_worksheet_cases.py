@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 from formpages import SETS, brachial, forms
 
-from plexusdraw.findings import finding
-from plexusdraw.injury import injure
-from plexusdraw.localise import localise
-from plexusdraw.sheets import series
-from plexusdraw.sheets.cases import Cases
-from plexusdraw.sheets.tables import COLUMNS, Tables
-from plexusdraw.sheets.worksheet import Spec
+from plexusdraw.clinic.findings import finding
+from plexusdraw.clinic.injury import injure
+from plexusdraw.clinic.localise import localise
+from plexusdraw.sheets.worksheet import class_set
+from plexusdraw.sheets.worksheet.cases import Cases
+from plexusdraw.sheets.worksheet.spec import Spec
+from plexusdraw.sheets.worksheet.tables import COLUMNS, Tables
 
 PARTS = {"Paralysed": "paralysed", "Full strength": "spared", "No feeling": "numb", "Normal feeling": "feels"}
 
@@ -63,7 +63,7 @@ def test_most_cases_have_one_place_and_the_rest_say_how_many(every_case):
 
 
 def test_listed_losses_are_complete_losses():
-    for form in series.forms(brachial(), replace(SETS["injury"], forms=40)):
+    for form in class_set.forms(brachial(), replace(SETS["injury"], forms=40)):
         cut = next(view.cuts for _, view in form.key if view.cuts)
         muscles = {m.name: m for m in brachial().muscles.values()}
         for name in form.questions[0].answers:

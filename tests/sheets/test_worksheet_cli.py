@@ -7,7 +7,7 @@ from click.testing import CliRunner
 
 from plexusdraw.cli.worksheet import command
 from plexusdraw.errors import ModelError, OutputError
-from plexusdraw.sheets import course
+from plexusdraw.sheets.worksheet import course
 
 
 def call(*words):

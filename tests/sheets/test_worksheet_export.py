@@ -11,7 +11,7 @@ import pytest
 from formpages import PRINT, forms
 
 from plexusdraw.errors import OutputError
-from plexusdraw.sheets import export
+from plexusdraw.sheets.worksheet import export
 
 CSV, GIFT = Path("week.csv"), Path("week.gift")
 

@@ -11,7 +11,7 @@ import pytest
 from formpages import PRINT, SETS, brachial, everything, forms, pdf, says, shown, svg
 
 from plexusdraw.scene import Label, Note, Pill, Strand
-from plexusdraw.sheets import series
+from plexusdraw.sheets.worksheet import class_set
 
 ASKING = [name for name in SETS if name not in ("draw", "recall")]
 """What is drawn is no text; the sheet from nothing is tested on its own."""
@@ -109,6 +109,6 @@ def test_nothing_but_headings_from_nothing():
 
 
 def test_file_names_hold_a_number_only(tmp_path):
-    made = series.save(forms("label"), tmp_path / "set", PRINT, "file", False, lambda form: None)
+    made = class_set.save(forms("label"), tmp_path / "set", PRINT, "file", False, lambda form: None)
     names = {path.name for path in made}
     assert names == {"form-1-01.pdf", "key-1-01.pdf", "form-1-02.pdf", "key-1-02.pdf"}

@@ -12,10 +12,10 @@ from PIL import Image
 from plexusdraw import paint
 from plexusdraw.layout import checks
 from plexusdraw.layout.paper import paper
+from plexusdraw.look.theme import load as load_theme
 from plexusdraw.scene import Label, Leader, Note, Pill, Row
-from plexusdraw.sheets import series
-from plexusdraw.sheets.worksheet import Spec
-from plexusdraw.theme import load as load_theme
+from plexusdraw.sheets.worksheet import class_set
+from plexusdraw.sheets.worksheet.spec import Spec
 
 PPI = 150.0
 DOTS = PPI / 25.4
@@ -70,7 +70,7 @@ def test_the_ink_is_seen_in_the_key():
     ids=["default", "bank", "all", "letter", "right"],
 )
 def test_boxes_have_room_for_a_hand(spec):
-    page = series.maker(brachial(), spec).form(1).pages[0]
+    page = class_set.maker(brachial(), spec).form(1).pages[0]
     found = list(boxes(page))
     assert found
     assert min(box.w for _, box in found) >= 30.0
@@ -81,7 +81,7 @@ def test_boxes_have_room_for_a_hand(spec):
     "choices", [{}, {"side": "right"}, {"ask": ("roots", "cords")}], ids=["left", "right", "roots"]
 )
 def test_numbers_stand_beside_their_boxes(choices):
-    page = series.maker(brachial(), Spec(writing="boxes", **choices)).form(1).pages[0]
+    page = class_set.maker(brachial(), Spec(writing="boxes", **choices)).form(1).pages[0]
     for part, box in boxes(page):
         x, r = part.badge[0], 0.46 * box.h
         assert x + r <= box.x + 0.05 or x - r >= box.right - 0.05

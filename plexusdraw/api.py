@@ -1,0 +1,224 @@
+"""A picture and the choices it was made with: load a plexus, choose, save.
+
+>>> import plexusdraw
+>>> figure = plexusdraw.figure("brachial", highlight="C7")
+>>> figure.pages()[0].scene.title
+'Brachial plexus: C7'
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
+from pathlib import Path
+from typing import Literal
+
+from plexusdraw import names, output, paint
+from plexusdraw.clinic.injury import Injury
+from plexusdraw.errors import OutputError, UnknownNameError
+from plexusdraw.layout.columns.plan import Detail
+from plexusdraw.layout.fit import Limb, Options, layout
+from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.paper import paper as paper_named
+from plexusdraw.look.theme import Theme
+from plexusdraw.look.theme import load as load_theme
+from plexusdraw.model import load
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.names import Style, sites
+from plexusdraw.routes import fibres as fibre_routes
+from plexusdraw.scene import Scene
+from plexusdraw.scene.view import View
+from plexusdraw.views.request import Request, views
+
+PNG_PPI = 200.0
+Words = str | Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page: where things are, and in which state."""
+
+    scene: Scene
+    view: View
+
+
+@lru_cache(maxsize=64)
+def scenes(plexus: Plexus, options: Options) -> tuple[Scene, ...]:
+    """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
+    return layout(plexus, fibre_routes.of(plexus), options)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A picture; nothing in it changes. Make one with :func:`figure`."""
+
+    plexus: Plexus
+    options: Options
+    request: Request
+    theme: Theme
+    with_key: bool = False
+    """Whether a second page (or file) gives the answers."""
+    _cache: dict[str, bytes] = field(default_factory=dict, repr=False, compare=False)
+
+    @cached_property
+    def _fibres(self) -> fibre_routes.Fibres:
+        return fibre_routes.of(self.plexus)
+
+    def pages(self) -> tuple[Page, ...]:
+        """The pages asked for, without the key."""
+        return self._pages(self.request)
+
+    def key_pages(self) -> tuple[Page, ...]:
+        """The same pages with the answers in place."""
+        return self._pages(replace(self.request, key=True))
+
+    def _pages(self, request: Request) -> tuple[Page, ...]:
+        found = scenes(self.plexus, self.options)
+        return tuple(Page(s, v) for s, v in zip(found, views(self.plexus, self._fibres, found, request), strict=True))
+
+    def render(self, format: str, ppi: float = PNG_PPI) -> bytes:
+        """The picture as a file's bytes; a PDF holds the key as well, other formats one page.
+
+        Raises:
+            FitError: it cannot fit its page.
+            OutputError: no such format, or more pages than it holds.
+        """
+        pages = [*self.pages(), *(self.key_pages() if self.with_key and format in paint.MANY_PAGES else ())]
+        return self._paint(format, pages, ppi)
+
+    def _paint(self, format: str, pages: Sequence[Page], ppi: float) -> bytes:
+        if format not in paint.FORMATS:
+            raise OutputError(f'no format "{format}"; choose from {", ".join(paint.FORMATS)}')
+        if len(pages) > 1 and format not in paint.MANY_PAGES:
+            raise OutputError(f"{format} holds one page and this picture has {len(pages)}; save it as pdf")
+        choices = {"ppi": ppi} if format == "png" else {}
+        return paint.paint(format, [(p.scene, p.view) for p in pages], self.theme, **choices)
+
+    def save(self, path: str | Path, format: str | None = None, ppi: float = PNG_PPI) -> list[Path]:
+        """Write the picture; the name's ending says the format.
+
+        A key goes on further pages of a PDF, else into "NAME-key.EXT", a second page into "NAME-2.EXT". Files are
+        written whole or not at all, and none if there is no room for one. Returns the files written.
+
+        Raises:
+            FitError: it cannot fit its page; nothing is written.
+            OutputError: unknown ending, or a file that cannot be written.
+        """
+        wanted = (format or Path(path).suffix.lstrip(".")).lower()
+        if not wanted:
+            raise OutputError(f'"{path}" has no ending to tell the format; add one of {_endings()}')
+        pages = [("", page) for page in self.pages()]
+        keys = [("-key", page) for page in self.key_pages()] if self.with_key else []
+        if wanted in paint.MANY_PAGES:
+            sheets = [("", [page for _, page in (*pages, *keys)])]
+        else:
+            sheets = [
+                (f"{suffix}-{i}" if i > 1 else suffix, [page])
+                for group in (pages, keys)
+                for i, (suffix, page) in enumerate(group, start=1)
+            ]
+        place = Path(path)
+        made = [(place.with_name(f"{place.stem}{suffix}{place.suffix}"), group) for suffix, group in sheets]
+        return output.write_all(
+            (file if len(made) > 1 else place, self._paint(wanted, group, ppi)) for file, group in made
+        )
+
+    def _repr_svg_(self) -> str:
+        return self.render("svg").decode()
+
+
+def _endings() -> str:
+    return ", ".join(f".{name}" for name in paint.FORMATS)
+
+
+def figure(
+    plexus: Plexus | str | Path = "brachial",
+    *,
+    detail: Detail | Literal["course"] = "nerves",
+    nerve: str = "",
+    highlight: Words = (),
+    hide: Words = (),
+    key: bool = False,
+    injure: Words = (),
+    partial: bool = False,
+    upto: str = "",
+    side: Limb = "left",
+    paper: str = "a4",
+    theme: str | Path | Theme = "print",
+    title: str = "",
+    naming: Style = "short",
+    with_roots: bool = False,
+    labels: dict[str, str] | None = None,
+) -> Figure:
+    """A picture of a plexus (a built-in name, a file, or one loaded before).
+
+    Args:
+        detail: "framework" (columns alone), "nerves" (side branches, what they supply), "muscles" (supply table),
+            or "course" (one long nerve with its branches and levels in order).
+        nerve: whose course; it may be left out where every injury lies on one nerve.
+        highlight: structures whose fibres keep their colour while the rest is dimmed.
+        hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
+        key: give the answers on a second page or in a second file.
+        injure: sites to cut, as ``names.sites.parse_all`` understands them. partial: each spares some fibres.
+        upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
+        side: the limb; "right" mirrors the geometry.
+        paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
+        theme: "print", "lecture", "grayscale", or a theme file.
+        naming: "short", "english" or "latin". labels: texts of your own by id. with_roots: roots after nerve names.
+
+    Raises:
+        ModelError, ThemeError: a file is wrong. UnknownNameError: a name that the plexus does not have.
+    """
+    model = plexus if isinstance(plexus, Plexus) else load(plexus)
+    own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
+    found_sites = [site for text in _words(injure) for site in sites.parse_all(model, text)]
+    request = Request(
+        highlight=tuple(names.find(model, text) for text in _words(highlight)),
+        hide=tuple(_words(hide)),
+        injury=Injury(model, found_sites, partial) if found_sites else None,
+        upto=upto,
+    )
+    wording = Wording(style=naming, own=own, with_roots=with_roots)
+    drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
+    options = Options(
+        "nerves" if detail == "course" else detail,
+        paper_named(paper),
+        side,
+        title or _title(model, request, naming, drawn),
+        wording,
+        nerve=drawn,
+    )
+    return Figure(model, options, request, theme if isinstance(theme, Theme) else load_theme(theme), key)
+
+
+def _words(value: Words) -> list[str]:
+    return [value] if isinstance(value, str) else list(value)
+
+
+def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) -> str:
+    """Id of the nerve whose course is drawn."""
+    from plexusdraw.layout.nerve import course  # noqa: PLC0415  # five modules that most pictures do without
+
+    if upto:
+        raise UnknownNameError("the course of a nerve has no stages to build up; leave them out")
+    if not text:
+        return course.nerve_at(plexus, [site.segment for site in injured])
+    return course.nerve_of(plexus, names.find(plexus, text))
+
+
+def _title(plexus: Plexus, request: Request, naming: names.Style, nerve: str = "") -> str:
+    """The title says what is asked for; on a sheet with blanks it does not give a nerve away."""
+    name = plexus.segments[nerve].name if nerve else names.of_plexus(plexus, naming)
+    if nerve and request.hide:
+        name = "course of a nerve"
+    name = name[:1].upper() + name[1:]
+    if request.injury is not None:
+        kind = "partial injury" if request.injury.partial else "injury"
+        places = [s.name for s in request.injury.sites]
+        if nerve and all(place.lower().startswith(name.lower()) for place in places):
+            return f"{kind[:1].upper()}{kind[1:]} of {', '.join(places)}"
+        return f"{name}: {kind} of {', '.join(places)}"
+    if request.highlight:
+        return f"{name}: {', '.join(e.name for e in request.highlight)}"
+    return f"{name}: fill in the names" if request.hide else name

@@ -1,0 +1,1 @@
+"""What an injury takes, what findings tell, and the words for both."""

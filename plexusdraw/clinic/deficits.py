@@ -1,0 +1,227 @@
+"""What a set of broken routes means for each muscle, skin area, movement, reflex and sign.
+
+The rule of the whole package stands here and nowhere else. Broken routes are the bits of one integer, so
+that thousands of injuries can be looked through in a moment.
+
+* muscle: *paralysed* when no principal route is left, *weak* when some are, *slight* when only minor routes
+  are lost. A root from outside the plexus always counts as left.
+* skin: *lost* when no route is left, *reduced* when principal routes are lost (overlap keeps the rest).
+* movement: *lost* when every muscle that does it is paralysed, *weak* when one of them is weak or paralysed.
+* reflex: *lost* when no route of its principal roots to its muscles is left, *reduced* when some are lost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+from functools import cached_property, lru_cache
+
+from plexusdraw.model.plexus import Plexus, Rule
+from plexusdraw.routes import fibres
+from plexusdraw.routes.fibres import Route
+
+MINOR_WEIGHT = 0.25
+"""A minor route counts a quarter of a principal one in the remaining share: a convention of this package."""
+
+Cut = tuple[str, int]
+"""Segment id and position on its course."""
+
+
+class Loss(IntEnum):
+    """How much is lost; the more, the greater."""
+
+    NONE = 0
+    SLIGHT = 1
+    PART = 2
+    WHOLE = 3
+
+
+WORDS: Mapping[str, tuple[str, str, str, str]] = {
+    "muscle": ("spared", "slight", "weak", "paralysed"),
+    "skin": ("spared", "spared", "reduced", "lost"),
+    "movement": ("spared", "slight", "weak", "lost"),
+    "reflex": ("kept", "kept", "reduced", "lost"),
+}
+"""Kind → word for each loss, from none to whole."""
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """Routes of one target as bits; what comes from outside as weights."""
+
+    principal: int
+    minor: int
+    outside: float = 0.0
+    """Weight of all that comes from outside this plexus."""
+    safe: bool = False
+    """A principal root comes from outside."""
+
+    def loss(self, broken: int) -> Loss:
+        """By the rule for muscles."""
+        hit = broken & self.principal
+        if hit and hit == self.principal and not self.safe:
+            return Loss.WHOLE
+        if hit:
+            return Loss.PART
+        return Loss.SLIGHT if broken & self.minor else Loss.NONE
+
+    def skin_loss(self, broken: int) -> Loss:
+        """By the rule for skin: minor routes and overlap from outside keep some feeling."""
+        loss = self.loss(broken)
+        if loss is Loss.WHOLE and (self.outside or self.minor & ~broken):
+            return Loss.PART
+        return loss
+
+    def remaining(self, broken: int) -> float:
+        """Share of the supply that is left, 0 to 1."""
+        whole = self._weight(self.principal, self.minor)
+        return self._weight(self.principal & ~broken, self.minor & ~broken) / whole if whole else 1.0
+
+    def _weight(self, principal: int, minor: int) -> float:
+        return principal.bit_count() + MINOR_WEIGHT * minor.bit_count() + self.outside
+
+
+class States:
+    """The rule, ready for one plexus."""
+
+    def __init__(self, plexus: Plexus) -> None:
+        self.plexus = plexus
+        self.fibres = fibres.of(plexus)
+        self.routes = self.fibres.routes
+        self.bit: dict[Route, int] = {route: 1 << i for i, route in enumerate(self.routes)}
+        self._by_cut: dict[Cut, int] = {}
+
+    def broken(self, cuts: Iterable[Cut]) -> int:
+        """Bits of all routes that cuts break, and of the places that signs ask for."""
+        found = 0
+        for cut in cuts:
+            if cut not in self._by_cut:
+                self._by_cut[cut] = self._broken_by(*cut)
+            found |= self._by_cut[cut]
+        return found
+
+    def loss(self, id: str, broken: int) -> Loss:
+        """Loss of a muscle, skin area, root, reflex, outside structure or group.
+
+        A group is wholly lost when all its members are, and partly when one of them is lost at least partly.
+        """
+        if id in self.plexus.groups:
+            return _together([self.loss(member, broken) for member in self.plexus.groups[id].members])
+        supply = self.supply.get(id)
+        if supply is None:
+            return Loss.NONE
+        return supply.skin_loss(broken) if id in self.plexus.skin else supply.loss(broken)
+
+    def movement(self, name: str, broken: int) -> Loss:
+        """Loss of a movement."""
+        return _together([self.loss(id, broken) for id in self.movers[name]])
+
+    def holds(self, rule: Rule, broken: int, partial: bool = False) -> bool:
+        """Whether a sign's rule holds; in a partial injury nothing is wholly lost and nothing is cut."""
+        most = Loss.PART if partial else Loss.WHOLE
+        return (
+            all(min(self.loss(id, broken), most) is Loss.WHOLE for id in rule.lost)
+            and all(self.loss(id, broken) >= Loss.PART for id in rule.weak)
+            and all(self.loss(id, broken) <= Loss.SLIGHT for id in rule.spared)
+            and all(not partial and bool(broken & self.sign_cuts[self._place(id)]) for id in rule.cut)
+            and all(self.holds(part, broken, partial) for part in rule.all)
+            and (not rule.any or any(self.holds(part, broken, partial) for part in rule.any))
+        )
+
+    @cached_property
+    def supply(self) -> Mapping[str, Supply]:
+        """Supply of every muscle, skin area, root and reflex."""
+        plexus = self.plexus
+        found = {id: self._target(id) for id in (*plexus.muscles, *plexus.skin)}
+        for root in plexus.roots:
+            found[root] = self._supply(route for route in self.routes if route.root == root)
+        for reflex in plexus.reflexes.values():
+            ids = {m for id in reflex.muscles for m in self.members(id)}
+            routes = [route for id in ids for route in self.fibres.of(id)]
+            principal = self.bits(r for r in routes if r.root in reflex.roots)
+            minor = self.bits(r for r in routes if r.root in reflex.minor)
+            found[reflex.id] = Supply(principal, minor)
+        return found
+
+    @cached_property
+    def movers(self) -> Mapping[str, tuple[str, ...]]:
+        """Movement → the muscles that do it, those of other nerves last; movements in model order."""
+        found: dict[str, list[str]] = {}
+        muscles = [(m.id, m.movements) for m in self.plexus.muscles.values()]
+        for id, movements in (*muscles, *((o.id, o.movements) for o in self.plexus.outside.values())):
+            for movement in movements:
+                found.setdefault(movement, []).append(id)
+        return {name: tuple(ids) for name, ids in found.items()}
+
+    @cached_property
+    def sign_cuts(self) -> Mapping[Cut, int]:
+        """Places that signs ask for → their bit, above the bits of the routes."""
+        rules = (part for sign in self.plexus.signs.values() for part in sign.when.parts())
+        places = dict.fromkeys(self._place(id) for rule in rules for id in rule.cut)
+        return {place: 1 << (len(self.routes) + i) for i, place in enumerate(places)}
+
+    def members(self, id: str) -> tuple[str, ...]:
+        """Members of a group; anything else is its own."""
+        group = self.plexus.groups.get(id)
+        return (id,) if group is None else group.members
+
+    def bits(self, routes: Iterable[Route]) -> int:
+        """Routes as bits."""
+        found = 0
+        for route in routes:
+            found |= self.bit[route]
+        return found
+
+    def routes_in(self, bits: int) -> tuple[Route, ...]:
+        """Bits as routes."""
+        return tuple(route for route in self.routes if bits & self.bit[route])
+
+    def _broken_by(self, segment: str, at: int) -> int:
+        found = 0
+        for leaving, bit in self._leaving.get(segment, ()):
+            if leaving >= at:
+                found |= bit
+        for (other, place), bit in self.sign_cuts.items():
+            if other == segment and at <= place:
+                found |= bit
+        return found
+
+    @cached_property
+    def _leaving(self) -> dict[str, list[tuple[int, int]]]:
+        """Segment id → where each route leaves it, and the route's bit."""
+        found: dict[str, list[tuple[int, int]]] = {}
+        for route, bit in self.bit.items():
+            for segment, leaving in zip(route.path, route.exits, strict=True):
+                found.setdefault(segment, []).append((leaving, bit))
+        return found
+
+    def _place(self, id: str) -> Cut:
+        if id in self.plexus.segments:
+            return id, 0
+        _, segment, at = self.plexus.levels[id]
+        return segment.id, at
+
+    def _target(self, id: str) -> Supply:
+        target = self.plexus.muscles.get(id) or self.plexus.skin[id]
+        principal = [root for root in target.outside if root not in target.outside_minor]
+        outside = len(principal) + MINOR_WEIGHT * len(target.outside_minor)
+        return self._supply(self.fibres.of(id), outside, bool(principal))
+
+    def _supply(self, routes: Iterable[Route], outside: float = 0.0, safe: bool = False) -> Supply:
+        routes = tuple(routes)
+        principal = self.bits(route for route in routes if not route.minor)
+        minor = self.bits(route for route in routes if route.minor)
+        if not principal and not safe:
+            return Supply(minor, 0, outside)
+        return Supply(principal, minor, outside, safe)
+
+
+def _together(losses: list[Loss]) -> Loss:
+    return Loss.WHOLE if min(losses) is Loss.WHOLE else min(max(losses), Loss.PART)
+
+
+@lru_cache(maxsize=16)
+def of(plexus: Plexus) -> States:
+    """The rule for a plexus, made ready once."""
+    return States(plexus)

@@ -1,0 +1,224 @@
+"""A set of cuts → what is lost, weak and spared, and why.
+
+The rule for states is in :mod:`plexusdraw.clinic.deficits`. ``partial`` says that each cut spares some fibres:
+nothing is then worse than weak, reduced or partly alive, and half of each broken route counts as left
+(a convention of this package).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+from plexusdraw.clinic import deficits
+from plexusdraw.clinic.deficits import WORDS, Loss
+from plexusdraw.model.composition import order
+from plexusdraw.model.plexus import Plexus, Sign, Target
+from plexusdraw.names import sites as site_names
+from plexusdraw.names.sites import Site
+from plexusdraw.routes.fibres import Route
+
+Flow = Literal["alive", "partly", "lost"]
+"""Of the fibres of one root at one place: all, some or none still joined to the spinal cord."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """State of one muscle, skin area or reflex; ``broken`` and ``left`` are its routes."""
+
+    id: str
+    name: str
+    kind: str
+    loss: Loss
+    remaining: float
+    """Share of the supply that is left, 0 to 1; a minor route weighs a quarter."""
+    roots_lost: tuple[str, ...]
+    roots_left: tuple[str, ...]
+    broken: tuple[Route, ...]
+    left: tuple[Route, ...]
+    outside: Mapping[str, str] = field(default_factory=dict)
+    """Root → nerve that brings it from outside this plexus."""
+
+    @property
+    def state(self) -> str:
+        """The word for it: paralysed, weak, slight, spared; lost, reduced, spared; lost, reduced, kept."""
+        return WORDS[self.kind][self.loss]
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """State of a movement; ids of the muscles that still do it in full, weakly, and no longer."""
+
+    name: str
+    loss: Loss
+    able: tuple[str, ...]
+    weak: tuple[str, ...]
+    gone: tuple[str, ...]
+
+    @property
+    def state(self) -> str:
+        """Lost, weak, slight or spared."""
+        return WORDS["movement"][self.loss]
+
+
+class Injury:
+    """Consequences of cuts; each part is worked out when it is first asked for."""
+
+    def __init__(self, plexus: Plexus, sites: Iterable[Site], partial: bool = False) -> None:
+        self.plexus, self.sites, self.partial = plexus, tuple(sites), partial
+        self.rule = deficits.of(plexus)
+        self.cuts: tuple[deficits.Cut, ...] = tuple(dict.fromkeys((s.segment, s.at) for s in self.sites))
+        self.broken = self.rule.broken(self.cuts)
+        """Bits of the broken routes, as in ``plexusdraw.clinic.deficits``."""
+
+    @cached_property
+    def muscles(self) -> Mapping[str, Outcome]:
+        """All muscles in model order."""
+        return {id: self._target(target) for id, target in self.plexus.muscles.items()}
+
+    @cached_property
+    def skin(self) -> Mapping[str, Outcome]:
+        """All skin areas and dermatomes in model order."""
+        return {id: self._target(target) for id, target in self.plexus.skin.items()}
+
+    @cached_property
+    def movements(self) -> Mapping[str, Movement]:
+        """All movements in model order."""
+        return {name: self._movement(name, ids) for name, ids in self.rule.movers.items()}
+
+    @cached_property
+    def reflexes(self) -> Mapping[str, Outcome]:
+        """All reflexes in model order."""
+        found = {}
+        for reflex in self.plexus.reflexes.values():
+            supply = self.rule.supply[reflex.id]
+            routes = self.rule.routes_in(supply.principal | supply.minor)
+            found[reflex.id] = self._outcome(reflex.id, reflex.name, "reflex", routes, {})
+        return found
+
+    @cached_property
+    def signs(self) -> tuple[Sign, ...]:
+        """The signs that show."""
+        signs = self.plexus.signs.values()
+        return tuple(s for s in signs if self.rule.holds(s.when, self.broken, self.partial))
+
+    @cached_property
+    def notably_spared(self) -> tuple[str, ...]:
+        """Ids of the muscles and skin areas that lose nothing and whose fibres run beside what is cut.
+
+        Beside: through the cut segment, or the one from which it comes; after a cut in an earlier stage, also
+        through a nerve of the last stage that loses fibres. Those nearest to the cut come first.
+        """
+        near, far = self._beside()
+        dermatomes = {area.id for area in self.plexus.skin.values() if area.dermatome is not None}
+        found = [o for o in (*self.muscles.values(), *self.skin.values()) if not o.loss and o.id not in dermatomes]
+        first = [o.id for o in found if any(near.intersection(route.path) for route in o.left)]
+        later = [o.id for o in found if any(far.intersection(route.path) for route in o.left)]
+        return tuple(dict.fromkeys((*first, *later)))
+
+    def _beside(self) -> tuple[set[str], set[str]]:
+        """Ids of the cut segments, and of those from which they come, up to a staged one."""
+        segments, near, far = self.plexus.segments, set[str](), set[str]()
+        last = {segment.id for segment in self.plexus.staged(self.plexus.stages[-1].id)}
+        for cut, _ in self.cuts:
+            todo = list(segments[cut].parents)
+            if segments[cut].stage not in (None, self.plexus.stages[-1].id):
+                broken = self.rule.routes_in(self.broken)
+                far |= {id for route in broken for id in route.path if id in last}
+            near.add(cut)
+            while todo:
+                far.add(id := todo.pop())
+                todo += segments[id].parents if segments[id].stage is None else ()
+        return near, far
+
+    def outcome(self, id: str) -> Outcome:
+        """Outcome of a muscle, skin area or reflex; KeyError for another id."""
+        for table in (self.muscles, self.skin, self.reflexes):
+            if id in table:
+                return table[id]
+        raise KeyError(id)
+
+    def strand(self, segment: str, root: str, at: int = 0, source: str | None = None) -> Flow:
+        """Whether a root's fibres are alive in one piece of a segment.
+
+        *source*: the piece that arrives from this parent; else the piece that begins at position *at*.
+        KeyError if the segment does not carry the root.
+        """
+        total = self.rule.fibres.counts[source or segment][root]
+        exit_at = at if source is None else self.plexus.exit_of(source, segment)
+        alive = self._leaving(source or segment, root, exit_at)
+        if alive == total:
+            return "alive"
+        return "partly" if alive or self.partial else "lost"
+
+    def _leaving(self, segment: str, root: str, at: int) -> int:
+        """Number of ways still alive at a position of a segment."""
+        first = self._first_cut.get(segment)
+        return 0 if first is not None and first <= at else self._alive[segment][root]
+
+    @cached_property
+    def _first_cut(self) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for segment, at in self.cuts:
+            found[segment] = min(at, found.get(segment, at))
+        return found
+
+    @cached_property
+    def _alive(self) -> dict[str, dict[str, int]]:
+        """Segment id → root → number of ways that still arrive at its start."""
+        fibres = self.rule.fibres
+        found = self.__dict__["_alive"] = {}
+        for id in order(self.plexus.segments):
+            parents = self.plexus.segments[id].parents
+            ways = dict.fromkeys(fibres.carried[id], 0 if parents else 1)
+            for parent in parents:
+                at = self.plexus.exit_of(parent, id)
+                for root in fibres.between(parent, id):
+                    ways[root] += self._leaving(parent, root, at)
+            found[id] = ways
+        return found
+
+    def _target(self, target: Target) -> Outcome:
+        routes = self.rule.fibres.of(target.id)
+        return self._outcome(target.id, target.name, target.kind, routes, target.outside)
+
+    def _outcome(self, id: str, name: str, kind: str, routes: tuple[Route, ...], outside: Mapping[str, str]) -> Outcome:
+        broken = tuple(r for r in routes if self.broken & self.rule.bit[r])
+        left = tuple(r for r in routes if not self.broken & self.rule.bit[r])
+        lasting = {route.root for route in left}
+        lost = {route.root for route in broken} - lasting
+        remaining = self.rule.supply[id].remaining(self.broken)
+        roots = self.plexus.roots
+        return Outcome(
+            id=id,
+            name=name,
+            kind=kind,
+            loss=self._soften(self.rule.loss(id, self.broken)),
+            remaining=(1 + remaining) / 2 if self.partial else remaining,
+            roots_lost=tuple(r for r in roots if r in lost),
+            roots_left=(*outside, *(r for r in roots if r in lasting)),
+            broken=broken,
+            left=left,
+            outside=outside,
+        )
+
+    def _movement(self, name: str, ids: tuple[str, ...]) -> Movement:
+        losses = {id: self._soften(self.rule.loss(id, self.broken)) for id in ids}
+        return Movement(
+            name,
+            self._soften(self.rule.movement(name, self.broken)),
+            tuple(id for id, loss in losses.items() if loss <= Loss.SLIGHT),
+            tuple(id for id, loss in losses.items() if loss is Loss.PART),
+            tuple(id for id, loss in losses.items() if loss is Loss.WHOLE),
+        )
+
+    def _soften(self, loss: Loss) -> Loss:
+        return min(loss, Loss.PART) if self.partial else loss
+
+
+def injure(plexus: Plexus, sites: Iterable[Site | str], partial: bool = False) -> Injury:
+    """What cuts at these sites do; a text is understood as by ``sites.parse_all`` (UnknownNameError)."""
+    found = [site_names.parse_all(plexus, site) if isinstance(site, str) else (site,) for site in sites]
+    return Injury(plexus, [site for several in found for site in several], partial)

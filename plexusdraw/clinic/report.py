@@ -1,0 +1,143 @@
+"""Results as plain values for JSON. The shapes are part of the tool's interface."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from plexusdraw import names
+
+if TYPE_CHECKING:
+    from plexusdraw.clinic.compare import Comparison, ModelComparison
+    from plexusdraw.clinic.injury import Injury
+    from plexusdraw.clinic.localise import Result
+    from plexusdraw.model.plexus import Plexus
+    from plexusdraw.names.sites import Site
+    from plexusdraw.routes.trace import Trace
+
+CAUTION = (
+    "For learning anatomy, not for diagnosis or treatment. People differ, sources differ, and real injuries "
+    "are often partial or at several places."
+)
+
+Json = dict[str, Any]
+
+
+def caution(plexus: Plexus) -> str:
+    """The caution of a model, or the general one."""
+    return plexus.caution.strip() or CAUTION
+
+
+def nerves(plexus: Plexus, target: str) -> str:
+    """Names of the nerves that reach a muscle or skin area, in model order."""
+    return ", ".join(names.display(plexus.segments[id]) for id in plexus.nerves_of.get(target, ()))
+
+
+def injury(result: Injury) -> Json:
+    """Sites; every muscle, skin area, movement and reflex with its state; the signs; what is notably spared."""
+    plexus = result.plexus
+    return {
+        "sites": [_site(site) for site in result.sites],
+        "muscles": [
+            {
+                "id": o.id,
+                "name": o.name,
+                "nerve": nerves(plexus, o.id),
+                "state": o.state,
+                "remaining": round(o.remaining, 3),
+                "roots_lost": list(o.roots_lost),
+                "roots_left": list(o.roots_left),
+            }
+            for o in result.muscles.values()
+        ],
+        "skin": [{"id": o.id, "name": o.name, "state": o.state} for o in result.skin.values()],
+        "movements": [
+            {
+                "name": m.name,
+                "state": m.state,
+                "able": list(m.able),
+                "weak": list(m.weak),
+                "gone": list(m.gone),
+            }
+            for m in result.movements.values()
+        ],
+        "reflexes": [{"id": o.id, "name": o.name, "state": o.state} for o in result.reflexes.values()],
+        "signs": [{"id": s.id, "name": s.name, "note": s.note} for s in result.signs],
+        "notably_spared": [{"id": id, "name": result.outcome(id).name} for id in result.notably_spared],
+        "caution": caution(plexus),
+    }
+
+
+def reasons(result: Injury) -> Json:
+    """Why: of each muscle, skin area and reflex the broken and intact routes, as ids with the root first."""
+    outcomes = (*result.muscles.values(), *result.skin.values(), *result.reflexes.values())
+    return {
+        outcome.id: {
+            "broken": [[*route.path, route.target] for route in outcome.broken],
+            "left": [[*route.path, route.target] for route in outcome.left],
+        }
+        for outcome in outcomes
+        if outcome.loss
+    }
+
+
+def trace(result: Trace) -> Json:
+    """One traced entity: its roots, its routes as ids with the root first, and what it reaches."""
+    return {
+        "id": result.entity.id,
+        "name": names.display(result.entity),
+        "kind": result.entity.kind,
+        "roots": list(result.roots),
+        "roots_minor": list(result.roots_minor),
+        "routes": [list(route) for route in result.routes],
+        "muscles": list(result.muscles),
+        "skin": list(result.skin),
+    }
+
+
+def localise(result: Result) -> Json:
+    """Sites best first, and the tests that would tell the leading ones apart."""
+    return {
+        "sites": [
+            {
+                "id": answer.id,
+                "name": answer.name,
+                "cuts": [site.id for site in answer.cuts],
+                "explained": list(answer.explained),
+                "unexplained": list(answer.unexplained),
+                "contradicted": list(answer.contradicted),
+                "score": round(answer.score, 3),
+            }
+            for answer in result.answers
+        ],
+        "next_tests": [
+            {"id": t.id, "name": t.name, "kind": t.kind, "tells": round(t.tells, 3)} for t in result.next_tests
+        ],
+        "caution": caution(result.plexus),
+    }
+
+
+def comparison(result: Comparison) -> Json:
+    """Two injuries side by side: what tells them apart, and what they share."""
+    return {
+        "a": [_site(site) for site in result.a.sites],
+        "b": [_site(site) for site in result.b.sites],
+        "differ": [{"id": d.id, "name": d.name, "kind": d.kind, "a": d.a, "b": d.b} for d in result.differ],
+        "same": [{"id": d.id, "name": d.name, "kind": d.kind, "state": d.a} for d in result.same],
+        "caution": caution(result.a.plexus),
+    }
+
+
+def models(result: ModelComparison) -> Json:
+    """Two models side by side: what each says where they differ."""
+    return {
+        "a": result.a.name,
+        "b": result.b.name,
+        "differ": [
+            {"id": d.id, "name": d.name, "kind": d.kind, "what": d.what, "a": d.a, "b": d.b} for d in result.differ
+        ],
+        "caution": caution(result.a),
+    }
+
+
+def _site(site: Site) -> Json:
+    return {"id": site.id, "name": site.name}

@@ -1,0 +1,1 @@
+"""The picture in columns: roots, trunks, divisions, cords, terminal branches."""

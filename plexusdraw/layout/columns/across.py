@@ -1,0 +1,195 @@
+"""Where everything stands from left to right: slots, plates, the places where branches leave, gaps between columns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from plexusdraw import fonts
+from plexusdraw.layout.columns.plan import Branch, Plan, Slot
+from plexusdraw.layout.labels import Block, Wording
+from plexusdraw.layout.scale import Scale, half_width
+from plexusdraw.model.plexus import Level
+
+LEAD_EMS = 1.3
+"""Bare strand before a name plate: room for the mark of a cut."""
+
+
+@dataclass(slots=True)
+class Column:
+    """One column: the slots run from ``x0`` to ``x1``; ``plate`` is the width of its name plates (0: none)."""
+
+    x0: float
+    x1: float
+    plate: float
+    stops: dict[tuple[str, int], float]
+    """(slot or branch id, position) → x at which that piece of strand begins."""
+    risers: dict[str, float]
+    """Branch id → x of the middle of its vertical run."""
+
+
+@dataclass(slots=True)
+class Xs:
+    """All columns, and the widths to the left of the first and to the right of the last."""
+
+    columns: list[Column]
+    left: float
+    right: float
+    gaps: list[float] = field(default_factory=list)
+
+    @property
+    def width(self) -> float:
+        """Width of the drawing, from the root letters to the end of the last names."""
+        return self.columns[-1].x1 + self.right + self.left
+
+
+def turn_radius(branch: Branch, scale: Scale) -> float:
+    """Radius of the turns of a branch, at its middle line, mm."""
+    return half_width(len(branch.roots), scale.thin, scale.thin_pitch) + scale.mm(0.8)
+
+
+def branch_half(branch: Branch, scale: Scale) -> float:
+    """Half the width of a branch's bundle, mm."""
+    return half_width(len(branch.roots), scale.thin, scale.thin_pitch)
+
+
+def tail(branch: Branch, scale: Scale) -> float:
+    """Length of the straight end of a branch, on which its levels can be marked, mm."""
+    return scale.mm(0.9 + 0.6 * (len(branch.stops) - 1))
+
+
+def label_start(x: float, branch: Branch, scale: Scale) -> float:
+    """Left edge of a branch's label when its vertical run is at *x*."""
+    return x + turn_radius(branch, scale) + tail(branch, scale) + scale.mm(0.4)
+
+
+def plate_text(slot: Slot, wording: Wording) -> str:
+    """Text on a slot's plate, or beside a root."""
+    if slot.segment is None:
+        return ""
+    return wording.of(slot.segment) if slot.column else wording.letters(slot.segment)
+
+
+def plate_pt(plan: Plan, column: int, scale: Scale) -> float:
+    """Type size on the plates of a column: smaller where the order is free (divisions)."""
+    return scale.small_pill if plan.plexus.stages[column].order == "free" else scale.pill
+
+
+def plate_width(plan: Plan, column: int, scale: Scale, wording: Wording) -> float:
+    """One width for all plates of a column, so that a blank one gives nothing away, mm."""
+    if column == 0 or column == len(plan.columns) - 1:
+        return 0.0
+    size = plate_pt(plan, column, scale)
+    texts = [plate_text(plan.slots[id], wording) for id in plan.columns[column] if not plan.slots[id].dummy]
+    widest = max((fonts.width(t, size, bold=True) for t in texts), default=0.0)
+    return max(widest + scale.mm(1.0), scale.mm(4.2), wording.room(plan.plexus.stages[column].singular)[0])
+
+
+def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block], gaps: list[float]) -> Xs:
+    """Columns from left to right with these *gaps* between them; x = 0 is the start of the first slots."""
+    columns: list[Column] = []
+    x = 0.0
+    for index in range(len(plan.columns)):
+        column = _column(plan, index, x, scale, wording, blocks)
+        columns.append(column)
+        if index < len(gaps):
+            x = column.x1 + gaps[index]
+    last = [blocks[id] for id in plan.columns[-1] if id in blocks]
+    right = scale.mm(0.9) + max((b.width for b in last), default=0.0)
+    letters = [plate_text(plan.slots[id], wording) for id in plan.columns[0]]
+    left = max((fonts.width(t, scale.root, bold=True) for t in letters), default=0.0)
+    blank = max(wording.room(plan.plexus.stages[0].singular)[0], scale.mm(3.0))
+    return Xs(columns, max(left, blank) + scale.mm(0.45), right, gaps)
+
+
+def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording, blocks: Mapping[str, Block]) -> Column:
+    made = Column(x0, x0, plate_width(plan, index, scale, wording), {}, {})
+    start = x0 + scale.mm(LEAD_EMS)
+    if made.plate:
+        start += made.plate + scale.mm(0.5)
+    cursors = dict.fromkeys(plan.columns[index], start)
+    heads = dict.fromkeys(plan.columns[index], 0)
+    while True:
+        waiting = [b for id in plan.columns[index] for b in _advance(plan, made, id, cursors, heads, scale)]
+        if not waiting:
+            break
+        ready = [b for b in waiting if waiting.count(b) == sum(r.slot in cursors for r in b.rootlets)]
+        _shared(plan, made, (ready or waiting)[0], scale, cursors, heads, blocks)
+    made.x1 = max(cursors.values(), default=start) + scale.mm(0.35)
+    for id in plan.columns[index]:
+        made.stops[id, 0] = x0 + scale.mm(LEAD_EMS / 2)
+        _levels(plan, made, plan.slots[id], start, made.x1, scale)
+    return made
+
+
+def _advance(
+    plan: Plan, made: Column, id: str, cursors: dict[str, float], heads: dict[str, int], scale: Scale
+) -> list[Branch]:
+    """Place what leaves slot *id* alone, in order; stop at a branch shared with other slots and return it."""
+    slot = plan.slots[id]
+    course = slot.segment.course if slot.segment else ()
+    own = {b.id: b for b in plan.branches if b.column == slot.column and any(r.slot == id for r in b.rootlets)}
+    while heads[id] < len(course):
+        at, item = heads[id], course[heads[id]]
+        if isinstance(item, Level):
+            if at and not slot_is_last(plan, slot):
+                made.stops[id, at] = cursors[id] + scale.mm(0.7)
+                cursors[id] += scale.mm(0.9)
+        elif item.to in own and item.to not in made.risers:
+            branch = own[item.to]
+            if len(branch.rootlets) > 1 or branch.segment.passes_behind:
+                return [branch]
+            half = branch_half(branch, scale)
+            made.risers[branch.id] = cursors[id] + half
+            made.stops[id, at + 1] = cursors[id] + 2 * half + scale.mm(0.35)
+            cursors[id] += 2 * half + scale.mm(0.6)
+        heads[id] += 1
+    return []
+
+
+def _shared(
+    plan: Plan,
+    made: Column,
+    branch: Branch,
+    scale: Scale,
+    cursors: dict[str, float],
+    heads: dict[str, int],
+    blocks: Mapping[str, Block],
+) -> None:
+    """Place a branch with several origins, or one that passes others, right of all that it meets."""
+    half = branch_half(branch, scale)
+    inner = [b for b in plan.branches if b.id in made.risers and not b.outer]
+    labels = [label_start(made.risers[b.id], b, scale) + blocks[b.id].width + scale.clear for b in inner]
+    x = max(*cursors.values(), *labels, 0.0) + half + scale.mm(0.2)
+    made.risers[branch.id] = x
+    for rootlet in branch.rootlets:
+        if rootlet.slot in cursors:
+            made.stops[rootlet.slot, rootlet.at + 1] = x + half + scale.mm(0.35)
+            heads[rootlet.slot] = max(heads[rootlet.slot], rootlet.at + 1)
+    for id in cursors:
+        cursors[id] = x + half + scale.mm(0.6)
+
+
+def slot_is_last(plan: Plan, slot: Slot) -> bool:
+    """Whether a slot stands in the last column, where its levels have the whole of it."""
+    return slot.column == len(plan.columns) - 1
+
+
+def _levels(plan: Plan, made: Column, slot: Slot, start: float, end: float, scale: Scale) -> None:
+    """Spread the levels of a last-column slot evenly; others follow in what room their column has."""
+    missing = [p for p in slot.stops if (slot.id, p) not in made.stops]
+    if not missing:
+        return
+    if slot_is_last(plan, slot):
+        step = scale.mm(0.45)
+        first = made.stops[slot.id, 0]
+        for k, p in enumerate(missing, start=1):
+            made.stops[slot.id, p] = first + k * step
+        made.x1 = max(made.x1, first + (len(missing) + 1) * step)
+        return
+    known = sorted((p, x) for (id, p), x in made.stops.items() if id == slot.id)
+    for p in missing:
+        before = max((x for q, x in known if q < p), default=start)
+        after = min((x for q, x in known if q > p), default=end)
+        made.stops[slot.id, p] = (before + after) / 2
+        known = sorted([*known, (p, made.stops[slot.id, p])])

@@ -1,0 +1,285 @@
+"""The curves of every strand: slots, ties between them, side branches."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from math import atan2, degrees
+
+from plexusdraw.layout.columns.across import Xs, branch_half, tail, turn_radius
+from plexusdraw.layout.columns.plan import Branch, Plan, Rootlet, Slot, Tie
+from plexusdraw.layout.scale import Scale, offsets
+from plexusdraw.model.plexus import Plane
+from plexusdraw.scene import Curve, Point, Spot, Strand, curves
+
+TRACE = 16
+"""Samples taken of each cubic of a middle line."""
+HAIR = 0.1
+"""Overlap of consecutive pieces, mm: no seam shows."""
+
+PLANES: tuple[Plane, ...] = ("posterior", "middle", "anterior")
+BRANCH, TIE, SLOT = 0, 1, 2
+
+
+@dataclass
+class Bundle:
+    """Strands that run together. ``joins`` are the slots (or branches) that it is joined to at its start and end.
+
+    ``lay`` makes the strands; a draft that is not kept never asks for them.
+    """
+
+    entity: str
+    kind: str
+    plane: Plane
+    layer: int
+    centre: Curve
+    half: float
+    lay: Callable[[], list[Strand]]
+    joins: tuple[str | None, str | None]
+
+    @cached_property
+    def trace(self) -> list[Point]:
+        """Points along the middle line."""
+        return curves.samples(self.centre, TRACE)
+
+    @property
+    def depth(self) -> tuple[int, int]:
+        """Sort key, back to front. Side branches lie behind all slots and ties."""
+        return (-1 if self.layer == BRANCH else PLANES.index(self.plane), self.layer)
+
+
+@dataclass(slots=True)
+class Frame:
+    """What the curves need: places and sizes. ``lanes`` holds the heights at which branches end."""
+
+    plan: Plan
+    scale: Scale
+    xs: Xs
+    ys: Mapping[str, float]
+    lanes: dict[str, float]
+
+    def slot_offsets(self, id: str) -> dict[str, float]:
+        """Offset of each root's strand in a slot."""
+        return offsets(tuple(self.plan.slots[id].roots), self.scale.pitch)
+
+    def y_of(self, id: str, root: str) -> float:
+        """Height of one root's strand in a slot."""
+        return self.ys[id] - self.slot_offsets(id)[root]
+
+    def kind(self, entity: str) -> str:
+        """Kind of a segment."""
+        return self.plan.plexus.segments[entity].kind
+
+
+def staged(frame: Frame) -> list[Bundle]:
+    """Bundles of all slots and ties."""
+    arriving: dict[str, set[str]] = {slot: set() for slot in frame.plan.slots}
+    for tie in frame.plan.ties:
+        arriving[tie.child].update(tie.roots)
+    made = [_slot(frame, slot, arriving[slot.id]) for slot in frame.plan.slots.values() if not slot.dummy]
+    return made + [_tie(frame, tie) for tie in frame.plan.ties]
+
+
+def branches(frame: Frame) -> list[Bundle]:
+    """Bundles of all side branches: one for each origin, one for the end."""
+    made: list[Bundle] = []
+    for branch in frame.plan.branches:
+        made += [_rootlet(frame, branch, rootlet) for rootlet in branch.rootlets]
+        made.append(_end(frame, branch))
+    return made
+
+
+def _slot(frame: Frame, slot: Slot, arriving: set[str]) -> Bundle:
+    column, y = frame.xs.columns[slot.column], frame.ys[slot.id]
+    first = column.stops[slot.id, 0] if arriving.issuperset(slot.roots) else column.x0
+    half = _half(frame.slot_offsets(slot.id).values(), frame.scale.strand)
+    return Bundle(
+        slot.id,
+        frame.kind(slot.id),
+        slot.plane,
+        SLOT,
+        curves.line((first, y), (column.x1, y)),
+        half,
+        lambda: _slot_strands(frame, slot, arriving),
+        (slot.id, slot.id),
+    )
+
+
+def _slot_strands(frame: Frame, slot: Slot, arriving: set[str]) -> list[Strand]:
+    column, y = frame.xs.columns[slot.column], frame.ys[slot.id]
+    stops = sorted(((p, column.stops[slot.id, p]) for p in slot.stops), key=lambda s: s[1])
+    strands: list[Strand] = []
+    for root, off in frame.slot_offsets(slot.id).items():
+        pieces = list(zip(stops, [*(x for _, x in stops[1:]), column.x1], strict=True))
+        if root not in arriving:
+            pieces.insert(0, ((-1, column.x0), stops[0][1]))
+        for (at, x0), x1 in pieces:
+            curve = curves.line((x0 - HAIR, y - off), (x1 + HAIR, y - off))
+            strands.append(_strand(frame, slot.id, root, None, at, curve, frame.scale.strand, slot.roots[root]))
+    return strands
+
+
+def _tie(frame: Frame, tie: Tie) -> Bundle:
+    scale = frame.scale
+    parent, child = frame.plan.slots[tie.parent], frame.plan.slots[tie.child]
+    before = {r: o for r, o in frame.slot_offsets(parent.id).items() if r in tie.roots}
+    after = {r: o for r, o in frame.slot_offsets(child.id).items() if r in tie.roots}
+    a, b = _mean(before.values()), _mean(after.values())
+    here, there = frame.xs.columns[parent.column], frame.xs.columns[child.column]
+    start, end = (here.x1, frame.ys[parent.id] - a), (there.x0, frame.ys[child.id] - b)
+    stop = there.x1 if child.dummy else there.stops[child.id, 0]
+    centre = curves.join([curves.sweep(start, end), curves.line(end, (stop, end[1]))])
+    beside = {r: (before[r] - a, after[r] - b) for r in tie.roots}
+    half = max(_half(before.values(), scale.strand), _half(after.values(), scale.strand))
+    owner = tie.via or tie.entity
+    return Bundle(
+        owner,
+        frame.kind(owner),
+        tie.plane,
+        TIE,
+        centre,
+        half,
+        lambda: _tie_strands(frame, tie, centre, beside),
+        (tie.parent, tie.child),
+    )
+
+
+def _tie_strands(frame: Frame, tie: Tie, centre: Curve, beside: Mapping[str, tuple[float, float]]) -> list[Strand]:
+    strands: list[Strand] = []
+    for root, minor in tie.roots.items():
+        swept = curves.offset(centre[:4], *beside[root])
+        end = (centre[-1][0] + HAIR, swept[-1][1])
+        begins = minor and not frame.plan.slots[tie.parent].roots[root]
+        for entity, source, at, piece in _pieces(tie, swept, curves.line(swept[-1], end)):
+            curve = piece
+            if begins and source == tie.source:
+                # a share that becomes minor here shows it from the middle on, where the bundle stands clear
+                whole, curve = _parted(piece, len(swept))
+                strands.append(_strand(frame, entity, root, source, at, whole, frame.scale.strand, minor=False))
+            if curve:
+                strands.append(_strand(frame, entity, root, source, at, curve, frame.scale.strand, minor))
+    return strands
+
+
+def _parted(curve: Curve, swept: int) -> tuple[Curve, Curve]:
+    """A strand's piece up to the middle of its sweep (*swept* points), and the rest: empty where a link ends there."""
+    middle = 3 * (swept // 6)
+    if len(curve) <= middle + 4:
+        return curve, ()
+    return curves.stretched(curve[: middle + 1], 0, HAIR), curve[middle:]
+
+
+def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | None, int, Curve]]:
+    """Owner, source, position and curve of each piece of a tie's strand: a link has its own start, middle and end."""
+    if tie.via is None:
+        return [(tie.entity, tie.source, -1, curves.join([swept, straight]))]
+    made: list[tuple[str, str | None, int, Curve]] = []
+    middle = 3 * (len(swept) // 6)
+    rest = swept
+    if tie.first:
+        made.append((tie.via, tie.source, -1, curves.stretched(swept[: middle + 1], 0, HAIR)))
+        rest = swept[middle:]
+    if not tie.last:
+        rest = curves.join([rest, straight])
+    made.append((tie.via, None, 0, curves.stretched(rest, 0, HAIR)))
+    if tie.last:
+        made.append((tie.entity, tie.via, -1, straight))
+    return made
+
+
+def _rootlet(frame: Frame, branch: Branch, rootlet: Rootlet) -> Bundle:
+    scale = frame.scale
+    column = frame.xs.columns[frame.plan.slots[rootlet.slot].column]
+    home = frame.xs.columns[branch.column].risers[branch.id]
+    x = home if branch.column == frame.plan.slots[rootlet.slot].column else column.stops[rootlet.slot, rootlet.at + 1]
+    off = offsets(tuple(branch.roots), scale.thin_pitch)
+    middle = _mean(off[r] for r in rootlet.roots)
+    y = _mean(frame.y_of(rootlet.slot, r) for r in rootlet.roots) + middle
+    radius, lane = turn_radius(branch, scale), frame.lanes[branch.id]
+    near = branch_half(branch, scale) + scale.mm(0.3)  # so that it begins beside a name plate, not under it
+    centre = curves.riser((x - near, y), x, (home + radius + scale.mm(0.3), lane), radius, near)
+    half = _half((off[r] for r in rootlet.roots), scale.thin)
+
+    def lay() -> list[Strand]:
+        made = []
+        for root, minor in rootlet.roots.items():
+            curve = curves.stretched(curves.offset(centre, off[root]), 0, HAIR)
+            made.append(_strand(frame, branch.id, root, rootlet.slot, -1, curve, scale.thin, minor))
+        return made
+
+    inner = curves.offset(centre, middle) if middle else centre
+    joins = (rootlet.slot, branch.id)
+    return Bundle(branch.id, branch.segment.kind, branch.segment.plane, BRANCH, inner, half, lay, joins)
+
+
+def branch_stops(frame: Frame, branch: Branch) -> list[tuple[int, float]]:
+    """Position and x of each piece of a branch's straight end."""
+    x = frame.xs.columns[branch.column].risers[branch.id] + turn_radius(branch, frame.scale)
+    return [(p, x + frame.scale.mm(0.3 + 0.6 * i)) for i, p in enumerate(branch.stops)]
+
+
+def branch_tip(frame: Frame, branch: Branch) -> float:
+    """x at which the strands of a branch end."""
+    x = frame.xs.columns[branch.column].risers[branch.id]
+    return x + turn_radius(branch, frame.scale) + tail(branch, frame.scale)
+
+
+def _end(frame: Frame, branch: Branch) -> Bundle:
+    scale, y = frame.scale, frame.lanes[branch.id]
+    stops, tip = branch_stops(frame, branch), branch_tip(frame, branch)
+    offs = offsets(tuple(branch.roots), scale.thin_pitch)
+
+    def lay() -> list[Strand]:
+        made = []
+        for root, off in offs.items():
+            for (at, x0), x1 in zip(stops, [*(x + HAIR for _, x in stops[1:]), tip], strict=True):
+                curve = curves.line((x0 - HAIR, y - off), (x1, y - off))
+                made.append(_strand(frame, branch.id, root, None, at, curve, scale.thin, branch.roots[root]))
+        return made
+
+    centre = curves.line((stops[0][1], y), (tip, y))
+    half = _half(offs.values(), scale.thin)
+    joins = (branch.id, branch.id)
+    return Bundle(branch.id, branch.segment.kind, branch.segment.plane, BRANCH, centre, half, lay, joins)
+
+
+def spots(frame: Frame) -> list[Spot]:
+    """Every place at which a cut can be marked."""
+    made: list[Spot] = []
+    for slot in frame.plan.slots.values():
+        if slot.segment is None:
+            continue
+        half = _half(frame.slot_offsets(slot.id).values(), frame.scale.strand)
+        for p in slot.stops:
+            x = frame.xs.columns[slot.column].stops[slot.id, p]
+            made.append(Spot(slot.id, slot.segment.kind, p, x, frame.ys[slot.id], 0.0, half))
+    made += [_link_spot(frame, t) for t in frame.plan.ties if t.via and t.first]
+    for branch in frame.plan.branches:
+        half = _half(offsets(tuple(branch.roots), frame.scale.thin_pitch).values(), frame.scale.thin)
+        y = frame.lanes[branch.id]
+        made += [Spot(branch.id, branch.segment.kind, p, x, y, 0.0, half) for p, x in branch_stops(frame, branch)]
+    return made
+
+
+def _link_spot(frame: Frame, tie: Tie) -> Spot:
+    bundle = _tie(frame, tie)
+    (x, y), (vx, vy) = curves.point(bundle.centre[:4], 0.5), curves.velocity(bundle.centre[:4], 0.5)
+    via = tie.via or ""
+    return Spot(via, frame.kind(via), 0, x, y, degrees(atan2(vy, vx)), bundle.half)
+
+
+def _strand(
+    frame: Frame, entity: str, root: str, source: str | None, at: int, curve: Curve, width: float, minor: bool
+) -> Strand:
+    return Strand(entity, frame.kind(entity), root, source, at, curve, width, minor)
+
+
+def _mean(values: Iterable[float]) -> float:
+    found = list(values)
+    return sum(found) / len(found)
+
+
+def _half(values: Iterable[float], width: float) -> float:
+    found = list(values)
+    return (max(found) - min(found) + width) / 2

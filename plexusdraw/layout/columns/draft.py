@@ -1,0 +1,278 @@
+"""One try at a drawing: a plan at a given type size and stretch, with the room it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import sqrt
+
+from plexusdraw.layout import furniture
+from plexusdraw.layout.columns import across as columns
+from plexusdraw.layout.columns import bundles as strands
+from plexusdraw.layout.columns import down as rows
+from plexusdraw.layout.columns import lanes, leaders
+from plexusdraw.layout.columns.across import Xs
+from plexusdraw.layout.columns.bundles import Bundle, Frame
+from plexusdraw.layout.columns.down import Extent, Pull
+from plexusdraw.layout.columns.lanes import Skyline
+from plexusdraw.layout.columns.plan import Branch, Plan
+from plexusdraw.layout.labels import Block, Wording
+from plexusdraw.layout.scale import Scale, offsets
+from plexusdraw.scene import Box, curves
+
+LEAST_GAP_EMS = 3.6
+STEEPEST = 3.2
+"""Most height of a tie as a multiple of the gap that it crosses."""
+TRIES = 16
+TOLERANCE_MM = 0.01
+MORE_HEIGHT_EMS = 1.4
+MORE_WIDTH_EMS = 1.0
+"""Most room added at once: height is the cheaper on a page that is wider than high."""
+IMPATIENCE = 1.25
+"""Factor by which the height added grows from one try to the next."""
+
+
+@dataclass(slots=True)
+class Draft:
+    """A drawing in its own coordinates: x = 0 at the first slots, y = 0 anywhere."""
+
+    frame: Frame
+    blocks: Mapping[str, Block]
+    bundles: list[Bundle]
+    top: float
+    bottom: float
+    crowded: bool
+    """Whether a label found no free room."""
+
+    @property
+    def height(self) -> float:
+        """Height of the drawing, mm."""
+        return self.bottom - self.top
+
+    @property
+    def width(self) -> float:
+        """Width of the drawing, root letters and last names included, mm."""
+        return self.frame.xs.width
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What stays the same through all tries of one picture."""
+
+    plan: Plan
+    wording: Wording
+    with_leaders: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Push:
+    """How a drawing is spread: rows by a factor; gaps by mm in all, before labels find their room or after."""
+
+    stretch: float = 1.0
+    early: float = 0.0
+    spare: float = 0.0
+
+
+def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push) -> Draft:
+    """Place everything, as compact as labels allow and *push* asks."""
+    plan, stretch, spare = recipe.plan, push.stretch, push.spare
+    gaps = [scale.mm(LEAST_GAP_EMS)] * (len(plan.columns) - 1)
+    xs = columns.place(plan, scale, recipe.wording, blocks, gaps)
+    gaps = _for_headings(recipe, xs, gaps, scale)
+    heights, extents = lanes.inner(plan, xs, blocks, scale)
+    pulls = _pulls(plan, heights, scale)
+    frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps)
+    if push.early:
+        gaps = _early(plan, frame.xs.gaps, push.early)
+        frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
+    crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
+    for turn in range(round(TRIES * scale.care)):
+        if not crowded and not overrun:
+            break
+        for (slot, side), short in crowded.items():
+            more = min(
+                short, scale.mm(MORE_HEIGHT_EMS) / scale.care * IMPATIENCE ** (turn / scale.care)
+            ) / rows.room_stretch(stretch)
+            extents[slot] = lanes.grown(extents[slot], side, more + scale.mm(0.1))
+        gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
+        frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
+    if spare or recipe.with_leaders:
+        total = sum(frame.xs.gaps) or 1.0
+        gaps = [g + spare * g / total for g in frame.xs.gaps]
+        ends = {b.id: frame.lanes[b.id] - frame.ys[b.anchor] for b in plan.branches if b.id in heights}
+        pulls = _pulls(plan, ends, scale)
+        frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
+    return _outer(recipe, frame, blocks, staged, extents, bool(crowded or overrun))
+
+
+def _early(plan: Plan, gaps: list[float], more: float) -> list[float]:
+    """Gaps with *more* mm shared out among those into which labels of inner branches reach."""
+    inner = [b.column for b in plan.branches if not b.outer]
+    return [g + more * inner.count(i) / max(1, len(inner)) for i, g in enumerate(gaps)]
+
+
+def _settled(
+    recipe: Recipe,
+    scale: Scale,
+    blocks: Mapping[str, Block],
+    forces: tuple[Mapping[str, Extent], Mapping[str, list[Pull]], float],
+    gaps: list[float],
+    near: Mapping[str, float] | None = None,
+) -> tuple[Frame, list[Bundle]]:
+    """Rows, then columns wide enough for them, then the curves between."""
+    extents, pulls, stretch = forces
+    ys = rows.settle(recipe.plan, extents, pulls, scale.mm(0.8), stretch, near)
+    wide = [max(g, _least_gap(recipe.plan, ys, scale, i)) for i, g in enumerate(gaps)]
+    xs = columns.place(recipe.plan, scale, recipe.wording, blocks, wide)
+    frame = Frame(recipe.plan, scale, xs, ys, {})
+    return frame, strands.staged(frame)
+
+
+def inner_labels(
+    recipe: Recipe,
+    frame: Frame,
+    blocks: Mapping[str, Block],
+    staged: list[Bundle],
+    heights: Mapping[str, float],
+) -> tuple[dict[tuple[str, str], float], dict[int, float]]:
+    """Put every inner branch's end where its label is free, nearest to its slot first; writes ``frame.lanes``.
+
+    Returns how many mm of height are short on a (slot, side), and how many of width in a gap.
+    """
+    crowded: dict[tuple[str, str], float] = {}
+    overrun: dict[int, float] = {}
+    taken: list[Box] = []
+    for branch in lanes.inner_order(frame.plan, frame.xs):
+        block, room = blocks[branch.id], lanes.room_of(frame, branch)
+        least = (
+            max(heights[branch.id], *nested, key=abs)
+            if (nested := _beyond(frame, branch, blocks))
+            else heights[branch.id]
+        )
+        box = lanes.label_box(frame, branch, block, 0.0)
+        if branch.column < len(frame.xs.gaps):
+            limit = frame.xs.columns[branch.column + 1].x0 - frame.scale.mm(2.2 if recipe.with_leaders else 0.6)
+            if box.right > limit:
+                overrun[branch.column] = max(overrun.get(branch.column, 0.0), box.right - limit + 0.1)
+        y, short = lanes.free_height(frame, branch, block, least, room, staged, taken)
+        if short > TOLERANCE_MM:
+            narrow = lanes.narrow_by(frame, branch, block, least, staged)
+            overrun[branch.column] = max(
+                overrun.get(branch.column, 0.0), min(narrow, frame.scale.mm(MORE_WIDTH_EMS) / frame.scale.care)
+            )
+            crowded[branch.anchor, branch.side] = short  # the outermost comes last and needs the most
+        frame.lanes[branch.id] = y
+        taken.append(lanes.label_box(frame, branch, block, y))
+    return crowded, {i: more for i, more in overrun.items() if more > TOLERANCE_MM}
+
+
+def _beyond(frame: Frame, branch: Branch, blocks: Mapping[str, Block]) -> list[float]:
+    """Heights (from its slot) that a branch must pass so as to end further out than those to its right."""
+    sign = 1 if branch.side == "caudal" else -1
+    mine = blocks[branch.id]
+    toward = lanes.name_above(mine) if sign > 0 else lanes.name_below(mine)
+    found = []
+    for other in frame.plan.branches:
+        if other.anchor == branch.anchor and other.side == branch.side and other.id in frame.lanes and not other.outer:
+            block = blocks[other.id]
+            away = lanes.name_below(block) if sign > 0 else lanes.name_above(block)
+            height = abs(frame.lanes[other.id] - frame.ys[branch.anchor])
+            found.append(sign * (height + away + frame.scale.clear + toward))
+    return found
+
+
+def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, list[Pull]]:
+    made: dict[str, list[Pull]] = {id: [] for id in plan.slots}
+
+    def tie(a: str, b: str, shift: float, weight: float) -> None:
+        made[a].append(Pull(b, shift, weight))
+        made[b].append(Pull(a, -shift, weight))
+
+    for t in plan.ties:
+        here = offsets(tuple(plan.slots[t.parent].roots), scale.pitch)
+        there = offsets(tuple(plan.slots[t.child].roots), scale.pitch)
+        shift = sum(there[r] - here[r] for r in t.roots) / len(t.roots)
+        tie(t.parent, t.child, shift, float(len(t.roots)))
+    for b in plan.branches:
+        before, shift = b.anchor, heights.get(b.id, 0.0)
+        for column in range(b.column + 1, len(plan.columns)):
+            id = leaders.corridor(b.id, column)
+            if id in plan.slots:
+                tie(before, id, shift, 0.5)
+                before, shift = id, 0.0
+    return made
+
+
+def _least_gap(plan: Plan, ys: Mapping[str, float], scale: Scale, index: int) -> float:
+    """Width at which no tie between two columns bends tighter than its bundle or climbs too steeply.
+
+    A sweep of width g and height h with handles s g has the radius 1.5 (s g)^2 / h at its ends.
+    """
+    need = 0.0
+    for t in plan.ties:
+        if plan.slots[t.parent].column == index:
+            h = abs(ys[t.child] - ys[t.parent])
+            half = lanes.slot_half(plan.slots[t.child], scale)
+            bend = sqrt((half + scale.mm(1.2)) * h / (1.5 * curves.SWEEP**2))
+            need = max(need, bend, h / STEEPEST)
+    return need
+
+
+def _for_headings(recipe: Recipe, xs: Xs, gaps: list[float], scale: Scale) -> list[float]:
+    """Widen the gaps beside a column whose panel is narrower than its heading."""
+    wide = list(gaps)
+    for i, column in enumerate(xs.columns):
+        left = wide[i - 1] if i else 2 * xs.left
+        right = wide[i] if i < len(wide) else 2 * xs.right
+        short = furniture.heading_room(recipe.plan, i, scale, recipe.wording) - (
+            column.x1 - column.x0 + left / 2 + right / 2
+        )
+        sides = [j for j in (i - 1, i) if 0 <= j < len(wide)]
+        for j in sides:
+            wide[j] += max(0.0, short) * 2 / len(sides)
+    return wide
+
+
+def _outer(
+    recipe: Recipe,
+    frame: Frame,
+    blocks: Mapping[str, Block],
+    staged: list[Bundle],
+    extents: Mapping[str, Extent],
+    crowded: bool,
+) -> Draft:
+    xs, scale = frame.xs, frame.scale
+    channel = xs.columns[-1].x1 + xs.right if recipe.with_leaders else None
+    sky = Skyline(-xs.left, max(xs.columns[-1].x1 + xs.right, _rightmost(frame, blocks)) + 1)
+    for bundle in staged:
+        sky.trace(bundle.trace, bundle.half)
+    for slot in frame.plan.slots.values():
+        column, y, extent = xs.columns[slot.column], frame.ys[slot.id], extents[slot.id]
+        end = column.x1 + (xs.right if slot.column == len(xs.columns) - 1 else 0.0)
+        start = column.x0 - (xs.left if slot.column == 0 else 0.0)
+        sky.add(start, end, y - extent.above, y + extent.below)
+    for branch in frame.plan.branches:
+        if not branch.outer:
+            x = columns.label_start(xs.columns[branch.column].risers[branch.id], branch, scale)
+            y, block = frame.lanes[branch.id], blocks[branch.id]
+            sky.add(x, x + block.width, y - lanes.name_above(block), y + lanes.name_below(block))
+    found = lanes.outer(frame.plan, xs, frame.ys, blocks, scale, sky, channel)
+    frame.lanes.update(found)
+    every = staged + strands.branches(frame)
+    top = min((v for v in sky.top if v < float("inf")), default=0.0)
+    bottom = max((v for v in sky.bottom if v > float("-inf")), default=0.0)
+    top = min([top, *(frame.lanes[b.id] - lanes.name_above(blocks[b.id]) for b in frame.plan.branches)])
+    bottom = max([bottom, *(frame.lanes[b.id] + lanes.name_below(blocks[b.id]) for b in frame.plan.branches)])
+    return Draft(frame, blocks, every, top, bottom, crowded)
+
+
+def _rightmost(frame: Frame, blocks: Mapping[str, Block]) -> float:
+    return max(
+        (
+            columns.label_start(frame.xs.columns[b.column].risers[b.id], b, frame.scale) + blocks[b.id].width
+            for b in frame.plan.branches
+        ),
+        default=0.0,
+    )

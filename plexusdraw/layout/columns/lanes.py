@@ -1,0 +1,260 @@
+"""Heights at which side branches end: inside, between two slots of a column; or outside, over or under everything.
+
+A branch that leaves further to the left ends further out, so that branches of one slot nest and never cross.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
+
+from plexusdraw.layout.columns.across import Xs, branch_half, label_start
+from plexusdraw.layout.columns.bundles import TIE, Bundle, Frame
+from plexusdraw.layout.columns.down import Extent
+from plexusdraw.layout.columns.plan import Branch, Plan, Slot
+from plexusdraw.layout.labels import Block
+from plexusdraw.layout.scale import Scale, half_width
+from plexusdraw.scene import MM_PER_PT, Box, Point
+
+LEVEL_EMS = 8.0
+"""Neighbours end at one height where that lengthens the shorter one by less than this."""
+
+
+def slot_half(slot: Slot, scale: Scale) -> float:
+    """Half the height of a slot's bundle, mm."""
+    return half_width(len(slot.roots), scale.strand, scale.pitch)
+
+
+def name_above(block: Block) -> float:
+    """Height of a side branch's label over the end of its strands: its first line, or its blank, is centred there."""
+    return max(block.name_step, block.blank[1]) / 2
+
+
+def name_below(block: Block) -> float:
+    """Height of a side branch's label under the end of its strands."""
+    return block.height - name_above(block)
+
+
+def inner(plan: Plan, xs: Xs, blocks: Mapping[str, Block], scale: Scale) -> tuple[dict[str, float], dict[str, Extent]]:
+    """Height of each inner branch's end over (−) or under (+) its slot, and the room that every slot then needs."""
+    heights: dict[str, float] = {}
+    extents: dict[str, Extent] = {}
+    for slot in plan.slots.values():
+        reach = _reach(plan, slot, xs, blocks, scale)
+        room = {"cranial": reach, "caudal": reach}
+        for branch in _inner_of(plan, slot.id, xs):
+            block, half = blocks[branch.id], branch_half(branch, scale)
+            toward, away = name_above(block), name_below(block)
+            if branch.side == "cranial":
+                toward, away = away, toward
+            first = 2 * (half + scale.mm(0.35)) + slot_half(slot, scale) * 0.5
+            height = max(first, room[branch.side] + scale.clear + toward)
+            heights[branch.id] = height if branch.side == "caudal" else -height
+            room[branch.side] = height + away
+        extents[slot.id] = Extent(room["cranial"], room["caudal"])
+    return heights, extents
+
+
+def _reach(plan: Plan, slot: Slot, xs: Xs, blocks: Mapping[str, Block], scale: Scale) -> float:
+    """Half the height of a slot's own bundle, plate or label."""
+    reach = slot_half(slot, scale)
+    if slot.dummy:
+        return reach
+    if xs.columns[slot.column].plate:
+        reach = max(reach, plate_height(scale, blocks) / 2)
+    if slot.column == len(plan.columns) - 1 and slot.id in blocks:
+        reach = max(reach, blocks[slot.id].height / 2)
+    if slot.column == 0:
+        reach = max(reach, scale.root * MM_PER_PT * 0.5)
+    return reach
+
+
+def plate_height(scale: Scale, blocks: Mapping[str, Block]) -> float:
+    """Height of every name plate: room for its text, or for a blank to write in."""
+    blank = max((b.plate for b in blocks.values()), default=0.0)
+    return max(scale.pill * MM_PER_PT * 1.55, blank)
+
+
+def _inner_of(plan: Plan, slot: str, xs: Xs) -> list[Branch]:
+    """Inner branches of a slot, the rightmost first: it ends nearest."""
+    found = [b for b in plan.branches if b.anchor == slot and not b.outer]
+    return sorted(found, key=lambda b: -xs.columns[b.column].risers[b.id])
+
+
+def inner_order(plan: Plan, xs: Xs) -> list[Branch]:
+    """All inner branches, slot by slot, those that end nearest first."""
+    return [b for slot in plan.slots for b in _inner_of(plan, slot, xs)]
+
+
+def grown(extent: Extent, side: str, by: float) -> Extent:
+    """More room on one side of a slot."""
+    if side == "cranial":
+        return Extent(extent.above + by, extent.below)
+    return Extent(extent.above, extent.below + by)
+
+
+def label_box(frame: Frame, branch: Branch, block: Block, y: float) -> Box:
+    """The box of a branch's label when its strands end at height *y*."""
+    x = label_start(frame.xs.columns[branch.column].risers[branch.id], branch, frame.scale)
+    return Box(x, y - name_above(block), block.width, block.height)
+
+
+def room_of(frame: Frame, branch: Branch) -> float:
+    """Height of the next slot's own edge on the side of an inner branch."""
+    column = frame.plan.columns[branch.column]
+    step = 1 if branch.side == "caudal" else -1
+    beyond = frame.plan.slots[column[column.index(branch.anchor) + step]]
+    return frame.ys[beyond.id] - step * (slot_half(beyond, frame.scale) + frame.scale.mm(0.5))
+
+
+def free_height(
+    frame: Frame,
+    branch: Branch,
+    block: Block,
+    least: float,
+    room: float,
+    staged: Sequence[Bundle],
+    taken: Sequence[Box],
+) -> tuple[float, float]:
+    """The height nearest to its slot, from *least* on, at which a label meets no strand and no label in *taken*.
+
+    Also by how many mm that is beyond *room*; 0 if it is not.
+    """
+    sign = 1 if branch.side == "caudal" else -1
+    y = frame.ys[branch.anchor] + least
+    box, clear = label_box(frame, branch, block, y), frame.scale.clear
+    left, right = box.x - frame.scale.mm(0.9), box.right + clear
+    blocked = [(b.y, b.bottom) for b in taken if b.x < right and left < b.right]
+    for bundle in staged:
+        half = bundle.half
+        if bundle.layer == TIE and bundle.centre[0][0] < right + half and left < bundle.centre[-1][0]:
+            span = heights_within(bundle.trace, left - half, right + half)
+            if span:
+                blocked.append((span[0] - half, span[1] + half))
+    above, below = name_above(block) + clear, name_below(block) + clear
+    for low, high in sorted(blocked, key=lambda b: sign * (b[0] if sign > 0 else b[1])):
+        if y - above < high and low < y + below:
+            y = high + above if sign > 0 else low - below
+    beyond = y + below - room if sign > 0 else room - (y - above)
+    return y, max(0.0, beyond)
+
+
+def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, staged: Sequence[Bundle]) -> float:
+    """By how many mm the gap right of a branch must grow for its label to clear, at *least*, the ties that cut its end.
+
+    Ties that lie over the whole label, and would not move away, are left out: only more height helps against them.
+    """
+    box = label_box(frame, branch, block, frame.ys[branch.anchor] + least)
+    start, gap = frame.xs.columns[branch.column].x1, frame.xs.gaps[branch.column]
+    clear, need = frame.scale.clear, 0.0
+    for bundle in staged:
+        reach = bundle.half + clear
+        if bundle.layer != TIE or bundle.centre[0][0] > box.right or bundle.centre[-1][0] < box.x:
+            continue
+        cut = [x for x, y in bundle.trace if x > box.x and box.y - reach <= y <= box.bottom + reach]
+        share = (min(cut) - start) / gap if cut else 0.0
+        if share > MOVABLE and min(cut) - reach < box.right:
+            need = max(need, (box.right + reach - min(cut)) / share)
+    return need
+
+
+def heights_within(trace: Sequence[Point], left: float, right: float) -> tuple[float, float] | None:
+    """Least and greatest y of a line of points between two x; None where it does not run there."""
+    found: list[float] = []
+    for (x0, y0), (x1, y1) in pairwise(trace):
+        (ax, ay), (bx, by) = ((x0, y0), (x1, y1)) if x0 <= x1 else ((x1, y1), (x0, y0))
+        if bx < left or ax > right:
+            continue
+        steep = (by - ay) / (bx - ax) if bx > ax else 0.0
+        found += [ay + steep * (max(left, ax) - ax), by - steep * (bx - min(right, bx))]
+        if bx == ax:
+            found += [ay, by]
+    return (min(found), max(found)) if found else None
+
+
+MOVABLE = 0.3
+"""A tie that cuts a label this far across its gap moves away as the gap grows."""
+
+
+class Skyline:
+    """The highest and lowest thing at every half millimetre from left to right."""
+
+    STEP = 0.5
+
+    def __init__(self, left: float, right: float) -> None:
+        self.left = left
+        count = int((right - left) / self.STEP) + 2
+        self.top = [float("inf")] * count
+        self.bottom = [float("-inf")] * count
+
+    def _range(self, x0: float, x1: float) -> slice:
+        first = max(0, int((x0 - self.left) / self.STEP))
+        return slice(first, max(first, min(len(self.top), int((x1 - self.left) / self.STEP) + 2)))
+
+    def add(self, x0: float, x1: float, y0: float, y1: float) -> None:
+        """Something fills x0..x1, y0..y1."""
+        here = self._range(x0, x1)
+        self.top[here] = [y0 if y0 < y else y for y in self.top[here]]
+        self.bottom[here] = [y1 if y1 > y else y for y in self.bottom[here]]
+
+    def trace(self, points: Iterable[Point], half: float) -> None:
+        """A bundle runs along *points*, *half* mm wide on each side."""
+        before: Point | None = None
+        for p in points:
+            a = before or p
+            self.add(min(a[0], p[0]) - half, max(a[0], p[0]) + half, min(a[1], p[1]) - half, max(a[1], p[1]) + half)
+            before = p
+
+    def over(self, x0: float, x1: float) -> float:
+        """The highest thing between x0 and x1."""
+        return min(self.top[self._range(x0, x1)], default=float("inf"))
+
+    def under(self, x0: float, x1: float) -> float:
+        """The lowest thing between x0 and x1."""
+        return max(self.bottom[self._range(x0, x1)], default=float("-inf"))
+
+
+def outer(
+    plan: Plan,
+    xs: Xs,
+    ys: Mapping[str, float],
+    blocks: Mapping[str, Block],
+    scale: Scale,
+    sky: Skyline,
+    channel: float | None,
+) -> dict[str, float]:
+    """Height of the end of every outer branch, from the right to the left, over or under all that it would meet.
+
+    With a *channel* (x at which leaders to the supply table begin) the line to it is kept free as well.
+    """
+    found: dict[str, float] = {}
+    follower: dict[str, tuple[float, float]] = {}
+    order = [b for b in plan.branches if b.outer]
+    for branch in sorted(order, key=lambda b: -xs.columns[b.column].risers[b.id]):
+        block, half = blocks[branch.id], branch_half(branch, scale)
+        x = xs.columns[branch.column].risers[branch.id]
+        start = _leftmost(xs, plan, branch) - half - scale.clear
+        end = channel or label_start(x, branch, scale) + block.width + scale.clear
+        least = 2 * (half + scale.mm(0.8)) + slot_half(plan.slots[branch.anchor], scale)
+        if branch.side == "cranial":
+            y = min(sky.over(start, end) - scale.clear * 1.6 - name_below(block), ys[branch.anchor] - least)
+        else:
+            y = max(sky.under(start, end) + scale.clear * 1.6 + name_above(block), ys[branch.anchor] + least)
+        if channel is None and branch.side in follower and end < follower[branch.side][0] - scale.mm(1):
+            level = follower[branch.side][1]  # neighbours that end at one height read calmly
+            if abs(level - y) < scale.mm(LEVEL_EMS):
+                y = min(y, level) if branch.side == "cranial" else max(y, level)
+        found[branch.id] = y
+        follower[branch.side] = (start, y)
+        sky.add(start, end, y - name_above(block), y + name_below(block))
+    return found
+
+
+def _leftmost(xs: Xs, plan: Plan, branch: Branch) -> float:
+    """x of the leftmost vertical run of a branch."""
+    found = [xs.columns[branch.column].risers[branch.id]]
+    for rootlet in branch.rootlets:
+        column = plan.slots[rootlet.slot].column
+        if column != branch.column:
+            found.append(xs.columns[column].stops[rootlet.slot, rootlet.at + 1])
+    return min(found)

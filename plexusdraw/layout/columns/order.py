@@ -1,0 +1,213 @@
+"""Who stands over whom: the fewest crossings of ties that the anatomical order allows.
+
+A stage whose order is given keeps it; free stages and dummy slots may move. Exact where the choice is small, found
+by DP over the orders of consecutive columns; else sweeps of medians and swaps of neighbours from the listed order
+(Sugiyama, Tagawa and Toda 1981; Gansner et al. 1993), which is a heuristic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations, pairwise, permutations
+from math import factorial
+
+from plexusdraw.layout.columns.plan import Plan
+
+EXACT_ORDERS = 800
+"""Most orders of one column tried in full (6! = 720)."""
+EXACT_PAIRS = 20_000
+"""Most pairs of orders of two neighbouring columns tried in full."""
+ROUNDS = 12
+
+Pairs = Sequence[tuple[str, str]]
+
+
+def arrange(plan: Plan) -> None:
+    """Reorder the columns of *plan* in place."""
+    fixed = [_fixed(plan, c) for c in range(len(plan.columns))]
+    between = [
+        [(t.parent, t.child) for t in plan.ties if plan.slots[t.parent].column == c]
+        for c in range(len(plan.columns) - 1)
+    ]
+    if all(len(f) == len(c) for f, c in zip(fixed, plan.columns, strict=True)):
+        return
+    choices = [_choices(column, keep) for column, keep in zip(plan.columns, fixed, strict=True)]
+    small = all(c is not None for c in choices) and all(
+        len(a or ()) * len(b or ()) <= EXACT_PAIRS for a, b in pairwise(choices)
+    )
+    if small:
+        plan.columns = _exact([c or [] for c in choices], between)
+    else:
+        plan.columns = _swept(plan.columns, fixed, between)
+
+
+def crossings(upper: Sequence[str], lower: Sequence[str], ties: Pairs) -> int:
+    """Crossings of *ties* between two neighbouring columns: pairs that change their order.
+
+    Counted with a Fenwick tree in O(n log n), so that large models stay quick.
+    """
+    a = {id: i for i, id in enumerate(upper)}
+    b = {id: i for i, id in enumerate(lower)}
+    ends = sorted((a[p], b[c]) for p, c in ties)
+    if len(ends) < 24:
+        return sum(1 for i, (x, y) in enumerate(ends) for (u, v) in ends[i + 1 :] if (x - u) * (y - v) < 0)
+    return _inversions(ends, len(lower))
+
+
+def total_crossings(plan: Plan) -> int:
+    """Crossings of ties in the whole plan, side branches apart."""
+    return sum(
+        crossings(
+            plan.columns[c],
+            plan.columns[c + 1],
+            [(t.parent, t.child) for t in plan.ties if plan.slots[t.parent].column == c],
+        )
+        for c in range(len(plan.columns) - 1)
+    )
+
+
+def _inversions(ends: list[tuple[int, int]], size: int) -> int:
+    tree = [0] * (size + 1)
+    total = 0
+    for seen, (_, y) in enumerate(ends):
+        i, under = y + 1, 0
+        while i > 0:
+            under += tree[i]
+            i -= i & -i
+        total += seen - under
+        i = y + 1
+        while i <= size:
+            tree[i] += 1
+            i += i & -i
+    return total
+
+
+def _fixed(plan: Plan, column: int) -> list[str]:
+    given = plan.plexus.stages[column].order == "given"
+    return [id for id in plan.columns[column] if given and not plan.slots[id].dummy]
+
+
+def _choices(column: list[str], keep: list[str]) -> list[tuple[str, ...]] | None:
+    """Every order of a column that leaves *keep* in order, the listed one first; None where there are too many."""
+    if len(keep) == len(column):
+        return [tuple(column)]
+    if factorial(len(column)) // factorial(len(keep)) > EXACT_ORDERS:
+        return None
+    free = [id for id in column if id not in set(keep)]
+    orders = {tuple(o) for p in permutations(free) for o in _merged(list(p), keep)}
+    rank = {id: i for i, id in enumerate(column)}
+    return sorted(orders, key=lambda o: [rank[id] for id in o])
+
+
+def _merged(free: list[str], keep: list[str]) -> Iterator[list[str]]:
+    """Every way to put *free*, in their order, between *keep*, in theirs."""
+    for places in combinations(range(len(free) + len(keep)), len(free)):
+        first, second = iter(free), iter(keep)
+        taken = set(places)
+        yield [next(first) if i in taken else next(second) for i in range(len(free) + len(keep))]
+
+
+def _exact(choices: list[list[tuple[str, ...]]], between: list[list[tuple[str, str]]]) -> list[list[str]]:
+    """The least total over all combinations; at a tie, the orders nearest the listed ones."""
+    best: list[tuple[int, int]] = [(0, 0)] * len(choices[0])
+    back: list[list[int]] = []
+    for column in range(1, len(choices)):
+        came: list[int] = []
+        costs: list[tuple[int, int]] = []
+        for rank, lower in enumerate(choices[column]):
+            cost, origin = min(
+                (
+                    (
+                        best[i][0] + crossings(upper, lower, between[column - 1]),
+                        best[i][1] + rank,
+                    ),
+                    i,
+                )
+                for i, upper in enumerate(choices[column - 1])
+            )
+            costs.append(cost)
+            came.append(origin)
+        best = costs
+        back.append(came)
+    index = min(range(len(best)), key=lambda i: (best[i], i))
+    orders = [index]
+    for came in reversed(back):
+        index = came[index]
+        orders.append(index)
+    return [list(c[i]) for c, i in zip(choices, reversed(orders), strict=True)]
+
+
+def _swept(columns: list[list[str]], fixed: list[list[str]], between: list[list[tuple[str, str]]]) -> list[list[str]]:
+    best = [list(c) for c in columns]
+    least = _sum(best, between)
+    work = [list(c) for c in columns]
+    for turn in range(ROUNDS):
+        forward = turn % 2 == 0
+        for c in range(len(work)) if forward else reversed(range(len(work))):
+            _by_mean(work, c, fixed[c], between, forward)
+            _swap(work, c, set(fixed[c]), between)
+        now = _sum(work, between)
+        if now < least:
+            best, least = [list(c) for c in work], now
+        elif turn > 3:
+            break
+    return best
+
+
+def _sum(columns: list[list[str]], between: list[list[tuple[str, str]]]) -> int:
+    return sum(crossings(columns[c], columns[c + 1], between[c]) for c in range(len(columns) - 1))
+
+
+def _by_mean(
+    work: list[list[str]], c: int, keep: list[str], between: list[list[tuple[str, str]]], forward: bool
+) -> None:
+    """Sort the movable slots of a column by the mean place of their neighbours; the fixed ones keep their order."""
+    other = c - 1 if forward else c + 1
+    if not 0 <= other < len(work) or len(keep) == len(work[c]):
+        return
+    place = {id: i for i, id in enumerate(work[other])}
+    near: dict[str, list[int]] = {id: [] for id in work[c]}
+    for parent, child in between[min(c, other)]:
+        mine, theirs = (child, parent) if forward else (parent, child)
+        near[mine].append(place[theirs])
+    mean = {id: sum(p) / len(p) if p else i * len(place) / len(work[c]) for i, (id, p) in enumerate(near.items())}
+    floor = -1.0
+    for id in keep:  # a fixed slot never sorts before the fixed one above it
+        floor = mean[id] = max(mean[id], floor)
+    rank = {id: i for i, id in enumerate(work[c])}
+    work[c] = sorted(work[c], key=lambda id: (mean[id], rank[id]))
+
+
+def _swap(work: list[list[str]], c: int, keep: set[str], between: list[list[tuple[str, str]]]) -> None:
+    """Exchange neighbours while that saves crossings."""
+    near = _neighbours(work, c, between)
+    column = work[c]
+    for _ in range(len(column)):
+        changed = False
+        for i in range(len(column) - 1):
+            a, b = column[i], column[i + 1]
+            if not (a in keep and b in keep) and _gain(near[a], near[b]) > 0:
+                column[i], column[i + 1] = b, a
+                changed = True
+        if not changed:
+            break
+
+
+def _neighbours(
+    work: list[list[str]], c: int, between: list[list[tuple[str, str]]]
+) -> dict[str, tuple[list[int], list[int]]]:
+    near: dict[str, tuple[list[int], list[int]]] = {id: ([], []) for id in work[c]}
+    if c > 0:
+        place = {id: i for i, id in enumerate(work[c - 1])}
+        for parent, child in between[c - 1]:
+            near[child][0].append(place[parent])
+    if c + 1 < len(work):
+        place = {id: i for i, id in enumerate(work[c + 1])}
+        for parent, child in between[c]:
+            near[parent][1].append(place[child])
+    return near
+
+
+def _gain(a: tuple[list[int], list[int]], b: tuple[list[int], list[int]]) -> int:
+    """Crossings saved when *a*, standing over *b*, goes under it."""
+    return sum((x > y) - (x < y) for mine, theirs in zip(a, b, strict=True) for x in mine for y in theirs)

@@ -1,0 +1,1 @@
+"""The picture of one nerve: its course from proximal to distal."""

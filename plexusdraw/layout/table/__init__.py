@@ -1,0 +1,1 @@
+"""The supply table, beside the drawing or on pages of its own."""

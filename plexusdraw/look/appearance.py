@@ -1,0 +1,369 @@
+"""The one step that all painters share: Scene × View × Theme → groups of marks. Every look is decided here.
+
+A dot of the supply table takes its own state from the view as the strand ``(row, root, via, 0)``; where it
+has none, it is lost with its row, else as the row is. Lengths of a theme are for a page whose longer side is
+297 mm (A4), and grow with larger pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from functools import singledispatchmethod
+
+from plexusdraw.look import lines, strokes
+from plexusdraw.look.boxes import Boxes
+from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
+from plexusdraw.look.paint_order import stacked
+from plexusdraw.look.redaction import Names
+from plexusdraw.look.theme import ROOT, Colour, Look, Pen, Theme, mix
+from plexusdraw.scene import (
+    MM_PER_PT,
+    Box,
+    Curve,
+    Dot,
+    Gap,
+    Heading,
+    Label,
+    Leader,
+    Note,
+    Panel,
+    Part,
+    Pill,
+    Row,
+    Scene,
+    Spot,
+    Strand,
+)
+from plexusdraw.scene.view import LabelKey, State, View
+
+A4_MM = 297.0
+CLEAR_MM = 0.8
+"""Room between text and the lines around it, on A4."""
+_SAID: dict[State, str] = {"lost": "lost", "weak": "partly lost", "highlit": "highlighted"}
+
+
+def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
+    """What to draw, back to front; neighbours of one entity, kind, state and label share a group."""
+    return tuple(_merged(_Maker(scene, view, theme).groups()))
+
+
+def _merged(groups: Iterable[Group]) -> Iterator[Group]:
+    held: Group | None = None
+    for group in groups:
+        if held and replace(held, marks=()) == replace(group, marks=()):
+            held = replace(held, marks=held.marks + group.marks)
+            continue
+        if held:
+            yield held
+        held = group
+    if held:
+        yield held
+
+
+class _Maker:
+    """Makes the marks of one page, part by part."""
+
+    def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
+        self.scene = replace(scene, parts=stacked(scene.parts, view))
+        self.view = view
+        self.theme = theme
+        self.names = Names(scene, view)
+        self.pens = {root: theme.pen(i) for i, root in enumerate(scene.roots)}
+        self.scale = max(1.0, max(scene.width, scene.height) / A4_MM)
+        self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
+        self.cuts = set(view.cuts)
+        named = (p for p in scene.parts if isinstance(p, Label) and p.role == "name")
+        self.blanks = {part.entity: part.blank for part in named if self.number(part)}
+        self.written = [box for part in scene.parts for box in self.boxes_of(part)]
+        self.heading_width = max((p.text.box.w for p in scene.parts if isinstance(p, Heading)), default=0.0)
+
+    def groups(self) -> Iterator[Group]:
+        """A group for each part that leaves a mark; cuts last, over everything."""
+        parts = self.scene.parts
+        shown = (p for i, p in enumerate(parts) if not (isinstance(p, Gap) and not self.opens(i)))
+        for part in self.whole(p for p in shown if not isinstance(p, Spot)):
+            yield from self.group(part)
+        for part in parts:
+            if isinstance(part, Spot):
+                yield from self.group(part)
+
+    def whole(self, parts: Iterable[Part]) -> Iterator[Part]:
+        """The parts, pieces of a strand that follow each other in one state joined."""
+        held: Strand | None = None
+        for part in parts:
+            if held and isinstance(part, Strand) and self.state(held) == self.state(part):
+                joined = strokes.continued(held, part)
+                if joined:
+                    held = joined
+                    continue
+            if held:
+                yield held
+            held = part if isinstance(part, Strand) else None
+            if held is None:
+                yield part
+        if held:
+            yield held
+
+    def state(self, part: Strand) -> State:
+        """State of a strand."""
+        return self.view.strand((part.entity, part.root, part.source, part.at))
+
+    def group(self, part: Part) -> Iterator[Group]:
+        """The part's group, if it leaves a mark."""
+        if isinstance(part, Note):
+            made = tuple(self.draw(part))
+            if made:
+                yield Group("", part.role, "plain", "", made)
+            return
+        state = self.view.entity(part.entity)
+        if state == "hidden":  # with all that belongs to it, whatever state a strand of it has
+            return
+        made = tuple(self.draw(part))
+        if made:
+            shown: State = "blank" if self.number(part) else state
+            names = self.names
+            yield Group(names.entity(part.entity), names.kind(part.kind), shown, self.said(part), made)
+
+    def number(self, part: Part) -> int | None:
+        """Number of the blank that stands in place of the part's text."""
+        key = _label_key(part)
+        return self.view.blanks.get(key) if key else None
+
+    def boxes_of(self, part: Part) -> list[Box]:
+        """Where a part is written, or is to be written."""
+        if not isinstance(part, Pill | Label) or self.view.entity(part.entity) == "hidden":
+            return []
+        if isinstance(part, Pill):
+            return [part.box]
+        return [part.blank] if self.number(part) else [line.box for line in part.lines]
+
+    def said(self, part: Part) -> str:
+        """What the part is, for a reader who cannot see it."""
+        number = self.number(part)
+        if number:
+            return f"blank {number}"
+        if isinstance(part, Note | Panel | Gap | Leader):
+            return ""
+        words = self._row_words(part) if isinstance(part, Row) else part.entity.replace("-", " ")
+        state = self.view.words.get(part.entity) or _SAID.get(self.view.entity(part.entity), "")
+        return self.names.words(lines.clean(f"{words}, {state}" if state else words))
+
+    def _row_words(self, row: Row) -> str:
+        main = [d.root for d in row.dots if not d.minor]
+        minor = [f"{d.root} (minor)" for d in row.dots if d.minor]
+        return f"{row.name.string}: {', '.join(main + minor)}" if row.dots else row.name.string
+
+    @singledispatchmethod
+    def draw(self, part: Part) -> Iterator[Mark]:
+        """Marks of one part, back to front."""
+        raise TypeError(f"no look for {type(part).__name__}")
+
+    @draw.register
+    def _panel(self, part: Panel) -> Iterator[Mark]:
+        panels = self.theme.panels
+        fill = panels.fills[part.index % len(panels.fills)] if panels.fills else None
+        box = part.box
+        if fill:
+            yield Plate(box=box, radius=panels.radius * self.scale, fill=fill)
+        if panels.rule and part.index:
+            x = box.right if self.scene.side == "right" else box.x
+            for top, bottom in self.clear(x, box.y, box.bottom):
+                edge = strokes.line((x, top), (x, bottom))
+                yield Path(curve=edge, stroke=panels.rule, width=panels.width * self.scale)
+
+    def clear(self, x: float, top: float, bottom: float) -> Iterator[tuple[float, float]]:
+        """The stretches of a vertical line that meet no text and no box to write in."""
+        pad = CLEAR_MM * self.scale
+        taken = sorted((b.y - pad, b.bottom + pad) for b in self.written if b.x - pad < x < b.right + pad)
+        for first, last in taken:
+            if first > top:
+                yield top, min(first, bottom)
+            top = max(top, last)
+        if top < bottom:
+            yield top, bottom
+
+    @draw.register
+    def _heading(self, part: Heading) -> Iterator[Mark]:
+        look = self.look(part.entity)
+        number = self.number(part)
+        text = part.text
+        if number:
+            w = self.heading_width + 2 * text.size * MM_PER_PT
+            box = Box(text.box.x + text.box.w / 2 - w / 2, text.box.y, w, text.box.h)
+            yield from self.boxes.blank(box, (box.x, box.y + box.h / 2), number)
+            return
+        yield lines.words(text, look.soft or self.theme.soft)
+
+    @draw.register
+    def _gap(self, part: Gap) -> Iterator[Mark]:
+        yield Path(curve=part.curve, stroke=self.theme.page, width=part.width)
+
+    @draw.register
+    def _strand(self, part: Strand) -> Iterator[Mark]:
+        state = self.state(part)
+        if state == "hidden":
+            return
+        yield from strokes.strand(part, self.pens[part.root], self.theme, self.names.root(part.root), state)
+
+    @draw.register
+    def _leader(self, part: Leader) -> Iterator[Mark]:
+        rules, look = self.theme.rules, self.look(part.entity)
+        width = rules.leader_width * self.scale
+        wanted = tuple(4 * d * width for d in look.dash) if look.strand else ()  # only where strands are grey too
+        curve = self._from_blank(part)
+        dash, offset = strokes.dashed(wanted, curve)
+        yield Path(curve=curve, stroke=look.strand or rules.leader, width=width, dash=dash, offset=offset)
+
+    def _from_blank(self, part: Leader) -> Curve:
+        """A leader's curve; where its name is blank it begins beside the blank, so that it tells no name's length."""
+        start, end = part.curve[0], part.curve[3]
+        blank = self.blanks.get(part.entity)
+        if blank is None or start[0] == end[0]:  # a bracket beside the rows is no line from a name
+            return part.curve
+        pad = CLEAR_MM * self.scale
+        x = min(blank.right + pad, end[0]) if start[0] < end[0] else max(blank.x - pad, end[0])
+        rest = part.curve[3:] if start[1] == end[1] else part.curve
+        return strokes.line((x, start[1]), rest[0]) + rest[1:]
+
+    @draw.register
+    def _pill(self, part: Pill) -> Iterator[Mark]:
+        look, kind = self.look(part.entity), self.theme.kind(part.kind)
+        number = self.number(part)
+        if number:
+            yield from self.boxes.blank(part.box, part.badge, number)
+            return
+        yield Plate(
+            box=part.box,
+            radius=min(kind.radius * self.scale, part.box.h / 2),
+            fill=look.fill or kind.fill,
+            stroke=look.stroke or kind.stroke,
+            width=kind.width * self.scale,
+        )
+        yield lines.words(part.text, self.ink(part, look))
+        answer = self.view.answers.get((part.entity, "name"))
+        if answer:
+            r = self.boxes.badge_radius(part.box.h)
+            yield from self.boxes.badge((part.box.x - 0.75 * r, part.box.y + part.box.h / 2), r, answer)
+
+    @draw.register
+    def _label(self, part: Label) -> Iterator[Mark]:
+        look, kind = self.look(part.entity), self.theme.kind(part.kind)
+        number = self.number(part)
+        if number:
+            yield from self.boxes.blank(part.blank, part.badge, number)
+            return
+        if look.behind and part.role == "name" and part.lines:
+            yield self.boxes.behind([line.box for line in part.lines], look.behind)
+        for line in part.lines:
+            name = part.role == "name"
+            yield lines.words(line, self.ink(part, look) if name else look.soft or kind.soft)
+        answer = self.view.answers.get((part.entity, part.role))
+        if answer and part.lines:
+            r = self.boxes.badge_radius(part.blank.h)
+            first, pad = part.lines[0], r + 0.6 * self.scale
+            x = first.box.right + pad if first.anchor == "end" else first.box.x - pad
+            yield from self.boxes.badge((x, first.box.y + first.box.h / 2), r, answer)
+
+    @draw.register
+    def _row(self, part: Row) -> Iterator[Mark]:
+        theme, look = self.theme, self.look(part.entity)
+        number = self.number(part)
+        word = replace(part.word, string=self.view.words.get(part.entity, part.word.string))
+        if look.behind and not number:
+            ends = [(d.x + d.r, d.y) for d in part.dots] + list(part.empty)
+            boxes = [part.name.box, *(Box(x, part.name.box.y, 0.0, 0.0) for x, _ in ends)]
+            yield self.boxes.behind(boxes, look.behind)
+        r = min((d.r for d in part.dots), default=0.6 * self.scale)
+        for x, y in part.empty:
+            yield Disc(x=x, y=y, r=0.22 * r, fill=theme.rules.cell)
+        for dot in part.dots:
+            yield from self.dot(part, dot)
+        if number:
+            yield self.boxes.box(part.blank)
+        else:
+            yield lines.words(part.name, self.ink(part, look))
+        badge = number or self.view.answers.get((part.entity, "name"))
+        if badge:
+            yield lines.words(replace(part.badge, string=str(badge), bold=True), theme.ink)
+        if word.string:
+            yield lines.words(word, look.word or theme.soft)
+
+    def dot(self, row: Row, dot: Dot) -> Iterator[Mark]:
+        """A root of a row: a disc, a ring where the share is minor, a cross where it is lost."""
+        key = (row.entity, dot.root, row.via, 0)
+        state = self.view.strands.get(key)
+        if state is None:
+            own = self.view.entity(row.entity)
+            state = "lost" if own == "lost" else self.view.strand(key)
+        if state == "hidden":
+            return
+        look, theme = self.theme.look(state), self.theme
+        if state == "lost":
+            yield from strokes.cross(dot, look.soft or theme.soft)
+            return
+        colour = look.strand or mix(self.pens[dot.root].strand, theme.page, look.mix)
+        width = min(theme.rules.ring_width * self.scale, 0.5 * dot.r)
+        inner = dot.r - width / 2
+        hollow = dot.minor or look.hollow
+        yield Disc(x=dot.x, y=dot.y, r=inner, fill=theme.page if hollow else colour, stroke=colour, width=width)
+
+    @draw.register
+    def _spot(self, part: Spot) -> Iterator[Mark]:
+        if (part.entity, part.at) in self.cuts:
+            yield from strokes.cut(part, self.theme.cut, self.theme.page, self.scale)
+
+    @draw.register
+    def _note(self, part: Note) -> Iterator[Mark]:
+        string = self.view.notes.get(part.key, part.text.string)
+        if not string:
+            return
+        theme = self.theme
+        colour = theme.ink if part.role == "title" else theme.soft
+        if part.role == "table-root":
+            root = part.key if part.key in self.pens else string
+            asked = self.view.blanks.get((root, "name"))
+            if asked and part.key not in self.view.notes:
+                string = str(asked)
+            elif root in self.pens:
+                colour = self.pens[root].text
+        yield lines.words(lines.within(replace(part.text, string=string), part.room), colour)
+
+    def look(self, entity: str) -> Look:
+        """What the state of an entity changes."""
+        return self.theme.look(self.view.entity(entity))
+
+    def ink(self, part: Pill | Label | Row, look: Look) -> Colour:
+        """Colour of a name."""
+        if look.text:
+            return look.text
+        text = self.theme.kind(part.kind).text
+        if text != ROOT:
+            return text
+        pen: Pen | None = self.pens.get(part.entity)
+        return pen.text if pen else self.theme.ink
+
+    def opens(self, index: int) -> bool:
+        """Whether the bundle in front of the gap at *index* is seen; a gap without one would be a hole."""
+        parts = self.scene.parts
+        gap = parts[index]
+        assert isinstance(gap, Gap)
+        seen = False
+        for i in range(index + 1, len(parts)):
+            part = parts[i]
+            if isinstance(part, Gap) and part.entity == gap.entity:
+                continue
+            if not isinstance(part, Strand) or part.entity != gap.entity:
+                break
+            seen = seen or self.state(part) != "hidden"
+        return seen
+
+
+def _label_key(part: Part) -> LabelKey | None:
+    match part:
+        case Pill() | Row() | Heading():
+            return (part.entity, "name")
+        case Label():
+            return (part.entity, part.role)
+        case _:
+            return None

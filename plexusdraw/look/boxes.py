@@ -1,0 +1,60 @@
+"""Blanks, badges and plates behind text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from math import hypot
+
+from plexusdraw import fonts
+from plexusdraw.look.lines import SMALLEST_PT
+from plexusdraw.look.marks import Disc, Mark, Plate, Words
+from plexusdraw.look.theme import Blank, Colour
+from plexusdraw.scene import MM_PER_PT, Box, Point
+
+_CAP_EM = 0.668
+"""Height of capitals and figures, em."""
+_RIM_MM = 0.25
+"""Room between a number and the rim of its badge."""
+
+
+class Boxes:
+    """Makes boxes in one style.
+
+    *scale* is how much larger than A4 the page is, *largest* the largest number on it: all badges have room for it.
+    """
+
+    def __init__(self, style: Blank, scale: float, largest: int) -> None:
+        self.style = style
+        self.scale = scale
+        digits = "8" * len(str(largest))
+        self.widest = hypot(fonts.width(digits, 1.0, bold=True), _CAP_EM * MM_PER_PT) / 2
+        """Half the diagonal of the largest number, mm for each pt of type."""
+
+    def behind(self, boxes: Iterable[Box], colour: Colour) -> Plate:
+        """A plate behind text."""
+        pad, inked = 0.6 * self.scale, list(boxes)
+        x, y = min(b.x for b in inked) - pad, min(b.y for b in inked) - 0.4 * pad
+        right, bottom = max(b.right for b in inked) + pad, max(b.bottom for b in inked) + 0.4 * pad
+        return Plate(box=Box(x, y, right - x, bottom - y), radius=pad, fill=colour)
+
+    def box(self, box: Box) -> Plate:
+        """The box to write in."""
+        style = self.style
+        radius, width = min(style.radius * self.scale, box.h / 2), min(style.width * self.scale, box.h / 12)
+        return Plate(box=box, radius=radius, fill=style.fill, stroke=style.stroke, width=width)
+
+    def blank(self, box: Box, at: Point, number: int) -> Iterator[Mark]:
+        """A box to write in, with its number."""
+        yield self.box(box)
+        yield from self.badge(at, self.badge_radius(box.h), number)
+
+    def badge_radius(self, height: float) -> float:
+        """Radius of a badge beside a box of this height: about as large, but with room for any number of the page."""
+        return max(0.46 * height, self.widest * SMALLEST_PT + _RIM_MM)
+
+    def badge(self, at: Point, r: float, number: int) -> Iterator[Mark]:
+        """A number in a disc."""
+        size = max(SMALLEST_PT, min((r - _RIM_MM) / self.widest, 1.25 * r / MM_PER_PT))
+        y = at[1] + 0.5 * _CAP_EM * size * MM_PER_PT
+        yield Disc(x=at[0], y=at[1], r=r, fill=self.style.badge)
+        yield Words(string=str(number), x=at[0], y=y, size=size, anchor="middle", bold=True, fill=self.style.number)

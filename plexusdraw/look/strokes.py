@@ -1,0 +1,152 @@
+"""Strands, leaders and cut marks as paths."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from math import cos, hypot, radians, sin
+
+from plexusdraw.look.marks import Path
+from plexusdraw.look.theme import Colour, Cut, Dashes, Pen, Theme, mix
+from plexusdraw.scene import Curve, Dot, Point, Spot, Strand
+from plexusdraw.scene.view import State
+
+CORE = 0.34
+"""Width of a second tone along the middle of a strand, as a share of the strand's."""
+JOIN_MM = 0.5
+"""Most overlap of pieces that follow each other."""
+HAIR_MM = 0.15
+STRAIGHT_MM = 0.005
+_SAMPLES = 12
+
+
+def strand(part: Strand, pen: Pen, theme: Theme, root: str, state: State) -> tuple[Path, ...]:
+    """A strand: its stroke, then its second tone, then its blank middle where its share is minor.
+
+    *root* is the id to write. Dashes of a state are given in strand widths.
+    """
+    look = theme.look(state)
+    width = part.width * look.width
+    dash, offset = dashed(tuple(d * part.width for d in look.dash), part.curve)
+    colour = look.strand or mix(pen.strand, theme.page, look.mix)
+    base = Path(curve=part.curve, stroke=colour, width=width, dash=dash, offset=offset, root=root, state=state)
+    made = [base]
+    hollow = max(look.hollow, theme.minor if part.minor else 0.0)
+    if pen.core and not look.strand and not hollow:
+        core = mix(pen.core, theme.page, look.mix)
+        dash, offset = dashed(tuple(d * part.width for d in pen.core_dash), part.curve)
+        made.append(replace(base, stroke=core, width=width * CORE, dash=dash, offset=offset))
+    if hollow:
+        blank = replace(base, curve=longer(part.curve), stroke=theme.page, width=width * hollow)
+        made.append(replace(blank, dash=(), offset=0.0))
+    return tuple(made)
+
+
+def dashed(dash: Dashes, curve: Curve) -> tuple[Dashes, float]:
+    """*dash* fitted to a curve, and its offset."""
+    return fitted(dash, length(curve)) if any(dash) else ((), 0.0)  # most are not: they need not be measured
+
+
+def continued(a: Strand, b: Strand) -> Strand | None:
+    """*a* and *b* as one piece, where *b* goes straight on from where *a* ends; else None.
+
+    The layout cuts a strand at every place where it may be injured, with a hair of overlap. One stroke instead
+    of many has no edges that renderers blend twice, and one run of dashes.
+    """
+    alike = replace(a, at=b.at, source=b.source, curve=b.curve) == b
+    if not alike or len(b.curve) != 4 or not _straight(b.curve):
+        return None
+    before, end = a.curve[-2:]
+    start, goal = b.curve[0], b.curve[-1]
+    near = hypot(end[0] - start[0], end[1] - start[1]) <= JOIN_MM
+    level = _off(before, end, goal) < STRAIGHT_MM and _off(start, goal, end) < STRAIGHT_MM
+    ahead = (goal[0] - end[0]) * (end[0] - before[0]) + (goal[1] - end[1]) * (end[1] - before[1]) > 0
+    if not (near and level and ahead):
+        return None
+    if len(a.curve) == 4 and _straight(a.curve):
+        return replace(a, curve=line(a.curve[0], goal))
+    return replace(a, curve=a.curve + line(end, goal)[1:])
+
+
+def longer(curve: Curve) -> Curve:
+    """The curve with both ends moved outwards by a hair, so that it covers a seam."""
+    return (_beyond(curve[1], curve[0]), *curve[1:-1], _beyond(curve[-2], curve[-1]))
+
+
+def _beyond(a: Point, b: Point) -> Point:
+    size = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
+    return (b[0] + HAIR_MM * (b[0] - a[0]) / size, b[1] + HAIR_MM * (b[1] - a[1]) / size)
+
+
+def _straight(curve: Curve) -> bool:
+    return all(_off(curve[0], curve[-1], point) < STRAIGHT_MM for point in curve[1:-1])
+
+
+def _off(a: Point, b: Point, p: Point) -> float:
+    """Distance of *p* from the line through *a* and *b*."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    return abs(dx * (p[1] - a[1]) - dy * (p[0] - a[0])) / (hypot(dx, dy) or 1.0)
+
+
+def cut(spot: Spot, style: Cut, page: Colour, scale: float) -> tuple[Path, ...]:
+    """Two bars across the bundle at *spot*, with blank paper between and around them."""
+    along = (cos(radians(spot.angle)), sin(radians(spot.angle)))
+    reach = spot.half + style.reach * scale
+    casing = 0.5 * style.width * scale
+
+    def bar(shift: float, reach: float, width: float, colour: Colour) -> Path:
+        x, y = spot.x + along[0] * shift, spot.y + along[1] * shift
+        a = (x + along[1] * reach, y - along[0] * reach)
+        b = (x - along[1] * reach, y + along[0] * reach)
+        return Path(curve=line(a, b), stroke=colour, width=width)
+
+    width, half = style.width * scale, 0.5 * style.apart * scale
+    return (
+        bar(0.0, reach + casing, 2 * half + width + 2 * casing, page),
+        bar(-half, reach, width, style.stroke),
+        bar(half, reach, width, style.stroke),
+    )
+
+
+def cross(dot: Dot, colour: Colour) -> tuple[Path, ...]:
+    """A cross in place of a dot: heavy for a principal share, light for a minor one."""
+    arm, width = 0.78 * dot.r, (0.26 if dot.minor else 0.52) * dot.r
+    return tuple(
+        Path(curve=line((dot.x - arm, dot.y - rise), (dot.x + arm, dot.y + rise)), stroke=colour, width=width)
+        for rise in (arm, -arm)
+    )
+
+
+def line(a: Point, b: Point) -> Curve:
+    """A straight stretch as one cubic."""
+    third = ((b[0] - a[0]) / 3, (b[1] - a[1]) / 3)
+    return (a, (a[0] + third[0], a[1] + third[1]), (b[0] - third[0], b[1] - third[1]), b)
+
+
+def length(curve: Curve) -> float:
+    """Length of a chain of cubics, mm, to about 0.1 %."""
+    total = 0.0
+    for i in range(0, len(curve) - 1, 3):
+        a, b, c, d = curve[i : i + 4]
+        points = [_at(a, b, c, d, t / _SAMPLES) for t in range(_SAMPLES + 1)]
+        total += sum(hypot(q[0] - p[0], q[1] - p[1]) for p, q in pairwise(points))
+    return total
+
+
+def fitted(dash: Dashes, run: float) -> tuple[Dashes, float]:
+    """*dash* stretched so that a stroke of length *run* begins and ends in mid-dash, and its offset.
+
+    So two pieces that follow each other make one dash where they meet, and never a double or half one.
+    """
+    period = sum(dash)
+    if not period or not run:
+        return (), 0.0
+    stretch = run / (period * max(1, round(run / period)))
+    fit = tuple(d * stretch for d in dash)
+    return fit, fit[0] / 2
+
+
+def _at(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:
+    s = 1 - t
+    p, q, r, u = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
+    return (p * a[0] + q * b[0] + r * c[0] + u * d[0], p * a[1] + q * b[1] + r * c[1] + u * d[1])

@@ -1,0 +1,31 @@
+"""Names: any spelling of a structure or a place → its id, and the name to show for it."""
+
+from plexusdraw.names.lookup import (
+    EVERYTHING,
+    LOOSEST,
+    STRICT,
+    STRUCTURES,
+    Style,
+    ambiguous,
+    display,
+    find,
+    matches,
+    of_plexus,
+    suggestions,
+    unknown,
+)
+
+__all__ = [
+    "EVERYTHING",
+    "LOOSEST",
+    "STRICT",
+    "STRUCTURES",
+    "Style",
+    "ambiguous",
+    "display",
+    "find",
+    "matches",
+    "of_plexus",
+    "suggestions",
+    "unknown",
+]

@@ -1,0 +1,237 @@
+"""From what a person types to the structure that is meant, and from a structure to the name shown.
+
+Ways of matching are tried from strict to loose; the first that finds something decides:
+
+0. id, name, synonym or Latin name, whatever its case, accents and hyphens
+1. the same without "nerve", "of the", with abbreviations written out, plural or not, superior for upper
+2. the same words in another order
+3. the short label of the picture, a level without its nerve, initials
+4. some of the words of a name
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from difflib import get_close_matches
+from functools import cached_property, lru_cache
+from typing import Literal
+
+from plexusdraw.errors import UnknownNameError
+from plexusdraw.model.plexus import Entity, Group, Level, Plexus
+from plexusdraw.names.spelling import canonical, exact, indirect, initials, tokens, wanted
+
+Style = Literal["english", "latin", "short"]
+
+STRUCTURES = ("segment", "level", "muscle", "skin", "group", "outside")
+EVERYTHING = (*STRUCTURES, "reflex", "sign")
+LOOSEST = 4
+STRICT = 2
+_MANY = 8
+
+
+def find(plexus: Plexus, text: str, among: Collection[str] = EVERYTHING) -> Entity:
+    """The entity that *text* means; *among* limits the tables that are looked at.
+
+    UnknownNameError names the nearest spellings, or the choices where several are meant alike. Structures
+    come before reflexes and signs: "biceps" is the muscle.
+    """
+    first = [table for table in among if table in STRUCTURES]
+    later = [table for table in among if table not in STRUCTURES]
+    for tables in (first, later):
+        ids = matches(plexus, text, tables) if tables else ()
+        if len(ids) == 1:
+            return plexus.entity(ids[0])
+        if ids:
+            raise ambiguous(plexus, text, ids)
+    raise unknown(plexus, text, among)
+
+
+def matches(
+    plexus: Plexus,
+    text: str,
+    among: Collection[str] = EVERYTHING,
+    loosest: int = LOOSEST,
+    only: Collection[str] | None = None,
+) -> tuple[str, ...]:
+    """Ids that *text* may mean, in model order, by the strictest way that finds any; empty if none does.
+
+    ``only`` limits the ids. A group stands for its members where both match.
+    """
+    index = _index(plexus)
+    wish = wanted(tokens(text))
+    for way in range(loosest + 1):
+        ids = [id for id in index.look(way, text) if index.table[id] in among and (only is None or id in only)]
+        if way > 0 and wish:
+            ids = [id for id in ids if _fits(index.table[id], wish)]
+        if ids:
+            return _without_members(plexus, ids)
+    return ()
+
+
+def display(entity: Entity, style: Style = "english") -> str:
+    """Name to show: English, Latin (English where there is none), or with n. and m. for nerve and muscle."""
+    name = entity.place if isinstance(entity, Level) and entity.place else entity.name
+    if style == "latin":
+        return entity.latin or name
+    if style == "short":
+        words = {"nerve": "n.", "nerves": "nn.", "muscle": "m.", "muscles": "mm."}
+        return " ".join(words.get(word, word) for word in name.split(" "))
+    return name
+
+
+def of_plexus(plexus: Plexus, style: Style = "english") -> str:
+    """Name of the plexus itself: Latin where asked for and known."""
+    return (plexus.latin if style == "latin" else "") or plexus.name
+
+
+def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:
+    """The error for a text that means several things."""
+    names = [display(plexus.entity(id)) for id in ids]
+    more = f" and {len(names) - _MANY} more" if len(names) > _MANY else ""
+    listed = ", ".join(names[:_MANY])
+    return UnknownNameError(f'"{text}" may mean {listed}{more}. Say which.', names)
+
+
+def unknown(plexus: Plexus, text: str, among: Collection[str] = EVERYTHING) -> UnknownNameError:
+    """The error for a text that means nothing here, or something of another kind."""
+    other = matches(plexus, text, EVERYTHING, STRICT)
+    if other:
+        entity = plexus.entity(other[0])
+        kinds = {"segment": "nerve", "outside": "muscle of another nerve", "skin": "skin area"}
+        wish = " or ".join(dict.fromkeys(kinds.get(table, table) for table in among))
+        return UnknownNameError(f'"{text}": {display(entity)} is a {entity.kind}; here a {wish} is wanted.')
+    names = suggestions(plexus, text, among)
+    hint = f" Did you mean {', '.join(names)}?" if names else ' "list" shows what there is.'
+    return UnknownNameError(f'nothing in the {plexus.name} is called "{text}".{hint}', names)
+
+
+def suggestions(plexus: Plexus, text: str, among: Collection[str] = EVERYTHING) -> tuple[str, ...]:
+    """Up to three names whose spelling is near to the text."""
+    index = _index(plexus)
+    keys = {key: ids for key, ids in index.exact.items() if any(index.table[id] in among for id in ids)}
+    near = get_close_matches(exact(text), keys, n=8, cutoff=0.7)
+    ids = dict.fromkeys(id for key in near for id in keys[key] if index.table[id] in among)
+    return tuple(dict.fromkeys(display(plexus.entity(id)) for id in ids))[:3]
+
+
+def _fits(table: str, wish: str) -> bool:
+    return table in (("segment", "level") if wish == "nerve" else ("muscle", "group", "outside"))
+
+
+def _without_members(plexus: Plexus, ids: Collection[str]) -> tuple[str, ...]:
+    """A group alone where all the others are its members."""
+    for id in ids:
+        group = plexus.groups.get(id)
+        if group is not None and all(other == id or _within(plexus, other, group) for other in ids):
+            return (id,)
+    return tuple(ids)
+
+
+def _within(plexus: Plexus, id: str, group: Group) -> bool:
+    inner = plexus.groups.get(id)
+    return id in group.members or (inner is not None and set(inner.members) < set(group.members))
+
+
+class _Index:
+    """Spellings of all entities of one plexus; each way of matching is made ready when first needed."""
+
+    def __init__(self, plexus: Plexus) -> None:
+        self.entities = plexus.entities()
+        self.order = {entity.id: i for i, entity in enumerate(self.entities)}
+        self.table = dict(_tables(plexus))
+        self.forms = [(entity.id, tokens(form)) for entity in self.entities for form in _forms(plexus, entity)]
+
+    def look(self, way: int, text: str) -> list[str]:
+        """Ids found by one way of matching, in model order."""
+        words = tokens(text)
+        core = canonical(words)
+        if way == LOOSEST:
+            found = self._with_words(frozenset(core))
+        elif way == 3:
+            found = [*self.short.get(" ".join(words), ()), *self.short.get(" ".join(core), ())]
+        elif way == 0:
+            found = self.exact.get(" ".join(words), [])
+        else:
+            keys, key = (self.core, core) if way == 1 else (self.unordered, tuple(sorted(core)))
+            pairs = keys.get(key, [])
+            # What is named directly goes before what is named by way of it, unless the text says which.
+            best = min((far for _, far in pairs), default=False)
+            found = [id for id, far in pairs if far == best or wanted(words)]
+        return sorted(dict.fromkeys(found), key=self.order.__getitem__)
+
+    @cached_property
+    def exact(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for id, words in self.forms:
+            if words:
+                found.setdefault(" ".join(words), []).append(id)
+        return found
+
+    @cached_property
+    def core(self) -> dict[tuple[str, ...], list[tuple[str, bool]]]:
+        found: dict[tuple[str, ...], list[tuple[str, bool]]] = {}
+        for id, words in self.forms:
+            if words:
+                found.setdefault(canonical(words), []).append((id, indirect(words)))
+        return found
+
+    @cached_property
+    def unordered(self) -> dict[tuple[str, ...], list[tuple[str, bool]]]:
+        found: dict[tuple[str, ...], list[tuple[str, bool]]] = {}
+        for core, pairs in self.core.items():
+            found.setdefault(tuple(sorted(core)), []).extend(pairs)
+        return found
+
+    @cached_property
+    def short(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for entity in self.entities:
+            for form in _short_forms(entity):
+                found.setdefault(form, []).append(entity.id)
+        return found
+
+    def _with_words(self, wish: frozenset[str]) -> list[str]:
+        if not any(len(word) > 2 for word in wish):
+            return []
+        return [id for core, pairs in self.core.items() if wish.issubset(core) for id, _ in pairs]
+
+
+@lru_cache(maxsize=16)
+def _index(plexus: Plexus) -> _Index:
+    return _Index(plexus)
+
+
+def _tables(plexus: Plexus) -> Iterator[tuple[str, str]]:
+    yield from ((id, "segment") for id in plexus.segments)
+    yield from ((id, "level") for id in plexus.levels)
+    yield from ((id, "muscle") for id in plexus.muscles)
+    yield from ((id, "skin") for id in plexus.skin)
+    yield from ((id, "group") for id in plexus.groups)
+    yield from ((id, "outside") for id in plexus.outside)
+    yield from ((id, "reflex") for id in plexus.reflexes)
+    yield from ((id, "sign") for id in plexus.signs)
+
+
+def _forms(plexus: Plexus, entity: Entity) -> Iterator[str]:
+    """Full names of an entity."""
+    yield entity.id
+    yield from entity.synonyms
+    if entity.latin:
+        yield entity.latin
+    if isinstance(entity, Level):
+        yield entity.place
+        return
+    yield entity.name
+    if entity.id in plexus.roots:
+        for word in (entity.kind, "spinal nerve", "ramus", "anterior ramus", "ventral ramus"):
+            yield f"{entity.name} {word}"
+
+
+def _short_forms(entity: Entity) -> Iterator[str]:
+    """Label, level without its nerve, initials."""
+    if entity.label:
+        yield exact(entity.label)
+    if isinstance(entity, Level):
+        yield " ".join(canonical(tokens(entity.name)))
+    elif len(tokens(entity.name)) > 1:
+        yield initials(entity.name)

@@ -1,0 +1,321 @@
+"""Where a nerve is injured: "radial nerve at spiral groove", "C5 after dorsal scapular nerve".
+
+A site is a segment and a position on its course; a cut there breaks what leaves at that position or
+beyond. A segment's name alone is its start, so a root's is before its first branch.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from plexusdraw.errors import UnknownNameError
+from plexusdraw.model.ids import kebab
+from plexusdraw.model.plexus import Exit, Group, Level, Plexus, Segment
+from plexusdraw.names import lookup as names
+from plexusdraw.names.spelling import tokens
+
+_PLACES = ("segment", "level")
+_RELATION = re.compile(
+    r" (?:just |immediately )?"
+    r"(at the level of|distal to|proximal to|at|in|within|inside|above|below|before|after|beyond|past|to) "
+)
+_NEARER = {"above", "before", "proximal to"}
+_FARTHER = {"below", "after", "beyond", "past", "distal to"}
+_TORN = {"preganglionic", "avulsion", "avulsed", "torn"}
+_DISEASED = {"radiculopathy"}
+_STARTS = {"start", "origin", "its origin", "beginning", "proximal"}
+_OWN = {"its", "all its", "its first"}
+_REMARK = re.compile(r"\s*\([^()]*\)")
+_MOST_CLAUSES = 8
+_JOINED = re.compile(r"\+|;|&|,|\band\b|\btogether with\b")
+_ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-–+,&/;]")
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """A place on a segment: position on its course, and an id and a name that ``parse`` understands."""
+
+    segment: str
+    at: int
+    id: str
+    name: str
+
+
+def parse(plexus: Plexus, text: str) -> Site:
+    """The site that a text means; UnknownNameError, with near names or the choices, if it is not clear.
+
+    A remark in brackets is left aside where the text is not understood with it; what follows a comma may
+    name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris".
+    """
+    try:
+        return _parse(plexus, text)
+    except UnknownNameError as error:
+        bare = _REMARK.sub(" ", text)
+        clauses = [part for part in bare.split(",") if part.strip()]
+        if not 1 <= len(clauses) <= _MOST_CLAUSES or (bare == text and len(clauses) == 1):
+            raise
+        site = _claused(plexus, clauses)
+        if site is None:
+            raise error from None
+        return site
+
+
+def parse_all(plexus: Plexus, text: str) -> tuple[Site, ...]:
+    """The sites that a text means, cut together: "C5 + C6", "C8 and T1 roots", "C5-C7 preganglionic".
+
+    UnknownNameError as for :func:`parse`.
+    """
+    try:
+        return (parse(plexus, text),)
+    except UnknownNameError as error:
+        parts = _several_roots(plexus, text) or [part for part in _JOINED.split(text) if part.strip()]
+        if len(parts) < 2:
+            raise
+        try:
+            return tuple(parse(plexus, part) for part in parts)
+        except UnknownNameError as missing:
+            raise (missing if "+" in text else error) from None
+
+
+def _parse(plexus: Plexus, text: str) -> Site:
+    found = names.matches(plexus, text, _PLACES, names.STRICT)
+    if len(found) == 1:
+        return _of(plexus, found[0])
+    if found:
+        raise names.ambiguous(plexus, text, found)
+    site = _torn_root(plexus, text) or _beyond_ganglion(plexus, text) or _related(plexus, text)
+    if site is not None:
+        return site
+    found = names.matches(plexus, text, _PLACES)
+    if len(found) == 1:
+        return _of(plexus, found[0])
+    raise names.ambiguous(plexus, text, found) if found else _unknown(plexus, text)
+
+
+def all_sites(plexus: Plexus) -> tuple[Site, ...]:
+    """Every place that has a name: starts, levels, and after each branch beyond which something leaves."""
+    return tuple(site for segment in plexus.segments.values() for site in _on(plexus, segment))
+
+
+def start(plexus: Plexus, segment: str) -> Site:
+    """The start of a segment. A root's is its anterior ramus, past the ganglion: what lies before it must be said."""
+    at = 0 if _torn_level(plexus, segment) is None else 1
+    return Site(segment, at, segment, plexus.segments[segment].name)
+
+
+def torn(plexus: Plexus, segment: str) -> Site:
+    """Where a root is torn from the cord: its level of that name, else its start."""
+    level = _torn_level(plexus, segment)
+    return start(plexus, segment) if level is None else _of(plexus, level.id)
+
+
+def _torn_level(plexus: Plexus, segment: str) -> Level | None:
+    first = next(iter(plexus.segments[segment].course), None)
+    return first if isinstance(first, Level) and first.name in _TORN else None
+
+
+def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
+    yield start(plexus, segment.id)
+    exits = [i for i, item in enumerate(segment.course) if isinstance(item, Exit)]
+    goes_on = any(plexus.exit_of(segment.id, child) == len(segment.course) for child in plexus.children[segment.id])
+    last = len(segment.course) if goes_on else max(exits, default=0)
+    for at, item in enumerate(segment.course):
+        if isinstance(item, Level):
+            yield Site(segment.id, at, item.id, item.place)
+        elif at < last and (at + 1 == len(segment.course) or isinstance(segment.course[at + 1], Exit)):
+            yield _beside(plexus, segment, item.to, at + 1, "after")
+
+
+def _beside(plexus: Plexus, segment: Segment, other: str, at: int, word: str) -> Site:
+    name = names.display(plexus.entity(other))
+    return Site(segment.id, at, f"{segment.id}-{word}-{other}", f"{segment.name} {word} {name}")
+
+
+def _of(plexus: Plexus, id: str) -> Site:
+    """The site of a segment or level."""
+    if id in plexus.segments:
+        return start(plexus, id)
+    level, segment, at = plexus.levels[id]
+    return Site(segment.id, at, id, level.place)
+
+
+def _torn_root(plexus: Plexus, text: str) -> Site | None:
+    """A root said to be torn or diseased: "T1 avulsion", "C5 root torn from the cord", "C7 radiculopathy".
+
+    Torn, it is cut where it leaves the cord; diseased, at its start.
+    """
+    words = tokens(text.lower().replace("from the cord", ""))
+    rest = " ".join(word for word in words if word not in _TORN | _DISEASED)
+    if len(rest) == len(" ".join(words)):
+        return None
+    found = names.matches(plexus, rest, _PLACES, names.STRICT, plexus.roots)
+    if len(found) != 1:
+        return None
+    return start(plexus, found[0]) if _TORN.isdisjoint(words) else torn(plexus, found[0])
+
+
+def _beyond_ganglion(plexus: Plexus, text: str) -> Site | None:
+    """ "lower trunk postganglionic": the trunk, as every nerve past the roots is."""
+    words = tokens(text)
+    if "postganglionic" not in words:
+        return None
+    rest = " ".join(word for word in words if word != "postganglionic")
+    found = names.matches(plexus, rest, ("segment",), names.STRICT)
+    return start(plexus, found[0]) if len(found) == 1 and found[0] not in plexus.roots else None
+
+
+def _several_roots(plexus: Plexus, text: str) -> list[str]:
+    """ "C5 to C7 preganglionic" as a text a root; nothing if other words stand between or before the roots."""
+    roots = {root.lower(): root for root in plexus.roots}
+    rest = _REMARK.sub(" ", text).lower()
+    named = [root for root in re.findall(r"\w+", rest) if root in roots]
+    if len(named) < 2:
+        return []
+    run = re.search(rf"\b{named[0]}\s*(?:-|–|to)\s*{named[-1]}\b", rest)
+    for root in named:
+        rest = re.sub(rf"\b{root}\b", " ", rest)
+    words = " ".join(_ROOT_WORDS.sub(" ", rest).replace("all ", " ").split())
+    if words and words not in _TORN | _DISEASED | {"postganglionic"}:
+        return []
+    if run and len(named) == 2:
+        first, last = (list(roots).index(root) for root in named)
+        named = list(roots)[first : last + 1]
+    return [f"{roots[root]} {words}".strip() for root in named]
+
+
+def _claused(plexus: Plexus, clauses: list[str]) -> Site | None:
+    """The site that the first clauses name, if all that follow are true of it."""
+    for many in range(len(clauses), 0, -1):
+        head, *more = clauses[:many]
+        for joint in (" ", " at ") if more else ("",):
+            try:
+                site = _parse(plexus, joint.join((head, *(part.strip() for part in more))))
+            except UnknownNameError:
+                continue
+            if all(_true_of(plexus, site, clause) for clause in clauses[many:]):
+                return site
+    return None
+
+
+def _true_of(plexus: Plexus, site: Site, clause: str) -> bool:
+    """Whether "before X" or "beyond X" is true of a site: X leaves beyond it, or nearer to the roots."""
+    plain = " ".join(tokens(clause))
+    relation = _RELATION.match(f" {plain} ")
+    if relation is None:
+        return False
+    word, place = relation[1], _bare(f" {plain} "[relation.end() :])
+    segment = plexus.segments[site.segment]
+    exits = [i for i, item in enumerate(segment.course) if isinstance(item, Exit)]
+    ids = {item.to for item in segment.course if isinstance(item, Exit)}
+    ids |= {group.id for group in plexus.groups.values() if ids & set(group.members)}
+    found = names.matches(plexus, place, names.STRUCTURES, only=ids)
+    if place in _OWN:
+        ats = exits
+    else:
+        members = {m for id in found for m in (plexus.groups[id].members if id in plexus.groups else (id,))}
+        ats = [i for i in exits if getattr(segment.course[i], "to", "") in members]
+    if word in _FARTHER:
+        return max(ats) < site.at if ats else _left_above(plexus, segment, place)
+    return bool(ats) and word in _NEARER and site.at <= min(ats)
+
+
+def _bare(place: str) -> str:
+    """ "triceps" of "triceps branches"."""
+    return re.sub(r" branch(es)?$", "", place.strip())
+
+
+def _left_above(plexus: Plexus, segment: Segment, place: str) -> bool:
+    """Whether a structure of that name leaves a parent of the segment before the segment itself does."""
+    for id in segment.parents:
+        parent, leaving = plexus.segments[id], plexus.exit_of(id, segment.id)
+        ids = {item.to for item in parent.course[:leaving] if isinstance(item, Exit)}
+        if names.matches(plexus, place, names.STRUCTURES, only=ids) or _left_above(plexus, parent, place):
+            return True
+    return False
+
+
+def _related(plexus: Plexus, text: str) -> Site | None:
+    """The site that "<segment> <at, above, after ...> <level or branch>" means."""
+    plain = " ".join(tokens(text))
+    for relation in _RELATION.finditer(plain):
+        segments = names.matches(plexus, plain[: relation.start()], ("segment",))
+        if len(segments) != 1:
+            continue
+        segment = plexus.segments[segments[0]]
+        site = _placed(plexus, segment, relation[1], plain[relation.end() :], text)
+        if site is not None:
+            return site
+    return None
+
+
+def _placed(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:
+    if place in _STARTS:
+        return start(plexus, segment.id)
+    here = {item.to if isinstance(item, Exit) else item.id for item in segment.course}
+    groups = {group.id for group in plexus.groups.values() if here & set(group.members)}
+    found = names.matches(plexus, place, names.STRUCTURES, only=here | groups)
+    found = found or names.matches(plexus, _bare(place), names.STRUCTURES, only=here | groups)
+    if not found and word in _FARTHER and _left_above(plexus, segment, _bare(place)):
+        return start(plexus, segment.id)
+    if not found:
+        return _downstream(plexus, segment, word, place, text)
+    id, *others = found
+    if others:
+        raise names.ambiguous(plexus, text, found)
+    entity = plexus.entity(id)
+    if isinstance(entity, Level):
+        return _by_level(plexus, entity.id, word, place)
+    members = entity.members if isinstance(entity, Group) else (entity.id,)
+    ats = [segment.position_of(m) for m in members if m in here]
+    if word in _FARTHER:
+        return _beside(plexus, segment, entity.id, max(ats) + 1, "after")
+    return _beside(plexus, segment, entity.id, min(ats), "before")
+
+
+def _by_level(plexus: Plexus, id: str, word: str, place: str) -> Site:
+    """At a level, or above or below it (then named as it was typed: a level may be called "above elbow")."""
+    _, segment, at = plexus.levels[id]
+    if word not in _NEARER | _FARTHER:
+        return _of(plexus, id)
+    side = "below" if word in _FARTHER else "above"
+    name = f"{segment.name} {side} {place.removeprefix('the ')}"
+    return Site(segment.id, at + (side == "below"), kebab(name), name)
+
+
+def _downstream(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:
+    """A level of that name on a branch of the segment: "radial nerve at supinator arcade"."""
+    beyond = _beyond(plexus, segment.id)
+    levels = {id for id, (_, owner, _) in plexus.levels.items() if owner.id in beyond}
+    found = names.matches(plexus, place, ("level",), only=levels)
+    if len(found) > 1:
+        raise names.ambiguous(plexus, text, found)
+    return _by_level(plexus, found[0], word, place) if found else None
+
+
+def _beyond(plexus: Plexus, segment: str) -> set[str]:
+    """Ids of all segments that come from one."""
+    found: set[str] = set()
+    todo = list(plexus.children[segment])
+    while todo:
+        id = todo.pop()
+        if id not in found:
+            found.add(id)
+            todo += plexus.children[id]
+    return found
+
+
+def _unknown(plexus: Plexus, text: str) -> UnknownNameError:
+    """The error for a text that is no site: a muscle is told its nerves, a known segment its places."""
+    for target in names.matches(plexus, text, ("muscle", "skin"), names.STRICT):
+        entity = plexus.entity(target)
+        nerves = ", ".join(plexus.segments[id].name for id in plexus.nerves_of.get(entity.id, ()))
+        return UnknownNameError(f'"{text}" is a {entity.kind}: name a place on its nerve ({nerves or "none"}).')
+    for relation in _RELATION.finditer(" ".join(tokens(text))):
+        segments = names.matches(plexus, " ".join(tokens(text))[: relation.start()], ("segment",))
+        if len(segments) == 1:
+            segment = plexus.segments[segments[0]]
+            places = tuple(site.name for site in _on(plexus, segment))
+            return UnknownNameError(f'"{text}": no such place on {segment.name}. Known: {", ".join(places)}.', places)
+    return names.unknown(plexus, text, _PLACES)

@@ -1,0 +1,1 @@
+"""The way of the fibres, and what a structure reaches by it."""

@@ -1,0 +1,34 @@
+"""The other limb: geometry mirrored from left to right, text and the order of table dots kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from plexusdraw.scene import Note, Part, Row, Scene
+from plexusdraw.scene.transform import Move
+
+
+def mirrored(scene: Scene) -> Scene:
+    """The same scene with the roots on the viewer's right. Notes stay where they read: at the head and the foot."""
+    flip = Move(scene.width, flip=True)
+    heads = _swapped(p.text.x for p in scene.parts if isinstance(p, Note) and p.role == "table-root")
+    return replace(scene, parts=tuple(_part(p, flip, heads) for p in scene.parts), side="right")
+
+
+def _swapped(xs: Iterable[float]) -> dict[float, float]:
+    """Places of a row turned end for end: what is put there before it is mirrored keeps its order."""
+    places = sorted(xs)
+    return dict(zip(places, reversed(places), strict=True))
+
+
+def _part(part: Part, flip: Move, heads: dict[float, float]) -> Part:
+    if isinstance(part, Note):
+        if part.role == "table-root":
+            return flip.part(Move(heads[part.text.x] - part.text.x).part(part))
+        return flip.part(part) if part.role == "table-heading" else part
+    if isinstance(part, Row):
+        place = _swapped([*(d.x for d in part.dots), *(x for x, _ in part.empty)])
+        dots = tuple(replace(d, x=place[d.x]) for d in part.dots)
+        return flip.part(replace(part, dots=dots, empty=tuple((place[x], y) for x, y in part.empty)))
+    return flip.part(part)

@@ -1,0 +1,1 @@
+"""Slides of a lecture, and handouts of them."""

@@ -1,0 +1,304 @@
+"""A lecture: the slides of an outline, all of one layout. Nothing moves from slide to slide.
+
+What a step brings is emphasised, what was there before is calm: paler, in its own colours.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+
+from plexusdraw.api import scenes
+from plexusdraw.clinic.injury import Injury
+from plexusdraw.errors import OutputError
+from plexusdraw.layout.fit import Options
+from plexusdraw.layout.paper import Paper, paper
+from plexusdraw.look.theme import Share, Theme
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.paint.pptx import Slide
+from plexusdraw.routes import fibres as fibre_routes
+from plexusdraw.scene import Note, Panel, Row, Scene
+from plexusdraw.scene.view import LabelKey, State, View
+from plexusdraw.sheets.slides import composition, say
+from plexusdraw.sheets.slides import outline as outlines
+from plexusdraw.sheets.slides.outline import Outline, Step
+from plexusdraw.sheets.slides.things import Things
+from plexusdraw.views.request import Request, marks, numbered, view
+
+CALM = Share(0.62)
+"""Share of the page's colour in strands that were there before."""
+LEGEND_NEW = "Marked: new on this slide."
+ASKED = "A question: the answer is on the next slide."
+_SIGNS = re.compile(r"[^a-z0-9]+")
+_NAME = 60
+"""Most characters of a file's name that come from a slide's title."""
+
+
+def calm(theme: Theme) -> Theme:
+    """The theme in which what is dimmed keeps a tint of its colour."""
+    look = replace(theme.look("dimmed"), strand=None, mix=CALM)
+    return replace(theme, states={**theme.states, "dimmed": look})
+
+
+@dataclass(frozen=True)
+class Lecture:
+    """An outline of a plexus, in a look; nothing in it changes. *path*: None for the outline of the package."""
+
+    plexus: Plexus
+    options: Options
+    theme: Theme
+    path: str | Path | None = None
+
+    @cached_property
+    def pages(self) -> tuple[Scene, ...]:
+        """The layout: the drawing, then the pages of the supply table. FitError if it cannot fit."""
+        return scenes(self.plexus, self.options)
+
+    @cached_property
+    def outline(self) -> Outline:
+        """The steps. SheetError if the outline is wrong."""
+        return outlines.read(self.plexus, self.path, composition.drawn(self.pages[0]))
+
+    @cached_property
+    def slides(self) -> tuple[Slide, ...]:
+        """All slides in order.
+
+        Raises:
+            FitError: the plexus does not fit a slide. SheetError: the outline is wrong.
+        """
+        return tuple(_Maker(self).slides())
+
+    def say(self) -> tuple[str, ...]:
+        """The lines to say on each step, in order."""
+        made: list[str] = []
+        shown = Things()
+        for step in self.outline.steps:
+            made.append(say.lines(self.plexus, fibre_routes.of(self.plexus), step, step.show - shown))
+            shown |= step.show
+        return tuple(made)
+
+
+@dataclass
+class _Maker:
+    """Makes the slides of a lecture, keeping track of what has been shown."""
+
+    lecture: Lecture
+    shown: Things = field(default_factory=Things)
+    titles: dict[str, int] = field(default_factory=dict)
+    count: int = 0
+
+    def __post_init__(self) -> None:
+        self.plexus = self.lecture.plexus
+        self.fibres = fibre_routes.of(self.plexus)
+        self.drawing = self.lecture.pages[0]
+        self.tables = [page for page in self.lecture.pages if composition.has_table(page)]
+        self.calm = calm(self.lecture.theme)
+
+    def slides(self) -> Iterator[Slide]:
+        """The slides of all steps."""
+        said = self.lecture.say()
+        for step, words in zip(self.lecture.outline.steps, said, strict=True):
+            new = step.show - self.shown
+            self.shown |= step.show
+            yield from self.step(step, new, words)
+
+    def step(self, step: Step, new: Things, words: str) -> Iterator[Slide]:
+        """Question, drawing and table of one step."""
+        tables = [] if step.on == "drawing" else self.table_pages(step, new)
+        if step.on != "table" or not tables:
+            scene = composition.kept(self.plexus, self.drawing, self.shown.supply)
+            asked = self.asked(step, new, scene)
+            if step.ask:
+                yield self.slide(step, scene, self.question(step, scene, asked), step.ask, ASKED)
+            yield self.slide(step, scene, self.answer(step, new, scene, asked), step.title, words)
+        if self.drawing in tables:
+            return
+        for page in tables:
+            made = self.states(step, new, page)
+            yield self.slide(step, page, made, f"{step.title} (table)" if step.on == "both" else step.title, words)
+
+    def slide(self, step: Step, scene: Scene, shown: View, title: str, say: str) -> Slide:
+        """A slide under a title that no other slide has."""
+        n = self.titles[title] = self.titles.get(title, 0) + 1
+        title = title if n == 1 else f"{title} ({n})"
+        if not composition.fits(scene, title):
+            room = composition.room_for_title(scene)
+            message = f'the title "{title}" is wider than the {room:.0f} mm of its line in {composition.TITLE_PT:g} pt'
+            raise outlines.fault(self.lecture.outline, step, message, "Say it in fewer words.")
+        self.count += 1
+        page = composition.framed(scene, title, step.section, self.count)
+        page = replace(page, description=self.described(step, scene, shown, title))
+        theme = self.calm if shown.notes.get("legend") == LEGEND_NEW else self.lecture.theme
+        return Slide(page, shown, theme, say, step.section)
+
+    def described(self, step: Step, scene: Scene, shown: View, title: str) -> str:
+        """What the slide shows, for a reader who cannot see it."""
+        words = f"{title}. {scene.description}"
+        new = [id for id, state in shown.entities.items() if state == "highlit" and id in self.plexus.segments]
+        if new and not shown.blanks:
+            word = "Highlighted" if step.highlight else "New"
+            words += f" {word}: {', '.join(self.plexus.segments[id].name for id in new)}."
+        if step.injure:
+            words += f" Cut: {', '.join(site.name for site in step.injure)}."
+        return words
+
+    def asked(self, step: Step, new: Things, scene: Scene) -> dict[LabelKey, int]:
+        """Numbers of the labels that are blank, in reading order: kinds to hide, else what it is about."""
+        if step.injure and not step.hide:
+            return {}
+        if not (step.hide or step.ask):
+            return {}
+        found = numbered(self.plexus, scene, step.hide or ("labels",))
+        lit = {entity.id for entity in step.highlight}
+        about = lit | new.drawn if lit | new.drawn else self.shown.drawn
+
+        def wanted(key: LabelKey) -> bool:
+            id, role = key
+            if id in self.plexus.segments and id not in self.shown.drawn:
+                return False
+            if step.hide:
+                return True
+            return (role == "name" and id in about and not new.supply) or (role == "supply" and id in new.supply)
+
+        keys = [key for key in sorted(found, key=found.__getitem__) if wanted(key)]
+        return {key: i for i, key in enumerate(keys, start=1)}
+
+    def question(self, step: Step, scene: Scene, asked: dict[LabelKey, int]) -> View:
+        """The step before its answer: labels blank, or the cuts without what follows of them."""
+        bare = replace(step, injure=(), highlight=())
+        plain = self.states(step if asked else bare, Things(), scene)
+        cuts = tuple(marks(scene, Injury(self.plexus, step.injure))) if step.injure else ()
+        return replace(plain, blanks=asked, answers={}, cuts=cuts)
+
+    def answer(self, step: Step, new: Things, scene: Scene, asked: dict[LabelKey, int]) -> View:
+        """The step itself; labels asked before carry their numbers."""
+        made = self.states(step, new, scene)
+        return replace(made, answers=asked) if step.ask else replace(made, blanks=asked)
+
+    def states(self, step: Step, new: Things, scene: Scene) -> View:
+        """States of a page: what is lit or cut; else what is new, and the rest calm; what is to come is hidden."""
+        injury = Injury(self.plexus, step.injure, step.partial) if step.injure else None
+        alone = scene is not self.drawing and composition.has_table(scene)
+        lit = () if alone and new else step.highlight
+        made = view(self.plexus, self.fibres, scene, Request(highlight=lit, injury=injury))
+        entities = dict(made.entities)
+        notes = dict(made.notes)
+        if new and not lit and injury is None:
+            entities |= self.emphasis(scene, new)
+            notes["legend"] = LEGEND_NEW
+        if not alone:
+            entities |= dict.fromkeys(sorted(composition.drawn(scene) - self.shown.drawn), "hidden")
+        return replace(made, entities=entities, notes=notes)
+
+    def emphasis(self, scene: Scene, new: Things) -> dict[str, State]:
+        """What is new is highlit, the rest dimmed; nothing, where all that there is is new."""
+        fresh = {id for id in new.drawn | new.supply if id in self.plexus.segments}
+        rows = dict.fromkeys((row.entity for row, _ in composition.rows_of(self.plexus, scene)), False)
+        for row, nerves in composition.rows_of(self.plexus, scene):
+            rows[row.entity] = rows[row.entity] or not nerves.isdisjoint(new.supply)
+        old = self.shown.drawn - fresh
+        found: dict[str, State] = {}
+        for part in scene.parts:
+            if isinstance(part, Row):
+                found[part.entity] = "highlit" if rows[part.entity] else "dimmed"
+            elif not isinstance(part, Note | Panel) and part.entity in self.plexus.segments:
+                found[part.entity] = "highlit" if part.entity in fresh else "dimmed"
+        return found if old or rows else {}
+
+    def table_pages(self, step: Step, new: Things) -> list[Scene]:
+        """Pages of the table that have something to show for a step."""
+        found = []
+        for page in self.tables:
+            if page is self.drawing:
+                found.append(page)
+                continue
+            whole = composition.kept(self.plexus, page, self.shown.supply)
+            rows = list(composition.rows_of(self.plexus, whole))
+            if step.injure:
+                injury = Injury(self.plexus, step.injure, step.partial)
+                wanted = any(injury.outcome(row.entity).loss for row, _ in rows)
+            else:
+                wanted = not new.supply or any(not nerves.isdisjoint(new.supply) for _, nerves in rows)
+            if rows and wanted:
+                found.append(whole)
+        return found
+
+
+def template(lecture: Lecture) -> str:
+    """The outline written out, with the lines to say, to be edited."""
+    from json import dumps  # noqa: PLC0415
+
+    def text(value: str) -> str:
+        return dumps(value, ensure_ascii=False)
+
+    made = [_HEAD, "outline: 1\n", f"title: {text(lecture.outline.title)}\n", "\nsteps:\n"]
+    section = None
+    for step, said in zip(lecture.outline.steps, lecture.say(), strict=True):
+        lines: list[str] = []
+        if step.section != section:
+            section = step.section
+            made.append("\n")
+            lines.append(f"section: {text(section)}")
+        lines.append(f"title: {text(step.title)}")
+        lines += [f"{key}: [{', '.join(map(text, step.texts[key]))}]" for key in _KEYS if key in step.texts]
+        lines += ["partial: true"] if step.partial else []
+        lines += [f"ask: {text(step.ask)}"] if step.ask else []
+        lines += [f"on: {step.on}"] if step.on != "drawing" else []
+        lines += ["say: |", *(f"  {line}" for line in said.splitlines())] if said else []
+        made.append("  - " + "\n    ".join(lines) + "\n")
+    return "".join(made)
+
+
+_KEYS = ("show", "highlight", "hide", "injure")
+_HEAD = """\
+# Outline of a lecture: the steps in their order. Leave out, add, move and change what you like.
+#
+# section    a heading over this step and those that follow
+# title      title of the slide
+# show       what appears and stays: a column ("trunks"), "side branches of roots", any structure,
+#            "supply of radial nerve", "supply" (of all), "everything"
+# highlight  structures whose fibres keep their colour on this slide
+# hide       kinds of label that are blank: labels (all), roots, trunks, ..., nerves, muscles
+# injure     sites to cut: "radial nerve at spiral groove"; with partial: true each spares some fibres
+# ask        a question that is put first, on a slide of its own: true, or in your words. What it is about is blank
+#            there (an injury shows only its cut); the answer follows
+# on         drawing, table (the supply table), or both
+# say        lines for the speaker's notes
+"""
+
+
+FOLDER_FORMATS = ("svg", "png")
+FORMATS = ("pptx", "pdf", *FOLDER_FORMATS)
+
+
+def render(lecture: Lecture, format: str, *, handout: int = 0, handout_paper: Paper | None = None) -> bytes:
+    """The lecture as a file's bytes: "pptx" or "pdf"; *handout*: 2, 3 or 6 slides a page, with lines for notes.
+
+    Raises:
+        FitError: it does not fit. SheetError: the outline is wrong. OutputError: no such format.
+    """
+    from plexusdraw.paint import pptx  # noqa: PLC0415
+    from plexusdraw.sheets.slides import handout as sheets  # noqa: PLC0415
+
+    title = lecture.outline.title
+    if handout and format == "pdf":
+        return sheets.handout(lecture.slides, title, lecture.theme, handout_paper or paper("a4 portrait"), handout)
+    if format == "pdf":
+        return sheets.document(lecture.slides, title)
+    if format == "pptx":
+        return pptx.deck(lecture.slides, lecture.theme, title)
+    raise OutputError(f'no format "{format}" for slides; choose from {", ".join(FORMATS)}')
+
+
+def pictures(lecture: Lecture, format: str, ppi: float = 200.0) -> Iterator[tuple[str, bytes]]:
+    """A picture of each slide ("svg" or "png") with the name of its file: "07-fibres-of-c5.svg"."""
+    from plexusdraw.paint import paint  # noqa: PLC0415
+
+    choices = {"ppi": ppi} if format == "png" else {}
+    digits = max(2, len(str(len(lecture.slides))))
+    for number, slide in enumerate(lecture.slides, start=1):
+        name = _SIGNS.sub("-", slide.title.lower()).strip("-")[:_NAME] or "slide"
+        yield f"{number:0{digits}}-{name}.{format}", paint(format, [(slide.scene, slide.view)], slide.theme, **choices)

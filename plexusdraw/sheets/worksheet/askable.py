@@ -1,0 +1,85 @@
+"""What may be asked: from a teacher's words to the labels of a scene."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from plexusdraw.errors import SheetError, UnknownNameError
+from plexusdraw.layout.columns.plan import Detail
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.scene import Scene
+from plexusdraw.scene.view import LabelKey
+from plexusdraw.sheets.worksheet.spec import Spec
+from plexusdraw.views.request import numbered
+
+NERVES, MUSCLES, SUPPLY = "nerves", "muscles", "supply"
+
+
+def words(plexus: Plexus) -> tuple[str, ...]:
+    """What may stand after --ask."""
+    return tuple(dict.fromkeys((*(stage.id for stage in plexus.stages), NERVES, MUSCLES, SUPPLY)))
+
+
+def asked(plexus: Plexus, ask: Sequence[str]) -> tuple[str, ...]:
+    """The words of *ask* as the model spells them, once each, "labels" written out; if none, the usual ones.
+
+    Raises:
+        UnknownNameError: one of them is none of :func:`words`.
+    """
+    if not ask:
+        return (*(stage.id for stage in plexus.stages[1:-1] if stage.order == "given"), NERVES)
+    known = {form: word for word in words(plexus) for form in (word.lower(), word.lower().rstrip("s"))}
+    known |= {stage.singular.lower(): stage.id for stage in plexus.stages}
+    known |= {stage.name.lower(): stage.id for stage in plexus.stages}
+    found: list[str] = []
+    for text in ask:
+        plain = text.strip().lower()
+        if plain in ("labels", "all"):
+            found += [w for w in words(plexus) if w not in (MUSCLES, SUPPLY)]
+        elif plain in known:
+            found.append(known[plain])
+        else:
+            raise UnknownNameError(f'cannot ask about "{text}"; choose from {", ".join(words(plexus))}')
+    return tuple(dict.fromkeys(found))
+
+
+def detail_for(spec: Spec, ask: Sequence[str]) -> Detail:
+    """The detail at which all that is asked is drawn."""
+    if spec.detail is not None:
+        return spec.detail
+    if MUSCLES in ask:
+        return "muscles"
+    return "nerves" if NERVES in ask or SUPPLY in ask or spec.only else "framework"
+
+
+def singulars(plexus: Plexus, ask: Sequence[str]) -> tuple[str, ...]:
+    """Kinds of entity whose names are asked; nerves are side branches and the last stage alike."""
+    stages = {stage.id: stage.singular for stage in plexus.stages}
+    kinds = [stages[word] for word in ask if word in stages]
+    if NERVES in ask:
+        kinds += ["nerve", plexus.stages[-1].singular]
+    return tuple(dict.fromkeys(kinds))
+
+
+def keys(plexus: Plexus, scenes: Sequence[Scene], ask: Sequence[str]) -> tuple[LabelKey, ...]:
+    """The labels asked, in reading order, page by page.
+
+    Raises:
+        SheetError: none of them is drawn.
+    """
+    hide = [*singulars(plexus, ask), *(["muscles"] if MUSCLES in ask or SUPPLY in ask else [])]
+    found: dict[LabelKey, None] = {}
+    for scene in scenes:
+        for key in numbered(plexus, scene, hide):
+            if _wanted(plexus, key, ask):
+                found[key] = None
+    if not found:
+        raise SheetError(f"nothing of {', '.join(ask)} is drawn at this detail; use --detail nerves or muscles")
+    return tuple(found)
+
+
+def _wanted(plexus: Plexus, key: LabelKey, ask: Sequence[str]) -> bool:
+    entity, role = key
+    if role == "supply":
+        return SUPPLY in ask
+    return MUSCLES in ask if entity in plexus.muscles else entity in plexus.segments

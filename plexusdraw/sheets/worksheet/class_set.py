@@ -1,0 +1,190 @@
+"""A class set: the forms one by one, their files, and the order of their pages in one file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal, Protocol
+
+from plexusdraw import output, paint
+from plexusdraw.errors import OutputError
+from plexusdraw.look.theme import Theme
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.scene import Scene
+from plexusdraw.scene.view import View
+from plexusdraw.sheets import furniture
+from plexusdraw.sheets.worksheet.spec import Form, Page, Spec
+from plexusdraw.sheets.worksheet.texts import ALIAS
+
+Key = Literal["none", "file", "after"]
+"""Where the keys go: nowhere, into files of their own, or each after its form."""
+MOST_PAGES = 90
+"""More pages than this in one file take too much memory (measured: about 2 MB a page)."""
+KEPT_DOCUMENTS = 10
+NO_COLOUR_LEVEL = 3
+GRAYSCALE = "grayscale"
+
+
+class Maker(Protocol):
+    """Makes the forms of one set, one at a time."""
+
+    def form(self, number: int) -> Form:
+        """One form, counted from 1."""
+        ...
+
+
+def maker(plexus: Plexus, spec: Spec) -> Maker:
+    """What makes the forms of this kind; nothing is laid out yet."""
+    if spec.kind == "label":
+        from plexusdraw.sheets.worksheet.labelling import Labelling  # noqa: PLC0415
+
+        return Labelling(plexus, spec)
+    if spec.kind == "draw":
+        from plexusdraw.sheets.worksheet.strands import Strands  # noqa: PLC0415
+
+        return Strands(plexus, spec)
+    if spec.kind == "table":
+        from plexusdraw.sheets.worksheet.tables import Tables  # noqa: PLC0415
+
+        return Tables(plexus, spec)
+    if spec.kind == "recall":
+        from plexusdraw.sheets.worksheet.recall import Recall  # noqa: PLC0415
+
+        return Recall(plexus, spec)
+    from plexusdraw.sheets.worksheet.cases import Cases  # noqa: PLC0415
+
+    return Cases(plexus, spec)
+
+
+def forms(plexus: Plexus, spec: Spec) -> Iterator[Form]:
+    """The forms of a class set, in order; they share one layout.
+
+    Raises:
+        FitError: the drawing does not fit its page. SheetError, UnknownNameError: this cannot be asked.
+    """
+    made = maker(plexus, spec)
+    for number in range(1, spec.forms + 1):
+        yield made.form(number)
+
+
+def theme_name(spec: Spec, wanted: str) -> str:
+    """The theme: from level 3 on there is no colour."""
+    return GRAYSCALE if spec.level >= NO_COLOUR_LEVEL and spec.kind != "injury" else wanted
+
+
+def save(
+    made: Iterable[Form], path: Path, theme: Theme, key: Key, duplex: bool, done: Callable[[Form], None]
+) -> list[Path]:
+    """Write a class set: one PDF (a large set: several, named after their first and last form), or a folder
+    with a file for each form; keys as *key* says.
+
+    *done* is called for each form that is on the disk. Every file is written whole or not at all, and a form not
+    without its key. Returns the files written.
+
+    Raises:
+        OutputError: the name tells no format, or a file cannot be written.
+    """
+    if path.suffix.lower() == ".pdf":
+        return _files(made, path, theme, key, duplex, done)
+    if path.suffix:
+        raise OutputError(f"{path}: a worksheet is a .pdf file, or a folder for one file a form")
+    return _folder(made, path, theme, key, duplex, done)
+
+
+def _files(
+    made: Iterable[Form], path: Path, theme: Theme, key: Key, duplex: bool, done: Callable[[Form], None]
+) -> list[Path]:
+    """One PDF; a large set in several, each with whole forms, so that memory stays flat."""
+    written: list[Path] = []
+    batches = _batches(made, key, duplex)
+    batch = next(batches, None)
+    while batch is not None:
+        following = next(batches, None)
+        alone = following is None and not written
+        parts = [("", batch.pages), *([("-key", batch.keys)] if batch.keys else [])]
+        stretch = "" if alone else f"-{batch.codes[0]}-to-{batch.codes[-1]}"
+        written += output.write_all(
+            (path.with_name(f"{path.stem}{suffix}{stretch}{path.suffix}"), paint.paint("pdf", pages, theme))
+            for suffix, pages in parts
+        )
+        for form in batch.forms:
+            done(form)
+        if following is not None:
+            _forget(batch.pages[-1][0], theme)
+        batch = following
+    return written
+
+
+def _forget(last: Scene, theme: Theme) -> None:
+    """Make the typesetter drop what it keeps of the pages before: it holds on to that for ten documents."""
+    for _ in range(KEPT_DOCUMENTS + 1):
+        paint.paint("pdf", [_empty(last)], theme)
+
+
+@dataclass(slots=True)
+class _Batch:
+    """Forms that go into one file, and the pages of their keys."""
+
+    forms: list[Form] = field(default_factory=list)
+    pages: list[Page] = field(default_factory=list)
+    keys: list[Page] = field(default_factory=list)
+
+    @property
+    def codes(self) -> list[str]:
+        """Codes of the forms."""
+        return [form.code for form in self.forms]
+
+
+def _batches(made: Iterable[Form], key: Key, duplex: bool) -> Iterator[_Batch]:
+    batch = _Batch()
+    for form in made:
+        pages = padded(form.pages, duplex) + (padded(form.key, duplex) if key == "after" else [])
+        keys = padded(form.key, duplex) if key == "file" else []
+        if batch.forms and max(len(batch.pages) + len(pages), len(batch.keys) + len(keys)) > MOST_PAGES:
+            yield batch
+            batch = _Batch()
+        batch.forms.append(form)
+        batch.pages += pages
+        batch.keys += keys
+    if batch.forms:
+        yield batch
+
+
+def _folder(
+    made: Iterable[Form], path: Path, theme: Theme, key: Key, duplex: bool, done: Callable[[Form], None]
+) -> list[Path]:
+    written: list[Path] = []
+    for form in made:
+        if not written:
+            _make(path)
+        pages = padded(form.pages, duplex)
+        if key == "after":
+            pages += padded(form.key, duplex)
+        groups = [(f"form-{form.code}.pdf", pages)]
+        if key == "file":
+            groups.append((f"key-{form.code}.pdf", list(form.key)))
+        written += output.write_all((path / name, paint.paint("pdf", group, theme)) for name, group in groups)
+        done(form)
+    return written
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be made: {error.strerror}.") from error
+
+
+def padded(pages: Sequence[Page], duplex: bool) -> list[Page]:
+    """The pages; printed on both sides, what follows begins on a new sheet of paper."""
+    found = list(pages)
+    if duplex and len(found) % 2:
+        found.append(_empty(found[-1][0]))
+    return found
+
+
+def _empty(last: Scene) -> Page:
+    """A page that says that it is empty, so that nobody takes it for a fault of the printer."""
+    note = furniture.words("This page is left empty.", 10.0, 15.0, furniture.FOOT_PT, "legend")
+    return Scene(last.width, last.height, (note,), last.title, last.title, "left", last.roots), View(aliases=ALIAS)

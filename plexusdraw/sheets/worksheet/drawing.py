@@ -1,0 +1,155 @@
+"""The drawing of a worksheet: one layout for all forms, with room to write by hand where that fits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from plexusdraw.errors import FitError
+from plexusdraw.layout.columns.plan import Detail
+from plexusdraw.layout.fit import Options, fitted, layout
+from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.paper import LADDER, Paper, paper
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.routes import fibres as fibre_routes
+from plexusdraw.routes.fibres import Fibres
+from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene, Strand
+from plexusdraw.scene.transform import Move
+from plexusdraw.sheets import furniture
+from plexusdraw.sheets.furniture import Frame
+from plexusdraw.sheets.worksheet.spec import WRITING_MM, Kind, Spec
+
+BOX_MM = 7.05
+"""Height of a box to write in beside a nerve; that of a plate is the whole of ``WRITING_MM``."""
+TIP_MM = 0.2
+"""Strands that end so near to the farthest end belong to the tip of their bundle."""
+TITLES: dict[Kind, str] = {
+    "label": "name the parts",
+    "draw": "draw what is missing",
+    "table": "complete the table",
+    "injury": "what an injury takes",
+    "site": "find the injury",
+    "recall": "from memory",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """The pages of the drawing. ``in_place``: each blank is large enough to write in, else numbers refer to lines."""
+
+    scenes: tuple[Scene, ...]
+    in_place: bool
+
+
+@lru_cache(maxsize=16)
+def bare(plexus: Plexus) -> Plexus:
+    """The same plexus without its caution, which a sheet sets itself where it is needed."""
+    return replace(plexus, caution="")
+
+
+@lru_cache(maxsize=16)
+def routes(plexus: Plexus) -> Fibres:
+    """The fibres of the plexus that is laid out."""
+    return fibre_routes.of(bare(plexus))
+
+
+def drawing(
+    plexus: Plexus, spec: Spec, detail: Detail, kinds: tuple[str, ...], frame: Frame, supply: bool = False
+) -> Drawing:
+    """Lay the drawing out; blanks of the *kinds* have room to write in, if that fits and ``spec.writing`` lets it.
+
+    *supply*: with what each nerve supplies, where nerves are drawn.
+
+    Raises:
+        FitError: it does not fit the page; says what to leave out or which paper would do.
+    """
+    small = Options(detail, _paper(spec.page, frame), spec.side, supply=supply)
+    if spec.writing == "lines" or not kinds or detail == "muscles":
+        return Drawing(layout(bare(plexus), routes(plexus), small), False)
+    large = replace(small, wording=Wording(blank=WRITING_MM, asked=kinds))
+    made = fitted(bare(plexus), routes(plexus), large)
+    if made is not None and len(made) == 1:
+        return Drawing(tuple(map(beside_boxes, made)), True)
+    if spec.writing == "boxes":
+        raise FitError(_advice(plexus, large, spec, frame))
+    return Drawing(layout(bare(plexus), routes(plexus), small), False)
+
+
+def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: str) -> Frame:
+    """The words around a form, those of the teacher where given."""
+    title = spec.title or f"{plexus.name[:1].upper()}{plexus.name[1:]}: {TITLES[spec.kind]}"
+    orientation = f"{spec.side} {plexus.limb}, seen from the front".replace("  ", " ")
+    return Frame(title, code, total, spec.instructions or instructions, orientation, spec.course)
+
+
+def beside_boxes(scene: Scene) -> Scene:
+    """The same page with each number moved along its strands until its box is free to write in."""
+    return replace(scene, parts=tuple(map(_beside, scene.parts)))
+
+
+def _beside(part: Part) -> Part:
+    if isinstance(part, Pill):
+        return replace(part, badge=_clear(part.badge, part.box))
+    if isinstance(part, Label) and part.role == "name":
+        box = part.blank
+        if box.w >= WRITING_MM[0]:  # the layout keeps WRITING_MM free and draws the box a little lower
+            box = Box(box.x, box.y + (box.h - BOX_MM) / 2, box.w, BOX_MM)
+        return replace(part, blank=box, badge=_clear(part.badge, box))
+    return part
+
+
+def _clear(badge: Point, box: Box) -> Point:
+    """A place for a number, whose disc is 0.92 of the box's height across, on its side of the box."""
+    x, y = badge
+    if x < box.x + box.w / 2:
+        return (min(x, box.x - 0.47 * box.h), y)
+    return (max(x, box.right + 0.47 * box.h), y)
+
+
+def without_supply(scene: Scene) -> Scene:
+    """The same page without the names of what each nerve supplies, where these would give answers away."""
+    bare_names = {p.entity for p in scene.parts if isinstance(p, Label) and p.role == "supply"}
+    kept = [p for p in scene.parts if not (isinstance(p, Label) and p.role == "supply")]
+    tips = _tips(scene)
+    moved = (p if isinstance(p, Note) or p.entity not in bare_names else _centred(p, tips) for p in kept)
+    return replace(scene, parts=tuple(moved))
+
+
+def _tips(scene: Scene) -> dict[str, float]:
+    """Height at which the strands of each entity end, the middle of its bundle."""
+    ends: dict[str, list[tuple[float, float]]] = {}
+    for part in scene.parts:
+        if isinstance(part, Strand):
+            x, y = part.curve[-1]
+            ends.setdefault(part.entity, []).append((x if scene.side == "left" else -x, y))
+    found = {}
+    for id, points in ends.items():
+        far = max(x for x, _ in points)
+        ys = [y for x, y in points if x > far - TIP_MM]
+        found[id] = (min(ys) + max(ys)) / 2
+    return found
+
+
+def _centred(part: Part, tips: dict[str, float]) -> Part:
+    """A name moved to the middle of its strands."""
+    if not isinstance(part, Label) or part.entity not in tips:
+        return part
+    return Move(0.0, tips[part.entity] - (part.blank.y + part.blank.h / 2)).part(part)
+
+
+def _paper(page: Paper, frame: Frame) -> Paper:
+    return furniture.drawing_paper(page, furniture.head(frame, page).height + furniture.foot(frame, page).height)
+
+
+def _advice(plexus: Plexus, options: Options, spec: Spec, frame: Frame) -> str:
+    kinds = ", ".join(options.wording.asked)
+    trouble = f"boxes of 30 x 7 mm for every {kinds} do not fit {spec.page.name} at detail {options.detail}"
+    rest = "ask about fewer kinds, take --detail framework, or use --writing lines"
+    area = spec.page.width * spec.page.height
+    for name in LADDER:
+        bigger = paper(name)
+        if bigger.width * bigger.height > area * 1.01:
+            tried = replace(options, page=_paper(bigger, frame))
+            if fitted(bare(plexus), routes(plexus), tried):
+                return f"{trouble}; --paper {name} would do, or {rest}"
+    return f"{trouble}; {rest}"

@@ -1,0 +1,193 @@
+"""Label the blanks: numbered boxes in place of names, with lines to answer on where boxes have no room."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from plexusdraw import names
+from plexusdraw.layout.labels import supplied
+from plexusdraw.model.plexus import Entity, Plexus, Target
+from plexusdraw.names.spelling import exact
+from plexusdraw.scene import Label, Pill, Row, Scene
+from plexusdraw.scene.view import LabelKey, State, StrandKey, View
+from plexusdraw.sheets import furniture
+from plexusdraw.sheets.furniture import Frame
+from plexusdraw.sheets.worksheet import askable, missing, texts
+from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, without_supply
+from plexusdraw.sheets.worksheet.spec import Form, Page, Question, Spec, points
+from plexusdraw.sheets.worksheet.spellings import accepted, with_shared
+
+IN_BOXES = "Write the name of each numbered structure in its box."
+ON_LINES = "Each box on the drawing has a number. Write the names on the lines with the same numbers."
+LEFT_OUT = "Some strands are left out as well: draw them, one for each root."
+MOST_SUPPLY = 3
+"""So many of what a nerve supplies are asked for at most."""
+LEFT_OUT_AT_LEVEL_4 = 3
+
+
+@dataclass(frozen=True)
+class Labelling:
+    """Makes the forms of one set; the layout is worked out once."""
+
+    plexus: Plexus
+    spec: Spec
+
+    @cached_property
+    def ask(self) -> tuple[str, ...]:
+        """Kinds asked, as the model spells them."""
+        if self.spec.only:
+            entity = names.find(self.plexus, self.spec.only, ("segment", "muscle"))
+            return askable.asked(self.plexus, [_word(self.plexus, entity)])
+        return askable.asked(self.plexus, self.spec.ask)
+
+    @cached_property
+    def drawing(self) -> Drawing:
+        """The drawing that all forms share."""
+        detail = askable.detail_for(self.spec, self.ask)
+        frame = self.frame("", 99, self._longest_bank())
+        asked = () if askable.SUPPLY in self.ask else askable.singulars(self.plexus, self.ask)
+        return drawing(self.plexus, self.spec, detail, asked, frame, askable.SUPPLY in self.ask)
+
+    @cached_property
+    def keys(self) -> tuple[LabelKey, ...]:
+        """All labels that may be asked, in reading order."""
+        found = askable.keys(self.plexus, self.drawing.scenes, self.ask)
+        if self.spec.only:
+            id = names.find(self.plexus, self.spec.only, ("segment", "muscle")).id
+            return tuple(key for key in found if key[0] == id) or found[:0]
+        return found
+
+    def frame(self, code: str, total: int, bank: tuple[str, ...] = ()) -> Frame:
+        """The words around one form."""
+        spec, plexus = self.spec, self.plexus
+        given = spec.instructions or (IN_BOXES if self._boxes else ON_LINES)
+        words = f"{given} {LEFT_OUT}" if spec.level == 4 and not spec.instructions else given
+        return replace(frame_of(plexus, spec, code, total, words), bank=bank)
+
+    @property
+    def _boxes(self) -> bool:
+        # While the layout is being worked out, the longer wording keeps its room.
+        made = self.__dict__.get("drawing")
+        return bool(made and made.in_place)
+
+    def form(self, number: int) -> Form:
+        """One form of the set, counted from 1."""
+        spec = self.spec
+        keys = self._chosen(number)
+        numbers = {key: i for i, key in enumerate(keys, start=1)}
+        questions = list(with_shared([self.question(key, n) for key, n in numbers.items()]))
+        left_out = self._left_out(number)
+        if left_out:
+            questions.append(missing.question(self.plexus, routes(self.plexus), left_out, len(questions) + 1))
+        code = spec.code(number)
+        frame = self.frame(code, points(questions), self._bank(questions, number) if spec.banked else ())
+        pages = [self._page(scene, frame, numbers, left_out) for scene in self.drawing.scenes]
+        if not self.drawing.in_place:
+            pages += texts.answer_pages(spec.page, frame, questions)
+        marked = replace(frame, is_key=True, bank=())
+        key = [self._key(scene, frame, marked, numbers) for scene in self.drawing.scenes]
+        key += texts.marking_pages(spec.page, frame, questions)
+        return Form(code, tuple(pages), tuple(key), tuple(questions))
+
+    def _chosen(self, number: int) -> list[LabelKey]:
+        """The labels asked on one form, in the order of their numbers."""
+        rng, keys = self.spec.rng(number, "blanks"), list(self.keys)
+        count = self.spec.count or (-(-len(keys) // 2) if self.spec.level == 1 and not self.spec.only else 0)
+        if count:
+            picked = set(rng.sample(keys, min(count, len(keys))))
+            keys = [key for key in keys if key in picked]
+        if self.spec.forms > 1:
+            rng.shuffle(keys)
+        return keys
+
+    def _left_out(self, number: int) -> tuple[str, ...]:
+        if self.spec.level != 4:
+            return ()
+        ids = missing.candidates(self.plexus, self.drawing.scenes[0])
+        return missing.chosen(ids, LEFT_OUT_AT_LEVEL_4, self.spec.rng(number, "strands"))
+
+    def question(self, key: LabelKey, number: int) -> Question:
+        """What is asked at one blank."""
+        plexus = self.plexus
+        entity = plexus.entity(key[0])
+        if key[1] == "supply":
+            targets = supplied(plexus, plexus.segments[entity.id])
+            right = tuple(t.name for t in targets)
+            wanted = min(MOST_SUPPLY, len(right))
+            spelled = tuple(accepted(plexus, t) for t in targets)
+            return Question(number, _supply_prompt(targets, wanted), right, wanted, spelled, key)
+        prompt = f"Name the {kind_word(plexus, entity)} at {number}."
+        return Question(number, prompt, (entity.name,), 1, (accepted(plexus, entity),), key)
+
+    def _page(self, scene: Scene, frame: Frame, numbers: Mapping[LabelKey, int], left_out: Sequence[str]) -> Page:
+        strands: Mapping[StrandKey, State] = missing.hidden(scene, left_out) if left_out else {}
+        blanks = _on(scene, numbers)
+        view = View(blanks=blanks, strands=strands, aliases=texts.ALIAS)
+        made = furniture.composed(scene, self.spec.page, frame)
+        return (without_supply(made) if askable.MUSCLES in self.ask else made), view
+
+    def _key(self, scene: Scene, frame: Frame, marked: Frame, numbers: Mapping[LabelKey, int]) -> Page:
+        made = furniture.composed(scene, self.spec.page, frame, marked)
+        return made, View(answers=_on(scene, numbers))
+
+    def _bank(self, questions: Sequence[Question], number: int) -> tuple[str, ...]:
+        """Words to choose from: the answers and some of the same kinds, in alphabetical order."""
+        right = [q.answers[0] for q in questions if q.wanted == 1 and not q.drawn]
+        taken = {exact(text) for q in questions for text in q.spellings()}
+        rng = self.spec.rng(number, "bank")
+        asked = {q.key[0] for q in questions if q.key}
+        table = self._same_kind({self.plexus.entity(id).kind for id in asked})
+        spare = [e.name for e in table if e.id not in asked and exact(e.name) not in taken]
+        extra = rng.sample(spare, min(len(spare), distractors(len(right))))
+        return tuple(sorted({*right, *extra}, key=str.casefold))
+
+    def _same_kind(self, wanted: set[str]) -> list[Entity]:
+        both = {"nerve", self.plexus.stages[-1].singular}
+        wide = wanted | both if wanted & both else wanted
+        every: list[Entity] = [*self.plexus.segments.values(), *self.plexus.muscles.values()]
+        return [e for e in every if e.kind in wide]
+
+    def _longest_bank(self) -> tuple[str, ...]:
+        """The longest words that a bank may hold: their room is kept on every form."""
+        if not self.spec.banked:
+            return ()
+        wanted = {*askable.singulars(self.plexus, self.ask), *(["muscle"] if askable.MUSCLES in self.ask else [])}
+        every = sorted((e.name for e in self._same_kind(wanted)), key=len, reverse=True)
+        most = self.spec.count or (-(-len(every) // 2) if self.spec.level == 1 else len(every))
+        return tuple(every[: most + distractors(most)])
+
+
+def distractors(answers: int) -> int:
+    """How many words of a bank are no answer."""
+    return 0 if not answers else min(5, max(2, answers // 3))
+
+
+def kind_word(plexus: Plexus, entity: Entity) -> str:
+    """What an entity is, in a question."""
+    return "nerve" if entity.kind == plexus.stages[-1].singular else entity.kind
+
+
+def _word(plexus: Plexus, entity: Entity) -> str:
+    """The word of --ask that takes in one entity."""
+    if entity.id in plexus.muscles:
+        return askable.MUSCLES
+    segment = plexus.segments[entity.id]
+    return segment.stage or askable.NERVES
+
+
+def _supply_prompt(targets: Sequence[Target], wanted: int) -> str:
+    kinds_there = {t.kind for t in targets}
+    what = "muscle" if kinds_there == {"muscle"} else "skin area" if "muscle" not in kinds_there else "structure"
+    if len(targets) == 1:
+        return f"What this nerve supplies: 1 {what}."
+    some = f"all {wanted}" if wanted == len(targets) else f"any {wanted} of {len(targets)}"
+    return f"What this nerve supplies: {some} {what}s."
+
+
+def _on(scene: Scene, numbers: Mapping[LabelKey, int]) -> dict[LabelKey, int]:
+    """The numbers of the labels that stand on one page."""
+    here = {(p.entity, "name") for p in scene.parts if isinstance(p, Pill | Row)}
+    here |= {(p.entity, p.role) for p in scene.parts if isinstance(p, Label)}
+    return {key: n for key, n in numbers.items() if key in here}

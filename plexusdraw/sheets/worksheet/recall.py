@@ -1,0 +1,92 @@
+"""From nothing: the headings of the columns over an empty page with faint lanes; the key shows the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.scene import Heading, Label, Leader, Panel, Part, Scene, Strand
+from plexusdraw.scene.curves import line
+from plexusdraw.scene.view import View
+from plexusdraw.sheets import furniture
+from plexusdraw.sheets.furniture import Frame
+from plexusdraw.sheets.worksheet import missing, texts
+from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes
+from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
+from plexusdraw.sheets.worksheet.spellings import accepted
+
+INSTRUCTIONS = (
+    "Draw the whole plexus from memory and name its parts: a strand for each root, columns from left to right."
+)
+INSTRUCTIONS_RIGHT = INSTRUCTIONS.replace("left to right", "right to left")
+LANE_MM = 12.0
+"""Distance of the lanes."""
+
+
+@dataclass(frozen=True)
+class Recall:
+    """Makes the forms of one set; they differ in their code alone."""
+
+    plexus: Plexus
+    spec: Spec
+
+    @cached_property
+    def drawing(self) -> Drawing:
+        """The drawing of the key."""
+        return drawing(self.plexus, self.spec, self.spec.detail or "framework", (), self.frame("", 99))
+
+    def frame(self, code: str, total: int) -> Frame:
+        """The words around one form."""
+        said = INSTRUCTIONS if self.spec.side == "left" else INSTRUCTIONS_RIGHT
+        return frame_of(self.plexus, self.spec, code, total, said)
+
+    def form(self, number: int) -> Form:
+        """One form of the set, counted from 1."""
+        spec, scene = self.spec, self.drawing.scenes[0]
+        questions = self.questions
+        code = spec.code(number)
+        frame = self.frame(code, points(questions))
+        empty = furniture.composed(_emptied(scene), spec.page, replace(frame, legend=""))
+        marked = replace(frame, is_key=True)
+        key = [(furniture.composed(s, spec.page, frame, marked), View()) for s in self.drawing.scenes]
+        key += texts.marking_pages(spec.page, frame, questions)
+        return Form(code, ((empty, View(aliases=texts.ALIAS)),), tuple(key), questions)
+
+    @cached_property
+    def questions(self) -> tuple[Question, ...]:
+        """The marking scheme: the names of each column, what joins them, the side branches that are drawn."""
+        return tuple(self._questions())
+
+    def _questions(self) -> Iterator[Question]:
+        plexus, number = self.plexus, 0
+        strands = {p.entity for p in self.drawing.scenes[0].parts if isinstance(p, Strand)}
+        drawn = [id for id in plexus.segments if id in strands]
+        for stage in plexus.stages:
+            ids = [id for id in drawn if plexus.segments[id].stage == stage.id]
+            number += 1
+            yield self._named(number, f"Names of the {stage.name}.", ids)
+        named = {p.entity for p in self.drawing.scenes[0].parts if isinstance(p, Label)}
+        branches = [id for id in drawn if plexus.segments[id].stage is None and id in named]
+        if branches:
+            yield self._named(number + 1, "Names of the side branches.", branches)
+        ends = missing.candidates(plexus, self.drawing.scenes[0])
+        yield missing.question(plexus, routes(plexus), ends, number + 1 + bool(branches))
+
+    def _named(self, number: int, prompt: str, ids: list[str]) -> Question:
+        entities = [self.plexus.segments[id] for id in ids]
+        spelled = tuple(accepted(self.plexus, e) for e in entities)
+        return Question(number, prompt, tuple(e.name for e in entities), len(ids), spelled, drawn=True)
+
+
+def _emptied(scene: Scene) -> Scene:
+    """The columns and their headings alone, with lanes that tell nothing of what belongs there."""
+    kept: list[Part] = [p for p in scene.parts if isinstance(p, Panel | Heading)]
+    for panel in (p for p in scene.parts if isinstance(p, Panel)):
+        box = panel.box
+        count = int((box.h - LANE_MM) / LANE_MM)
+        for i in range(1, count + 1):
+            y = box.y + LANE_MM * (i + 0.4)
+            kept.append(Leader("lane", "rule", line((box.x + 2.0, y), (box.right - 2.0, y))))
+    return replace(scene, parts=tuple(kept))

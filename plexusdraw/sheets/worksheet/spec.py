@@ -1,0 +1,107 @@
+"""What a worksheet is: the choices for a class set, one form, and one question with its answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from random import Random
+from typing import Literal, get_args
+
+from plexusdraw.layout.columns.plan import Detail
+from plexusdraw.layout.fit import Limb
+from plexusdraw.layout.paper import Paper, paper
+from plexusdraw.scene import Scene
+from plexusdraw.scene.view import LabelKey, View
+
+Kind = Literal["label", "draw", "table", "injury", "site", "recall"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
+WRITING_MM = (30.2, 7.3)
+"""Width and height of a box: 30 x 7 mm to write in by hand (a convention of this package), and its line."""
+
+Writing = Literal["auto", "boxes", "lines"]
+"""Where answers are written: in boxes on the drawing, on lines beside it, or in boxes where they fit."""
+
+Page = tuple[Scene, View]
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """The choices for a class set.
+
+    ``ask`` empty: the stages between the first and the last whose order is anatomical, and nerves. ``count`` 0: all.
+    ``only``: one structure, or the site of an injury.
+    """
+
+    kind: Kind = "label"
+    ask: tuple[str, ...] = ()
+    count: int = 0
+    only: str = ""
+    level: int = 2
+    word_bank: bool = False
+    forms: int = 1
+    seed: int = 1
+    title: str = ""
+    instructions: str = ""
+    course: str = ""
+    detail: Detail | None = None
+    page: Paper = field(default_factory=paper)
+    side: Limb = "left"
+    duplex: bool = False
+    writing: Writing = "auto"
+
+    @property
+    def banked(self) -> bool:
+        """Whether a form carries a word bank."""
+        return self.word_bank or self.level == 1
+
+    def rng(self, form: int, purpose: str) -> Random:
+        """Random numbers for one purpose on one form (0: the whole set); the same in every run."""
+        return Random(f"{self.seed}/{form}/{purpose}")
+
+    def code(self, form: int) -> str:
+        """The code printed on a form."""
+        return f"{self.seed}-{form:0{max(2, len(str(self.forms)))}d}"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question: what is asked at which number, and what is right.
+
+    ``wanted`` of the ``answers`` are asked for, a point each. ``accepted``: for each answer, other spellings
+    that are right. ``shared`` maps a spelling that is also right elsewhere to the numbers where it is.
+    ``drawn``: answered by drawing, marked by eye.
+    """
+
+    number: int
+    prompt: str
+    answers: tuple[str, ...]
+    wanted: int = 1
+    accepted: tuple[tuple[str, ...], ...] = ()
+    key: LabelKey | None = None
+    shared: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    note: str = ""
+    drawn: bool = False
+
+    @property
+    def points(self) -> int:
+        """Points for all that is wanted."""
+        return self.wanted
+
+    def spellings(self) -> tuple[str, ...]:
+        """Every spelling that is right."""
+        return tuple(dict.fromkeys((*self.answers, *(s for other in self.accepted for s in other))))
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One form: its code, its pages, those of its key, and its questions by number."""
+
+    code: str
+    pages: tuple[Page, ...]
+    key: tuple[Page, ...]
+    questions: tuple[Question, ...]
+
+
+def points(questions: Iterable[Question]) -> int:
+    """Points of a whole form."""
+    return sum(q.points for q in questions)

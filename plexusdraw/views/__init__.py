@@ -1,0 +1,1 @@
+"""What a reader asks to see → the state of each part."""

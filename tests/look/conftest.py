@@ -1,0 +1,5 @@
+"""The sample page, its views, the built-in themes."""
+
+from sample import look, page, view
+
+__all__ = ["look", "page", "view"]

@@ -1,0 +1,111 @@
+"""A blank keeps its secret in every format."""
+
+from dataclasses import replace
+from io import BytesIO
+from xml.etree import ElementTree
+
+import pypdf
+import pytest
+from readback import SVG
+from sample import VIEWS
+
+import plexusdraw
+from plexusdraw import paint
+from plexusdraw.look import theme
+from plexusdraw.look.appearance import marks
+from plexusdraw.look.marks import Path, Words
+from plexusdraw.look.redaction import Names
+from plexusdraw.paint import typeset
+from plexusdraw.scene import Label, Pill
+from plexusdraw.scene.view import View
+
+PRINT = theme.load("print")
+ANSWERS = [
+    "axillary",
+    "radial-n",
+    "radial n",
+    "ulnar-n",
+    "ulnar n",
+    "musculocutaneous",
+    "suprascapular",
+    "thoracic",
+    "posterior",
+]
+ANSWERS += ["lateral", "medial", "lower", "upper-trunk", "upper trunk", "deltoid", "C6", "trunk_", "trunk-"]
+
+
+def svg_without_fonts(page, view):
+    """The SVG, less the letters of the encoded fonts, which may spell anything."""
+    return paint.paint("svg", [(page, view)], PRINT, embed_fonts=False).decode()
+
+
+@pytest.mark.parametrize("answer", ANSWERS)
+def test_no_answer_in_any_file(page, answer):
+    pages = [(page, VIEWS["asked"]())]
+    written = [svg_without_fonts(*pages[0]), paint.paint("dot", pages, PRINT).decode()]
+    written.append(typeset.source(pages, PRINT))
+    reader = pypdf.PdfReader(BytesIO(paint.paint("pdf", pages, PRINT)))
+    written += [reader.pages[0].extract_text(), str(reader.metadata), reader.xmp_metadata.stream.get_data().decode()]
+    assert not [text for text in written if answer in text]
+
+
+def test_the_plain_page_would_tell(page):
+    """Guards the test above: without blanks the words are there."""
+    data = svg_without_fonts(page, View())
+    assert [answer for answer in ANSWERS if answer in data] == [a for a in ANSWERS if a not in ("trunk_", "trunk-")]
+
+
+def test_embedded_fonts_hold_no_glyph_of_an_answer(page):
+    one = View(blanks={("axillary-nerve", "name"): 1})
+    used = {c for g in marks(page, one, PRINT) for m in g.marks if isinstance(m, Words) for c in m.string}
+    svg = paint.paint("svg", [(page, one)], PRINT)
+    drawn = {c for t in ElementTree.fromstring(svg).iter(f"{SVG}text") for c in t.text or ""}
+    assert used == drawn
+
+
+def test_blanks_of_any_answer_look_alike(page):
+    """Two pages that differ only in the name behind a blank give the same bytes."""
+
+    def renamed(part):
+        if isinstance(part, Pill) and part.entity == "medial-cord":
+            return replace(part, text=replace(part.text, string="quite another name"))
+        return part
+
+    other = replace(page, parts=tuple(renamed(part) for part in page.parts))
+    asked = VIEWS["asked"]()
+    for format in paint.FORMATS:
+        assert paint.paint(format, [(page, asked)], PRINT) == paint.paint(format, [(other, asked)], PRINT)
+
+
+def test_aliases_are_written_instead(page):
+    view = View(aliases={"axillary-nerve": "x7", "C5": "r1"}, blanks={("axillary-nerve", "name"): 7})
+    root = ElementTree.fromstring(paint.paint("svg", [(page, view)], PRINT))
+    assert "x7" in {g.get("data-entity") for g in root.iter(f"{SVG}g")}
+    roots = {p.get("data-root") for p in root.iter(f"{SVG}path")} - {None}
+    assert roots == {"r1", "root-2", "root-3", "root-4", "root-5"}
+
+
+def test_a_blank_column_name_hides_the_kinds(page):
+    assert Names(page, View(blanks={("trunks", "name"): 1})).kind("trunk") == "part"
+    assert Names(page, View(blanks={("upper-trunk", "name"): 1})).kind("trunk") == "trunk"
+
+
+def test_blank_groups_say_only_their_number(page):
+    labels = {g.label for g in marks(page, VIEWS["asked"](), PRINT)}
+    assert labels == {"", *(f"blank {n}" for n in range(1, 17))}
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_lines_to_the_table_begin_beside_the_blank_whatever_the_name(side):
+    figure = plexusdraw.figure(detail="muscles", hide="nerves", side=side)
+    (page,) = figure.pages()
+    asked = {id for id, _ in page.view.blanks}
+    labels = [p for p in page.scene.parts if isinstance(p, Label) and p.role == "name" and p.entity in asked]
+    assert len(labels) > 10
+    made = [m for g in marks(page.scene, page.view, figure.theme) for m in g.marks if isinstance(m, Path)]
+    lines = [m.curve for m in made if m.stroke == figure.theme.rules.leader and m.curve[0][0] != m.curve[3][0]]
+    for label in labels:
+        blank = label.blank
+        edge = blank.right + 0.8 if side == "left" else blank.x - 0.8
+        level = [c[0] for c in lines if blank.y < c[0][1] < blank.bottom]
+        assert not level or any(x == pytest.approx(edge, abs=0.01) for x, _ in level), label.entity

@@ -1,0 +1,133 @@
+from __future__ import annotations
+
+import pytest
+from randoms import brachial, random_plexus, small
+
+from plexusdraw.clinic import deficits
+from plexusdraw.errors import UnknownNameError
+from plexusdraw.names import sites
+
+
+@pytest.mark.parametrize(
+    ("text", "id", "at"),
+    [
+        ("C5", "C5", 1),
+        ("upper trunk", "upper-trunk", 0),
+        ("C5 after dorsal scapular nerve", "C5-after-dorsal-scapular-nerve", 5),
+        ("Upper Trunk distal to suprascapular", "upper-trunk-after-suprascapular-nerve", 3),
+        ("radial nerve at spiral groove", "radial-nerve-at-spiral-groove", 7),
+        ("spiral groove", "radial-nerve-at-spiral-groove", 7),
+        ("radial nerve just above the spiral groove", "radial-nerve-above-spiral-groove", 7),
+        ("radial nerve below spiral groove", "radial-nerve-below-spiral-groove", 8),
+        ("median nerve in the carpal tunnel", "median-nerve-at-carpal-tunnel", 10),
+        ("median nerve above elbow", "median-nerve-above-elbow", 1),
+        ("ulnar nerve at wrist", "ulnar-nerve-at-wrist", 7),
+        ("radial nerve beyond triceps", "radial-nerve-after-triceps-brachii", 6),
+        ("radial nerve before triceps", "radial-nerve-before-triceps-brachii", 2),
+        ("C8 preganglionic", "C8-preganglionic", 0),
+        ("T1 avulsion", "T1-preganglionic", 0),
+        ("posterior interosseous nerve", "posterior-interosseous-nerve", 0),
+        ("radial nerve at the arcade of Frohse", "deep-branch-of-radial-nerve-at-supinator-arcade", 1),
+        ("upper trunk at suprascapular nerve", "upper-trunk-before-suprascapular-nerve", 2),
+    ],
+)
+def test_what_the_trade_calls_a_place(text, id, at):
+    site = sites.parse(brachial(), text)
+    assert (site.id, site.at) == (id, at)
+
+
+@pytest.mark.parametrize(
+    ("text", "ids"),
+    [
+        ("C5 + C6", ["C5", "C6"]),
+        ("C5, C6 and C7 roots", ["C5", "C6", "C7"]),
+        ("C5-C7 avulsion", ["C5-preganglionic", "C6-preganglionic", "C7-preganglionic"]),
+        ("all roots C5 to T1", ["C5", "C6", "C7", "C8", "T1"]),
+        ("axillary and radial nerves", ["axillary-nerve", "radial-nerve"]),
+        ("nerves to longus colli and scalenes", ["nerves-to-longus-colli-and-scalenes"]),
+    ],
+)
+def test_several_sites_in_one_text(text, ids):
+    assert [site.id for site in sites.parse_all(brachial(), text)] == ids
+
+
+@pytest.mark.parametrize("text", ["C5 + nowhere", "upper trunk and nowhere", "nowhere"])
+def test_several_sites_of_which_one_is_none(text):
+    with pytest.raises(UnknownNameError):
+        sites.parse_all(brachial(), text)
+
+
+@pytest.mark.parametrize(
+    ("text", "id"),
+    [
+        ("ulnar nerve (cubital tunnel)", "ulnar-nerve-at-elbow"),
+        ("ulnar nerve, elbow, before FCU branches", "ulnar-nerve-at-elbow"),
+        ("axillary nerve at quadrangular space, before its branches", "axillary-nerve-at-quadrangular-space"),
+        ("deep branch of ulnar nerve in palm, beyond hypothenar branches", "deep-branch-of-ulnar-nerve-at-palm"),
+        ("upper trunk, anterior division, distal to suprascapular", "anterior-division-of-upper-trunk"),
+        ("posterior interosseous nerve distal to supinator", "posterior-interosseous-nerve"),
+        ("radial nerve at its origin", "radial-nerve"),
+        ("lower trunk postganglionic", "lower-trunk"),
+        ("C7 radiculopathy", "C7"),
+        ("C5 root torn from the cord", "C5-preganglionic"),
+        ("Erb palsy", "upper-trunk-at-erb-point"),
+        ("carpal tunnel syndrome", "median-nerve-at-carpal-tunnel"),
+    ],
+)
+def test_remarks_and_what_must_be_true(text, id):
+    assert sites.parse(brachial(), text).id == id
+
+
+def test_what_is_not_true_of_a_place():
+    with pytest.raises(UnknownNameError):
+        sites.parse(brachial(), "ulnar nerve at elbow, after FCU branches")
+
+
+def test_a_torn_root_needs_no_level_in_the_model():
+    assert sites.parse(small("caudal"), "S1 avulsion") == sites.start(small("caudal"), "S1")
+    assert sites.parse(small("caudal"), "torn S1").id == "S1"
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("elbow", "Say which"),
+        ("deltoid", "is a muscle: name a place on its nerve (posterior branch of axillary nerve"),
+        ("median nerve at knee", "no such place on median nerve. Known: median nerve, median nerve at arm"),
+        ("nowhere", "nothing in the brachial plexus"),
+        ("radial nerve at", "radial nerve"),
+    ],
+)
+def test_what_is_no_place(text, words):
+    try:
+        found = sites.parse(brachial(), text).name
+    except UnknownNameError as error:
+        found = str(error)
+    assert words in found
+
+
+def test_every_site_is_understood_by_name_and_by_id():
+    for plexus in (brachial(), small("caudal"), small("two-stages"), small("one-root")):
+        found = sites.all_sites(plexus)
+        assert len({site.id for site in found}) == len(found)
+        for site in found:
+            assert sites.parse(plexus, site.name) == site
+            assert sites.parse(plexus, site.id) == site
+
+
+def test_at_every_site_something_is_lost():
+    for plexus in (brachial(), small("caudal")):
+        rule = deficits.of(plexus)
+        for site in sites.all_sites(plexus):
+            assert site.id in plexus.levels or rule.broken([(site.segment, site.at)]), site
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_the_sites_hold_every_different_cut(tmp_path, seed):
+    plexus = random_plexus(tmp_path, seed)
+    rule = deficits.of(plexus)
+    listed = {rule.broken([(site.segment, site.at)]) for site in sites.all_sites(plexus)}
+    for segment in plexus.segments.values():
+        for at in range(len(segment.course) + 1):
+            broken = rule.broken([(segment.id, at)])
+            assert not broken or broken in listed
