@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from plexusdraw.clinic.localise import Result
     from plexusdraw.model.plexus import Plexus
     from plexusdraw.names.sites import Site
-    from plexusdraw.routes.trace import Trace
+    from plexusdraw.routes.reach import Reach
 
 CAUTION = (
     "For learning anatomy, not for diagnosis or treatment. People differ, sources differ, and real injuries "
@@ -80,7 +80,7 @@ def reasons(result: Injury) -> Json:
     }
 
 
-def trace(result: Trace) -> Json:
+def trace(result: Reach) -> Json:
     """One traced entity: its roots, its routes as ids with the root first, and what it reaches."""
     return {
         "id": result.entity.id,
@@ -88,7 +88,7 @@ def trace(result: Trace) -> Json:
         "kind": result.entity.kind,
         "roots": list(result.roots),
         "roots_minor": list(result.roots_minor),
-        "routes": [list(route) for route in result.routes],
+        "routes": [list(route) for route in result.paths],
         "muscles": list(result.muscles),
         "skin": list(result.skin),
     }

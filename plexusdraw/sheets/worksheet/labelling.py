@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw import names
-from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Entity, Plexus, Target
 from plexusdraw.names.spelling import exact
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Label, Pill, Row, Scene
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View
 from plexusdraw.sheets import furniture
@@ -113,7 +113,7 @@ class Labelling:
         plexus = self.plexus
         entity = plexus.entity(key[0])
         if key[1] == "supply":
-            targets = supplied(plexus, plexus.segments[entity.id])
+            targets = supplied(plexus, entity.id)
             right = tuple(t.name for t in targets)
             wanted = min(MOST_SUPPLY, len(right))
             spelled = tuple(accepted(plexus, t) for t in targets)

@@ -9,8 +9,8 @@ from random import Random
 
 from plexusdraw import fonts, names
 from plexusdraw.errors import SheetError
-from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Plexus, Segment
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Leader, Part
 from plexusdraw.scene.curves import line
 from plexusdraw.scene.view import LabelKey, View
@@ -74,7 +74,7 @@ class Tables:
         found = []
         for segment in plexus.segments.values():
             side = segment.stage is None and any(plexus.segments[p].stage not in (None, last) for p in segment.parents)
-            muscles = tuple(t.name for t in supplied(plexus, segment) if t.kind == "muscle")
+            muscles = tuple(t.name for t in supplied(plexus, segment.id) if t.kind == "muscle")
             if (segment.stage == last or side) and muscles and segment.drawn:
                 found.append(Entry(segment, tuple(carried[segment.id]), muscles))
         if not self.spec.only:
