@@ -43,17 +43,19 @@ def injury(result: Injury) -> Json:
                 "name": o.name,
                 "nerve": nerves(plexus, o.id),
                 "state": o.state,
+                "disputed": o.disputed,
                 "remaining": round(o.remaining, 3),
                 "roots_lost": list(o.roots_lost),
                 "roots_left": list(o.roots_left),
             }
             for o in result.muscles.values()
         ],
-        "skin": [{"id": o.id, "name": o.name, "state": o.state} for o in result.skin.values()],
+        "skin": [{"id": o.id, "name": o.name, "state": o.state, "disputed": o.disputed} for o in result.skin.values()],
         "movements": [
             {
                 "name": m.name,
                 "state": m.state,
+                "disputed": m.disputed,
                 "able": list(m.able),
                 "weak": list(m.weak),
                 "gone": list(m.gone),

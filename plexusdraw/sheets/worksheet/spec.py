@@ -10,6 +10,7 @@ from typing import Literal, get_args
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
 from plexusdraw.layout.paper import Paper, paper
+from plexusdraw.names.accepted import Together
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import LabelKey, View
 
@@ -81,6 +82,10 @@ class Question:
     shared: tuple[tuple[str, tuple[int, ...]], ...] = ()
     note: str = ""
     drawn: bool = False
+    either: tuple[int, ...] = ()
+    """Which of the answers the sources dispute: accepted either way."""
+    together: tuple[Together, ...] = ()
+    """Names that stand for several of the answers at once; members are those answers."""
 
     @property
     def points(self) -> int:
@@ -89,7 +94,8 @@ class Question:
 
     def spellings(self) -> tuple[str, ...]:
         """Every spelling that is right."""
-        return tuple(dict.fromkeys((*self.answers, *(s for other in self.accepted for s in other))))
+        others = (s for other in (*self.accepted, *(group.spellings for group in self.together)) for s in other)
+        return tuple(dict.fromkeys((*self.answers, *others)))
 
 
 @dataclass(frozen=True, slots=True)
