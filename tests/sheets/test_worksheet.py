@@ -15,6 +15,7 @@ from plexusdraw.names.spelling import exact
 from plexusdraw.scene import Label, Note, Strand
 from plexusdraw.sheets.worksheet import class_set
 from plexusdraw.sheets.worksheet.labelling import Labelling
+from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Spec, points
 
 
@@ -207,3 +208,13 @@ def test_what_cannot_be_asked_is_said(choices, message):
     with pytest.raises((SheetError, UnknownNameError), match=message) as caught:
         first(**choices)
     assert isinstance(caught.value, PlexusdrawError)
+
+
+@pytest.mark.parametrize("name", sorted(REGISTRY))
+def test_every_kind_of_the_registry_makes_forms(name):
+    assert next(class_set.forms(brachial(), Spec(kind=name))).questions
+
+
+def test_a_kind_that_is_not_in_the_registry_is_an_error():
+    with pytest.raises(SheetError, match='no worksheet of the kind "riddle"; choose from label, draw'):
+        class_set.maker(brachial(), Spec(kind="riddle"))

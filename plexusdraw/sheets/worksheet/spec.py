@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from random import Random
-from typing import Literal, get_args
+from typing import Literal
 
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
@@ -14,8 +14,6 @@ from plexusdraw.names.accepted import Together
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import LabelKey, View
 
-Kind = Literal["label", "draw", "table", "injury", "site", "recall"]
-KINDS: tuple[Kind, ...] = get_args(Kind)
 WRITING_MM = (30.2, 7.3)
 """Width and height of a box: 30 x 7 mm to write in by hand (a convention of this package), and its line."""
 
@@ -29,11 +27,11 @@ Page = tuple[Scene, View]
 class Spec:
     """The choices for a class set.
 
-    ``ask`` empty: the stages between the first and the last whose order is anatomical, and nerves. ``count`` 0: all.
-    ``only``: one structure, or the site of an injury.
+    ``kind``: one of the registry. ``ask`` empty: the stages between the first and the last whose order is anatomical,
+    and nerves. ``count`` 0: all. ``only``: one structure, or the site of an injury.
     """
 
-    kind: Kind = "label"
+    kind: str = "label"
     ask: tuple[str, ...] = ()
     count: int = 0
     only: str = ""
