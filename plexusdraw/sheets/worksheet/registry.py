@@ -51,6 +51,9 @@ REGISTRY: Mapping[str, FormKind] = {
         FormKind("injury", "what an injury takes", "list what an injury takes", "cases", "Cases"),
         FormKind("site", "find the injury", "find its site", "cases", "Cases"),
         FormKind("recall", "from memory", "recall all", "recall", "Recall"),
+        FormKind("match", "what belongs together", "match nerves with what they supply", "match", "Match"),
+        FormKind("choice", "choose the answer", "choose one answer of four", "choice", "Choices"),
+        FormKind("cards", "flash cards", "cut out flash cards", "cards", "Cards"),
     )
 }
 

@@ -36,6 +36,8 @@ class Item:
     size: float = HEAD_PT
     numbered: bool = False
     """Whether the first text stands before the first rule, on its line."""
+    whole: bool = False
+    """Whether it is never split."""
 
     @property
     def height(self) -> float:
@@ -46,7 +48,7 @@ class Item:
     def split(self, room: float) -> tuple[Item | None, Item | None]:
         """What goes into *room* mm and what is left; (None, self) where too little would stand alone."""
         lines = int(room / step(self.size) - 0.35)
-        if self.rules or lines < LEAST_LINES or len(self.texts) - lines < 2:
+        if self.whole or self.rules or lines < LEAST_LINES or len(self.texts) - lines < 2:
             return None, self
         return replace(self, texts=self.texts[:lines]), replace(self, texts=self.texts[lines:])
 
