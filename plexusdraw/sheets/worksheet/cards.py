@@ -32,7 +32,7 @@ MARK_MM = (5.0, 10.0)
 CROSS_MM = 1.2
 PAD_MM = 5.0
 FRONT_PT, BACK_PT, ALSO_PT, CAPTION_PT = 14.0, 14.0, 8.0, 8.0
-LEAST_PT = 8.0
+LEAST_PT = 6.5
 MOST_ALSO = 4
 """So many other spellings stand on a back; the table has them all."""
 SHORT, LONG = 2, 4
@@ -114,17 +114,18 @@ class Cards:
         shown = names.display(nerve)
         if topic == "roots":
             shares = self.supply.fibres.carried[nerve.id]
-            back = [f"({root})" if minor else root for root, minor in shares.items()]
+            held = [f"({root})" if minor else root for root, minor in shares.items()]
             also = [", ".join(shares), ", ".join(root for root, minor in shares.items() if not minor)]
-            also = [text for text in also if text and text != ", ".join(back)]
-            return _card("roots of a nerve", f"Roots of the {shown}?", [", ".join(back)], [also])
+            also = [text for text in also if text and text != ", ".join(held)]
+            return _card("roots of a nerve", f"Roots of the {shown}?", [", ".join(held)], [also])
         if topic == "origins":
             parents = [self.plexus.segments[id] for id in nerve.parents]
             spelled = [self._spelled(p)[1:] for p in parents]
             return _card("origin of a nerve", f"What gives rise to the {shown}?", [p.name for p in parents], spelled)
         targets = supplied(self.plexus, nerve.id)
-        spelled = [accepted(self.plexus, t, targets) for t in targets]
-        card = _card("supply of a nerve", f"What does the {shown} supply?", [t.name for t in targets], spelled)
+        spelled = [(*([t.name] if t.kind == "skin" else []), *accepted(self.plexus, t, targets)) for t in targets]
+        back = [f"skin of the {t.name}" if t.kind == "skin" else t.name for t in targets]
+        card = _card("supply of a nerve", f"What does the {shown} supply?", back, spelled)
         several = groups(self.plexus, [t.id for t in targets])
         return Question(1, card.prompt, card.answers, card.wanted, card.accepted, together=several, card=card.card)
 
