@@ -21,7 +21,7 @@ from plexusdraw.sheets.furniture import SMALL_PT, words
 from plexusdraw.sheets.worksheet import pool, texts
 from plexusdraw.sheets.worksheet.registry import kind
 from plexusdraw.sheets.worksheet.spec import Form, Page, Question, Spec
-from plexusdraw.sheets.worksheet.spellings import groups
+from plexusdraw.sheets.worksheet.spellings import groups, helpful
 
 TOPICS = ("roots", "origins", "muscles", "supply", "movements", "skin")
 USUAL = ("roots", "muscles", "skin")
@@ -33,8 +33,6 @@ CROSS_MM = 1.2
 PAD_MM = 5.0
 FRONT_PT, BACK_PT, ALSO_PT, CAPTION_PT = 14.0, 14.0, 8.0, 8.0
 LEAST_PT = 6.5
-MOST_ALSO = 4
-"""So many other spellings stand on a back; the table has them all."""
 SHORT, LONG = 2, 4
 """Cards along the short and the long side of the page."""
 NOTE = "Print on both sides, turned on the long edge; cut along the marks."
@@ -197,9 +195,9 @@ def _front(card: Question, x: float, y: float, w: float, h: float) -> Iterator[P
 
 def _back(card: Question, x: float, y: float, w: float, h: float) -> Iterator[Part]:
     yield _centred(card.card, x + w / 2, y + PAD_MM + fonts.ascent(CAPTION_PT), CAPTION_PT)
-    also = [text for text in card.spellings() if text not in card.answers]
-    single = len(card.answers) == 1 and bool(also)
-    shown = fonts.wrap(f"also: {'; '.join(also[:MOST_ALSO])}", w - 2 * PAD_MM, ALSO_PT)[:3] if single else []
+    others = [text for text in card.spellings() if text not in card.answers]
+    also = helpful(card.answers[0], others) if len(card.answers) == 1 else ()
+    shown = fonts.wrap(f"also: {'; '.join(also)}", w - 2 * PAD_MM, ALSO_PT) if also else []
     foot = len(shown) * ALSO_PT * MM_PER_PT * 1.25
     yield from _middle(card.answers, x, y, w, h - foot, BACK_PT)
     for i, text in enumerate(shown):

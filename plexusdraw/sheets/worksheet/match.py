@@ -31,17 +31,17 @@ ASKED = {
     "skin": ("skin area", "Match each nerve with the skin area that it supplies."),
 }
 """Topic → what stands on the right, and the question."""
-SIZE = {1: (5, 0), 2: (6, 1), 3: (7, 2), 4: (8, 3)}
+SIZE = {1: (5, 0), 2: (6, 1), 3: (6, 2), 4: (6, 3)}
 """Level → pairs of a block, and what is left over on the right."""
 FEWEST = 3
 """A block with fewer pairs is none."""
 TRIES = 40
-LEAST_MM, MOST_MM = 8.6, 13.0
+LEAST_MM, MOST_MM = 7.5, 13.0
 """Height of a row: two lines of text, room to write a letter; not more than the eye can follow."""
 WRITE_MM, NUMBER_MM, DOT_MM = 9.0, 6.0, 3.0
 GUTTER_MM = 14.0
 LEFT_SHARE = 0.44
-HEAD_MM = 9.0
+HEAD_MM, AFTER_MM = 8.0, 3.0
 TWO_COLUMNS_MM = 240.0
 """From this width of the page on, blocks stand side by side."""
 
@@ -160,7 +160,7 @@ def _pages(spec: Spec, frame: Frame, questions: Sequence[Question]) -> Iterator[
             x, y = spec.page.margin + i * (wide + GUTTER_MM), top
             for question in stack:
                 parts += _drawn(question, x, y, wide, tall, frame.is_key)
-                y += HEAD_MM + _rows(question) * tall + 4.0
+                y += HEAD_MM + _rows(question) * tall + AFTER_MM
         yield furniture.blank_page(spec.page, frame, parts)
 
 
@@ -171,7 +171,7 @@ def _rows(question: Question) -> int:
 
 def _stacked(questions: Sequence[Question], columns: int, room: float) -> list[list[Question]]:
     """Blocks in columns, none higher than the page allows, and the columns of a page about alike."""
-    need = [HEAD_MM + _rows(q) * LEAST_MM + 4.0 for q in questions]
+    need = [HEAD_MM + _rows(q) * LEAST_MM + AFTER_MM for q in questions]
     share = max(sum(need) / columns, *need)
     stacks: list[list[Question]] = [[]]
     used = 0.0
@@ -186,7 +186,7 @@ def _stacked(questions: Sequence[Question], columns: int, room: float) -> list[l
 
 def _pitch(stacks: Sequence[Sequence[Question]], room: float) -> float:
     """Height of a row, so that the fullest column fills the page."""
-    found = [(room - len(s) * (HEAD_MM + 4.0)) / max(1, sum(map(_rows, s))) for s in stacks]
+    found = [(room - len(s) * (HEAD_MM + AFTER_MM)) / max(1, sum(map(_rows, s))) for s in stacks]
     return min(MOST_MM, max(LEAST_MM, min(found)))
 
 

@@ -12,6 +12,7 @@ from plexusdraw.scene.view import View
 from plexusdraw.sheets import furniture
 from plexusdraw.sheets.furniture import HEAD_PT, Frame, rule, step, words
 from plexusdraw.sheets.worksheet.spec import Page, Question
+from plexusdraw.sheets.worksheet.spellings import helpful
 
 LINE_MM = 8.5
 """Distance of the lines to write on."""
@@ -136,7 +137,10 @@ def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> t
     return tuple((furniture.blank_page(page, plain, parts), View()) for parts in made)
 
 
-MARKING = "Marking list. A point for each answer that is wanted. What follows “also” is right as well."
+MARKING = (
+    "Marking list. A point for each answer that is wanted. What follows “also” is right as well; "
+    "exports list every spelling."
+)
 
 
 EITHER = "Sources differ, accept either way:"
@@ -152,7 +156,7 @@ def _marked(question: Question, wide: float) -> Item:
     for i, answer in enumerate(question.answers):
         if question.either and i == question.either[0]:
             rows += [(text, NUMBER_MM, True) for text in fonts.wrap(EITHER, room - 2, LIST_PT, bold=True)]
-        others = question.accepted[i] if i < len(question.accepted) else ()
+        others = helpful(answer, question.accepted[i] if i < len(question.accepted) else ())
         rows += [(text, NUMBER_MM, not several) for text in fonts.wrap(answer, room - 8, LIST_PT, bold=True)]
         if others:
             said = f"also: {'; '.join(others)}"

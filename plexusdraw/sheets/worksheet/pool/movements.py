@@ -2,7 +2,7 @@
 
 A model lists what a muscle mainly does, so a muscle near the joint may help although it is not listed. So wrong answers
 are muscles that do the opposite there, or that act at joints which no muscle of the model moves together with this one,
-those of other roots first.
+those of other roots first, and of these only what a student examines.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ def _muscle_of(kit: Kit, movement: str, rng: Random) -> Choice | None:
             continue
         if against in muscle.movements:
             undo.append(Option(muscle.name, why=f"does {against}"))
-        elif not any(joint(m) & beside for m in muscle.movements):
+        elif muscle.testable and not any(joint(m) & beside for m in muscle.movements):
             far.append(muscle)
     shared = {root for m in movers for root in (*m.roots, *m.minor)}
     far.sort(key=lambda m: len(shared & {*m.roots, *m.minor}))

@@ -11,6 +11,9 @@ from plexusdraw.model.plexus import Segment, Target
 from plexusdraw.sheets.worksheet.pool.kit import Kit, Subject, listed, supplied_by, supplies, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
+LEAST_APART = 2
+"""A wrong answer on roots differs from what any source may say by so many at least."""
+
 
 def muscles(kit: Kit) -> Iterator[Subject]:
     """The nerve of a muscle, and a muscle of a nerve."""
@@ -87,9 +90,14 @@ def _variable(kit: Kit, nerve: Segment) -> set[str]:
 
 
 def _not_roots(held: Sequence[str], sure: Sequence[str], all_said: Sequence[str]) -> str:
-    """Why these are not the roots: a sure one is missing, or one is of none of the sources. Empty: they may be."""
+    """Why these are not the roots: sure ones are missing, or some are of none of the sources. Empty: they may be.
+
+    Sources that differ do so by one root at the edge, so one alone is not enough.
+    """
     missing = [root for root in sure if root not in held]
     added = [root for root in held if root not in all_said]
+    if len(missing) + len(added) < LEAST_APART:
+        return ""
     said = [f"{', '.join(missing)} missing"] if missing else []
     said += [f"{', '.join(added)} not of this nerve"] if added else []
     return "; ".join(said)
@@ -98,8 +106,8 @@ def _not_roots(held: Sequence[str], sure: Sequence[str], all_said: Sequence[str]
 def _shifted(every: Sequence[str], right: Sequence[str]) -> Iterator[tuple[str, ...]]:
     """Runs of neighbouring roots that begin or end near those of the nerve."""
     first, last = every.index(right[0]), every.index(right[-1])
-    for a in range(max(0, first - 1), min(len(every), first + 2)):
-        for b in range(max(a, last - 1), min(len(every), last + 2)):
+    for a in range(max(0, first - 2), min(len(every), first + 3)):
+        for b in range(max(a, last - 2), min(len(every), last + 3)):
             yield tuple(every[a : b + 1])
 
 
