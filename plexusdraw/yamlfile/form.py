@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Union, get_args, get_origin
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, Tag, ValidationError
 from pydantic_core import core_schema
 
-from plexusdraw.yamlfile.reader import near, shown
+from plexusdraw.yamlfile.reader import close, near, shown
 
 if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler
@@ -36,10 +36,10 @@ class Row(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, defer_build=True)
 
 
-class _ToldError(ValueError):
-    """A fault in words of its own."""
+class ToldError(ValueError):
+    """Raised by a validator of a room: a fault in words of its own, such as "must be even"."""
 
-    def __init__(self, message: str, hint: str) -> None:
+    def __init__(self, message: str, hint: str = "") -> None:
         super().__init__(message)
         self.hint = hint
 
@@ -59,7 +59,7 @@ class Wanted:
         try:
             return handler(value)
         except ValidationError as error:
-            raise _ToldError(f"must be {self.words}, not {shown(value)}", self.hint) from error
+            raise ToldError(f"must be {self.words}, not {shown(value)}", self.hint) from error
 
 
 def between(least: float, most: float, kind: str = "number") -> Wanted:
@@ -161,13 +161,13 @@ def _explain(detail: ErrorDetails, path: Path_, form: type[BaseModel], document:
         place = f"a name in {above or 'the file'}"
     context = detail.get("ctx", {})
     told = context.get("error")
-    if isinstance(told, _ToldError):
+    if isinstance(told, ToldError):
         return f"{place}: {told}", told.hint
     if kind == "literal_error":
         allowed = str(context["expected"]).replace("'", "")
         choices = allowed.replace(" or ", ", ").split(", ")
-        hint = near(value, choices) if isinstance(value, str) else ""
-        return f"{place}: {shown(value)} is not {allowed}", hint if hint.startswith("Did") else ""
+        hint = close(value, choices) if isinstance(value, str) else ""
+        return f"{place}: {shown(value)} is not {allowed}", hint
     if kind in _TYPES:
         hint = "Put it in quotes." if kind == "string_type" and not isinstance(value, dict | list | None) else ""
         return f"{place}: must be {_TYPES[kind]}, not {shown(value)}", hint

@@ -6,7 +6,7 @@ and notes what is wrong in the same list of faults.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -122,11 +122,18 @@ def shown(value: Value) -> str:
     return f'"{value[:60]}"' if isinstance(value, str) else str(value).lower()[:60]
 
 
-def near(word: str, known: Iterable[str]) -> str:
+def near(word: str, known: Collection[str]) -> str:
     """A hint: the known words that are near to one that is not, or all of them."""
-    known = list(known)
-    close = get_close_matches(word[:200], known, n=3, cutoff=0.6)
-    return f"Did you mean {', '.join(close)}?" if close else f"Known: {', '.join(known)}."
+    return close(word, known) or f"Known: {', '.join(known)}."
+
+
+def close(word: str, known: Collection[str]) -> str:
+    """A hint: the known words that are near to one that is not; empty if none is."""
+    found = get_close_matches(word[:_LONGEST_WORD], known, n=3, cutoff=0.6)
+    return f"Did you mean {', '.join(found)}?" if found else ""
+
+
+_LONGEST_WORD = 200
 
 
 def _with_article(name: str) -> str:
