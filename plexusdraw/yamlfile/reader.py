@@ -62,6 +62,16 @@ class YamlFile:
         above = (where[:end] for end in range(len(where) + 1))
         return where not in self._around and self.wrong.isdisjoint(above)
 
+    def entries(self, *where: str) -> Iterator[tuple[Path_, Value]]:
+        """The sound entries of the list or mapping at a place, each with its own place; none where nothing stands."""
+        value: Value = self.value
+        for step in where:
+            value = value.get(step) if isinstance(value, dict) else None
+        steps = value if isinstance(value, dict) else range(len(value)) if isinstance(value, list) else ()
+        for step in steps:
+            if self.sound((*where, step)):
+                yield (*where, step), value[step]
+
     def line(self, where: Path_ = ()) -> int:
         """Line of a place, 1-based."""
         return self.document.line(where)

@@ -123,6 +123,12 @@ def test_the_command_writes_the_template(tmp_path: Path) -> None:
     assert outline.read(load(model), tmp_path / "t.yaml").steps[1].title == "Roots"
 
 
+def test_the_outline_of_the_package_has_the_form_of_any_other() -> None:
+    """It is trusted, so its form is checked here."""
+    plexus = load("brachial")
+    assert outline.read(plexus, outline.DEFAULT).steps == outline.read(plexus).steps
+
+
 TWO = (Path(__file__).parent.parent / "models" / "two-stages.yaml").read_text()
 
 

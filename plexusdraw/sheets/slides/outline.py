@@ -116,11 +116,9 @@ class _Reader:
     def outline(self) -> Outline:
         """The outline; parts of it are wrong where faults are noted."""
         top = self.file.value
-        steps = top.get("steps")
         made: list[Step] = []
-        for i, raw in enumerate(steps if isinstance(steps, list) else ()):
-            if self.file.sound(("steps", i)):
-                made += self._steps(raw, ("steps", i))
+        for where, raw in self.file.entries("steps"):
+            made += self._steps(raw, where)
             if len(made) > MOST_STEPS:
                 self.file.fault(("steps",), f"more than {MOST_STEPS} steps", "Leave some out.")
                 break
