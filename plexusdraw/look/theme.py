@@ -303,5 +303,7 @@ def _made(kind: _Value, data: _Value, base: _Value = None) -> _Value:
 
 def _table(kind: _Value, data: dict[str, _Value]) -> dict[str, _Value]:
     """Records by name; each takes what it lacks from the one called "default", where there is one."""
-    base = _made(kind, data[DEFAULT_KIND]) if DEFAULT_KIND in data else None
-    return {name: _made(kind, value, None if name == DEFAULT_KIND else base) for name, value in data.items()}
+    if DEFAULT_KIND not in data:
+        return {name: _made(kind, value) for name, value in data.items()}
+    base = _made(kind, data[DEFAULT_KIND])
+    return {DEFAULT_KIND: base} | {name: _made(kind, data[name], base) for name in data if name != DEFAULT_KIND}
