@@ -6,11 +6,20 @@ a picture to draw.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from types import UnionType
 from typing import TYPE_CHECKING, Annotated, Any, Union, get_args, get_origin
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, Tag, ValidationError
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetPydanticSchema,
+    StringConstraints,
+    Tag,
+    ValidationError,
+)
 from pydantic_core import core_schema
 
 from plexusdraw.yamlfile.reader import close, near, shown
@@ -65,6 +74,12 @@ class Wanted:
 def between(least: float, most: float, kind: str = "number") -> Wanted:
     """Beside a type of number: the least and the most that it may be."""
     return Wanted(f"a {kind} from {least:g} to {most:g}", ge=least, le=most)
+
+
+def one_of(names: Iterable[str]) -> GetPydanticSchema:
+    """Beside the type of a text: the words that it may be, where a table has them."""
+    words = list(names)
+    return GetPydanticSchema(lambda source, handler: core_schema.literal_schema(words))
 
 
 def may_be_left_out(alias: str | None = None) -> Any:  # noqa: ANN401

@@ -8,8 +8,8 @@ from pydantic import StringConstraints
 
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
-from plexusdraw.sheets.worksheet.spec import Kind
-from plexusdraw.yamlfile.form import LONGEST, ONE_OR_MORE, Ids, Row, Text, Wanted, between, may_be_left_out
+from plexusdraw.sheets.worksheet.registry import REGISTRY
+from plexusdraw.yamlfile.form import LONGEST, ONE_OR_MORE, Ids, Row, Text, Wanted, between, may_be_left_out, one_of
 
 Words = Annotated[str, StringConstraints(max_length=LONGEST)]
 
@@ -20,7 +20,7 @@ class CourseFile(Row):
     course: Words = may_be_left_out()
     title: Words = may_be_left_out()
     instructions: Words = may_be_left_out()
-    kind: Kind = may_be_left_out()
+    kind: Annotated[str, one_of(REGISTRY)] = may_be_left_out()
     ask: Annotated[Ids, ONE_OR_MORE] = may_be_left_out()
     count: Annotated[int, Wanted("a whole number of 1 or more", ge=1)] = may_be_left_out()
     level: Annotated[int, between(1, 4, "whole number")] = may_be_left_out()
