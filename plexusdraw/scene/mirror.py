@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from plexusdraw.scene import Note, Part, Row, Scene
-from plexusdraw.scene.transform import Move
+from plexusdraw.scene.transform import Move, changed
 
 
 def mirrored(scene: Scene) -> Scene:
     """The same scene with the roots on the viewer's right. Notes stay where they read: at the head and the foot."""
     flip = Move(scene.width, flip=True)
     heads = _swapped(p.text.x for p in scene.parts if isinstance(p, Note) and p.role == "table-root")
-    return replace(scene, parts=tuple(_part(p, flip, heads) for p in scene.parts), side="right")
+    return replace(changed(scene, lambda part: _part(part, flip, heads)), side="right")
 
 
 def _swapped(xs: Iterable[float]) -> dict[float, float]:

@@ -173,9 +173,10 @@ def test_names_with_commas_are_parted_by_semicolons(brachial):
 
 def test_latin_names_head_the_columns_too_and_roots_keep_their_letters(brachial):
     """Terminologia Anatomica 1998, from memory: plexus brachialis, its radices, trunci, divisiones, fasciculi."""
-    scene = plexusdraw.figure(brachial, naming="latin").pages()[0].scene
+    scene, view = plexusdraw.figure(brachial, naming="latin").pages()[0]
     found = [t.string for t in texts(scene)]
-    assert {"Plexus brachialis", "RADICES", "TRUNCI", "DIVISIONES", "FASCICULI"} <= set(found)
+    assert view.title == "Plexus brachialis"
+    assert {"RADICES", "TRUNCI", "DIVISIONES", "FASCICULI"} <= set(found)
     assert {*brachial.roots} <= set(found)
     assert "musculi rhomboidei" in supply(scene)["dorsal-scapular-nerve"]
 

@@ -6,19 +6,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
-from plexusdraw.layout import furniture
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns import across as columns
 from plexusdraw.layout.columns import bundles as strands
 from plexusdraw.layout.columns import lanes, leaders
 from plexusdraw.layout.columns.bundles import Bundle, Frame
 from plexusdraw.layout.columns.draft import Draft
 from plexusdraw.layout.columns.gaps import crossing_gaps
-from plexusdraw.layout.furniture import Page
 from plexusdraw.layout.labels import Block, Wording
+from plexusdraw.layout.paper import Paper
+from plexusdraw.layout.reading import reading_order
 from plexusdraw.layout.scale import Scale
+from plexusdraw.layout.surround import Bands
 from plexusdraw.layout.table import rows as table
 from plexusdraw.model.plexus import Segment
-from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Text, curves
+from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Scene, Table, Text, curves
 
 X_HEIGHT = 0.35
 """Half the height of capitals over the baseline, em: text is centred on its strands by it."""
@@ -28,16 +30,31 @@ CHANNEL_EMS = 4.0
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """The words of a page's furniture."""
+    """The words around a drawing."""
 
-    title: str
     orientation: str
     caution: Sequence[str]
     remark: str = ""
     """What the legend says first, if anything."""
 
 
-def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.Grid | None) -> list[Part]:
+def left_limb(sheet: Paper, parts: Sequence[Part], description: str, roots: tuple[str, ...], table: Table) -> Scene:
+    """The page of a left limb, with its facts."""
+    return Scene(
+        width=sheet.width,
+        height=sheet.height,
+        margin=sheet.margin,
+        medium="slide" if sheet.screen else "paper",
+        table=table,
+        parts=tuple(parts),
+        reading=reading_order(parts),
+        description=description,
+        side="left",
+        roots=roots,
+    )
+
+
+def parts(draft: Draft, page: Bands, head: Head, wording: Wording, sheet: table.Grid | None) -> list[Part]:
     """Everything on one page; with a *sheet*, the supply table stands to the right of the drawing."""
     frame, scale = draft.frame, draft.frame.scale
     margin, width = page.paper.margin, page.paper.width
@@ -48,8 +65,8 @@ def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.G
     bundles = ordered(strands.staged(frame) + strands.branches(frame))
     right = frame.xs.columns[-1].x1 + frame.xs.right
     edge = right if sheet else max(right, width - margin)
-    borders = furniture.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
-    made: list[Part] = [*furniture.panels(frame.plan, page, borders, scale, wording)]
+    borders = surround.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
+    made: list[Part] = [*surround.panels(frame.plan, page, borders, scale, wording)]
     if sheet:
         made += _table(frame, draft.blocks, page, sheet, right)
     made += painted(bundles, scale)
@@ -57,9 +74,9 @@ def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.G
     made += _plates(frame, wording, draft.blocks)
     made += _root_letters(frame, wording)
     made += _names(frame, draft.blocks)
-    sentences = [head.remark, furniture.LEGEND_STRANDS, furniture.LEGEND_DOTS if sheet else ""]
+    sentences = [head.remark, surround.LEGEND_STRANDS, surround.LEGEND_DOTS if sheet else ""]
     legend = " ".join(sentence for sentence in sentences if sentence)
-    made += furniture.notes(page, scale, head.title, head.orientation, head.caution, legend)
+    made += surround.notes(page, scale, head.orientation, head.caution, legend)
     return made
 
 
@@ -190,7 +207,7 @@ def table_order(frame: Frame) -> list[str]:
     return [id for _, id in sorted(ends)]
 
 
-def _table(frame: Frame, blocks: Mapping[str, Block], page: Page, sheet: table.Grid, channel: float) -> list[Part]:
+def _table(frame: Frame, blocks: Mapping[str, Block], page: Bands, sheet: table.Grid, channel: float) -> list[Part]:
     scale = frame.scale
     rank = {id: i for i, id in enumerate(table_order(frame))}
     sheet = replace(sheet, rows=tuple(sorted(sheet.rows, key=lambda g: rank.get(g.nerve.id, -1))))
@@ -214,7 +231,7 @@ def bracket(nerve: Segment, x: float, top: float, bottom: float, scale: Scale) -
     return Leader(nerve.id, nerve.kind, curves.line((x, top + inset), (x, bottom - inset)))
 
 
-def heads(sheet: table.Grid, x: float, page: Page, scale: Scale) -> list[Note]:
+def heads(sheet: table.Grid, x: float, page: Bands, scale: Scale) -> list[Note]:
     """Heading of the table and the root letters over its dots."""
     baseline = page.top + scale.heading * MM_PER_PT * 1.55
     text = fonts.text(sheet.heading, x + sheet.name_x, baseline, scale.heading, bold=True)

@@ -18,9 +18,8 @@ from plexusdraw.errors import ModelError, PlexusdrawError, SheetError, UnknownNa
 from plexusdraw.model.plexus import Entity, Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
-from plexusdraw.scene import Scene
 from plexusdraw.sheets.slides.things import Things, lightable, nerves, side_branches, things
-from plexusdraw.views.request import numbered
+from plexusdraw.views import blanks
 
 if TYPE_CHECKING:
     from plexusdraw.yamlfile.document import Document, Faults
@@ -42,7 +41,6 @@ _SWITCHES = {"partial"}
 _STEP = ("section", "title", "each", "show", "highlight", "hide", "injure", "partial", "ask", "on", "say")
 _TOP = ("outline", "title", "injuries", "steps")
 _Raw = dict[str, Any]
-_NOTHING = Scene(1.0, 1.0, (), "", "", "left", ())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +247,7 @@ class _Reader:
     def _kinds(self, texts: tuple[str, ...], where: tuple[str | int, ...]) -> tuple[str, ...]:
         for i, text in enumerate(texts):
             with self._noted(where, i):
-                numbered(self.plexus, _NOTHING, [text])
+                blanks.kinds(self.plexus, [text])
         return texts
 
     @contextmanager

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from plexusdraw import names
 from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Entity, Plexus, Stage
-from plexusdraw.views.request import column_of
+from plexusdraw.views.stages import column_of
 
 _SUPPLY = "supply"
 _OF = " of "

@@ -14,16 +14,16 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene, Strand
-from plexusdraw.scene.transform import Move
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import Frame
-from plexusdraw.sheets.worksheet.spec import WRITING_MM, Kind, Spec
+from plexusdraw.scene.transform import Move, changed
+from plexusdraw.sheets.worksheet import form_page
+from plexusdraw.sheets.worksheet.form_page import Frame
+from plexusdraw.sheets.worksheet.spec import WRITING_MM, SheetKind, Spec
 
 BOX_MM = 7.05
 """Height of a box to write in beside a nerve; that of a plate is the whole of ``WRITING_MM``."""
 TIP_MM = 0.2
 """Strands that end so near to the farthest end belong to the tip of their bundle."""
-TITLES: dict[Kind, str] = {
+TITLES: dict[SheetKind, str] = {
     "label": "name the parts",
     "draw": "draw what is missing",
     "table": "complete the table",
@@ -84,7 +84,7 @@ def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: st
 
 def beside_boxes(scene: Scene) -> Scene:
     """The same page with each number moved along its strands until its box is free to write in."""
-    return replace(scene, parts=tuple(map(_beside, scene.parts)))
+    return changed(scene, _beside)
 
 
 def _beside(part: Part) -> Part:
@@ -109,10 +109,14 @@ def _clear(badge: Point, box: Box) -> Point:
 def without_supply(scene: Scene) -> Scene:
     """The same page without the names of what each nerve supplies, where these would give answers away."""
     bare_names = {p.entity for p in scene.parts if isinstance(p, Label) and p.role == "supply"}
-    kept = [p for p in scene.parts if not (isinstance(p, Label) and p.role == "supply")]
     tips = _tips(scene)
-    moved = (p if isinstance(p, Note) or p.entity not in bare_names else _centred(p, tips) for p in kept)
-    return replace(scene, parts=tuple(moved))
+
+    def bared(part: Part) -> Part | None:
+        if isinstance(part, Label) and part.role == "supply":
+            return None
+        return part if isinstance(part, Note) or part.entity not in bare_names else _centred(part, tips)
+
+    return changed(scene, bared)
 
 
 def _tips(scene: Scene) -> dict[str, float]:
@@ -138,7 +142,7 @@ def _centred(part: Part, tips: dict[str, float]) -> Part:
 
 
 def _paper(page: Paper, frame: Frame) -> Paper:
-    return furniture.drawing_paper(page, furniture.head(frame, page).height + furniture.foot(frame, page).height)
+    return form_page.drawing_paper(page, form_page.head(frame, page).height + form_page.foot(frame, page).height)
 
 
 def _advice(plexus: Plexus, options: Options, spec: Spec, frame: Frame) -> str:

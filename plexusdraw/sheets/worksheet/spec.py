@@ -10,18 +10,15 @@ from typing import Literal, get_args
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
 from plexusdraw.layout.paper import Paper, paper
-from plexusdraw.scene import Scene
-from plexusdraw.scene.view import LabelKey, View
+from plexusdraw.scene.view import LabelKey, Page
 
-Kind = Literal["label", "draw", "table", "injury", "site", "recall"]
-KINDS: tuple[Kind, ...] = get_args(Kind)
+SheetKind = Literal["label", "draw", "table", "injury", "site", "recall"]
+KINDS: tuple[SheetKind, ...] = get_args(SheetKind)
 WRITING_MM = (30.2, 7.3)
 """Width and height of a box: 30 x 7 mm to write in by hand (a convention of this package), and its line."""
 
 Writing = Literal["auto", "boxes", "lines"]
 """Where answers are written: in boxes on the drawing, on lines beside it, or in boxes where they fit."""
-
-Page = tuple[Scene, View]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +29,7 @@ class Spec:
     ``only``: one structure, or the site of an injury.
     """
 
-    kind: Kind = "label"
+    kind: SheetKind = "label"
     ask: tuple[str, ...] = ()
     count: int = 0
     only: str = ""
