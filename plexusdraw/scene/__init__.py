@@ -133,6 +133,8 @@ class Label:
     """The box drawn instead of the lines when they are blank; one width for all of a kind and role."""
     badge: Point
     """Centre of its number, mm."""
+    strands_y: float | None = None
+    """y of the middle of the strands whose end it names, mm; None where it names no end."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,7 +92,8 @@ class Move:
     @part.register(Label)
     def _(self, part: Label) -> Part:
         lines = tuple(self.text(t) for t in part.lines)
-        return replace(part, lines=lines, blank=self.box(part.blank), badge=self.point(part.badge))
+        strands_y = None if part.strands_y is None else part.strands_y + self.dy
+        return replace(part, lines=lines, blank=self.box(part.blank), badge=self.point(part.badge), strands_y=strands_y)
 
     @part.register(Row)
     def _(self, part: Row) -> Part:

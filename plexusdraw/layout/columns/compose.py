@@ -20,7 +20,7 @@ from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.surround import Bands
 from plexusdraw.layout.table import rows as table
 from plexusdraw.model.plexus import Segment
-from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Scene, Table, Text, curves
+from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Point, Scene, Table, Text, curves
 
 X_HEIGHT = 0.35
 """Half the height of capitals over the baseline, em: text is centred on its strands by it."""
@@ -161,23 +161,23 @@ def _names(frame: Frame, blocks: Mapping[str, Block]) -> list[Label]:
             x = frame.xs.columns[-1].x1
             block = blocks[id]
             top = frame.ys[id] - block.height / 2
-            made += label(id, slot.segment.kind, block, x, x + scale.mm(0.5), top)
+            made += label(id, slot.segment.kind, block, (x, frame.ys[id]), x + scale.mm(0.5), top)
     for branch in frame.plan.branches:
         block, y = blocks[branch.id], frame.lanes[branch.id]
         tip = strands.branch_tip(frame, branch)
         top = y - lanes.name_above(block)
-        made += label(branch.id, branch.segment.kind, block, tip, tip + scale.mm(0.4), top)
+        made += label(branch.id, branch.segment.kind, block, (tip, y), tip + scale.mm(0.4), top)
     return made
 
 
-def label(entity: str, kind: str, block: Block, tip: float, x: float, top: float) -> list[Label]:
+def label(entity: str, kind: str, block: Block, tip: Point, x: float, top: float) -> list[Label]:
     """Name and supply of a nerve whose strands end at *tip*; text starts at *x*, the block at *top*."""
     lead = (block.name_height - len(block.name) * block.name_step) / 2
     names = _lines(block.name, x, top + lead, block.name_pt, block.name_step, bold=True)
     bw, bh = block.blank
     inset = 0.06 * block.name_pt * MM_PER_PT
     blank = Box(x, top + (block.name_height - bh) / 2 + inset, bw, bh - 2 * inset)
-    made = [Label(entity, kind, "name", names, blank, (tip, blank.y + blank.h / 2))]
+    made = [Label(entity, kind, "name", names, blank, (tip[0], blank.y + blank.h / 2), tip[1])]
     if block.supply:
         start = top + block.name_height
         lines = _lines(block.supply, x, start, block.supply_pt, block.supply_step, bold=False)
@@ -189,7 +189,7 @@ def label(entity: str, kind: str, block: Block, tip: float, x: float, top: float
                 "supply",
                 lines,
                 Box(x, start + inset, bw, height - 2 * inset),
-                (tip, start + height / 2),
+                (tip[0], start + height / 2),
             )
         )
     return made

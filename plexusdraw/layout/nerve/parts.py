@@ -270,13 +270,15 @@ class Drawing:
         segment = ruler.stem.segment
         edge = self.xs[0] + ruler.half(ruler.stem)
         top = self.head - ruler.name.height / 2
-        yield from label(segment.id, segment.kind, ruler.name, edge + scale.mm(0.4), edge + scale.mm(0.8), top)
+        yield from label(
+            segment.id, segment.kind, ruler.name, (edge + scale.mm(0.4), self.head), edge + scale.mm(0.8), top
+        )
         for slot in ruler.slots:
             y, stop = self.rows[slot.stem.key(slot.stop)], slot.stop
             if slot.block is not None and stop.segment is not None:
                 x = name_x(ruler, self.xs, slot.stem, stop)
                 top = y - slot.block.height / 2
-                yield from label(stop.id, stop.segment.kind, slot.block, x - scale.mm(0.35), x, top)
+                yield from label(stop.id, stop.segment.kind, slot.block, (x - scale.mm(0.35), y), x, top)
             if stop.entry is not None:
                 one = replace(ruler.grid, rows=(table.Rows(ruler.stem.segment, (stop.entry,)),))
                 step = min(slot.height, 1.9 * ruler.text.row * MM_PER_PT)
