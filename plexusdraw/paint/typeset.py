@@ -16,7 +16,7 @@ from plexusdraw import fonts
 from plexusdraw.look import redaction
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
-from plexusdraw.look.reading import spoken
+from plexusdraw.look.spoken import spoken
 from plexusdraw.look.theme import Paint, Theme
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import View
