@@ -16,7 +16,8 @@ from plexusdraw.layout import checks
 from plexusdraw.layout.paper import paper
 from plexusdraw.names import sites
 from plexusdraw.scene import Leader, Note
-from plexusdraw.sheets.worksheet import cards, class_set, grid
+from plexusdraw.sheets.worksheet import cards, class_set, course, grid, match, pool
+from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Spec, letter
 
 PAPERS = ("a4", "a4 portrait", "letter", "letter portrait")
@@ -212,3 +213,19 @@ def test_the_grid_lies_beside_the_forms(tmp_path):
     assert [p.name for p in files] == ["week.pdf", "week-grid.pdf"]
     files = class_set.save(forms("choice"), tmp_path / "set", PRINT, "grid", False, lambda form: None)
     assert [p.name for p in files] == ["form-1-01.pdf", "form-1-02.pdf", "grid.pdf"]
+
+
+# --- course files ---
+
+
+def test_the_registry_names_the_topics_of_each_kind():
+    assert REGISTRY["choice"].topics == tuple(pool.TOPICS)
+    assert REGISTRY["match"].topics == tuple(match.ASKED)
+    for kind in ("match", "choice", "cards"):
+        for topic in REGISTRY[kind].topics:
+            assert class_set.maker(brachial(), Spec(kind=kind, ask=(topic,))).form(1).questions
+
+
+def test_a_course_file_may_ask_for_a_topic(tmp_path):
+    (tmp_path / "course.yaml").write_text("kind: choice\nask: [injuries, roots]\n")
+    assert course.read(brachial(), tmp_path / "course.yaml")["ask"] == "injuries,roots"

@@ -14,16 +14,15 @@ from plexusdraw.layout.paper import Paper
 from plexusdraw.model.plexus import Entity, Plexus, Segment, Target
 from plexusdraw.names.accepted import accepted
 from plexusdraw.routes.reach import supplied
-from plexusdraw.scene import MM_PER_PT, Leader, Part, Scene
+from plexusdraw.scene import MM_PER_PT, Leader, Part
 from plexusdraw.scene.curves import line
-from plexusdraw.scene.view import View
-from plexusdraw.sheets.furniture import SMALL_PT, words
-from plexusdraw.sheets.worksheet import pool, texts
-from plexusdraw.sheets.worksheet.registry import kind
-from plexusdraw.sheets.worksheet.spec import Form, Page, Question, Spec
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import pool
+from plexusdraw.sheets.worksheet.form_page import SMALL_PT, free_page, words
+from plexusdraw.sheets.worksheet.registry import CARDS, kind
+from plexusdraw.sheets.worksheet.spec import Form, Question, Spec
 from plexusdraw.sheets.worksheet.spellings import groups, helpful
 
-TOPICS = ("roots", "origins", "muscles", "supply", "movements", "skin")
 USUAL = ("roots", "muscles", "skin")
 SIDE_MM, HEAD_MM = 12.0, 16.0
 """Free edge beside the cards, and over and under them: the same on both sides of a sheet, so that they match."""
@@ -57,7 +56,7 @@ class Cards:
         Raises:
             SheetError: there is none. UnknownNameError: ``spec.ask`` or ``spec.only`` names nothing.
         """
-        topics = pool.topics(self.spec.ask, TOPICS, USUAL)
+        topics = pool.topics(self.spec.ask, CARDS, USUAL)
         found = [card for topic in topics for card in self._topic(topic)]
         if self.spec.only:
             id = names.find(self.plexus, self.spec.only, ("segment", "muscle", "skin")).id
@@ -150,7 +149,7 @@ def _sheets(page: Paper, cards: Sequence[Question], title: str, code: str) -> It
             for place, card in enumerate(here):
                 x, y, w, h = _place(page, place, back)
                 parts += _back(card, x, y, w, h) if back else _front(card, x, y, w, h)
-            yield Scene(page.width, page.height, tuple(parts), title, title, "left", ()), View(aliases=texts.ALIAS)
+            yield Page(free_page(page, parts), View(asks=True, title=title))
 
 
 def _grid(page: Paper) -> tuple[int, int]:

@@ -12,13 +12,12 @@ from plexusdraw.clinic.report import caution
 from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Part
-from plexusdraw.scene.view import View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import HEAD_PT, Frame
-from plexusdraw.sheets.worksheet import pool, texts
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import form_page, pool, texts
 from plexusdraw.sheets.worksheet.drawing import frame_of
+from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame
 from plexusdraw.sheets.worksheet.pool.kit import Subject
-from plexusdraw.sheets.worksheet.spec import Choice, Form, Page, Question, Spec, letter, points
+from plexusdraw.sheets.worksheet.spec import Choice, Form, Question, Spec, letter, points
 from plexusdraw.sheets.worksheet.texts import LIST_PT, Item
 
 INSTRUCTIONS = "One answer to each question is right. Circle its letter."
@@ -73,7 +72,8 @@ class Choices:
         said = " ".join(caution(self.plexus).split()) if {*self.topics} & {*ABOUT_INJURIES} else ""
         frame = replace(frame, caution=said)
         pages = _set(spec, frame, questions)
-        form = tuple((furniture.blank_page(spec.page, frame, parts), View(aliases=texts.ALIAS)) for parts in pages)
+        view = View(asks=True, title=frame.title)
+        form = tuple(Page(form_page.blank_page(spec.page, frame, parts), view) for parts in pages)
         return Form(code, form, tuple(_key(spec, frame, questions)), tuple(questions), caution=said)
 
     def _chosen(self, number: int) -> Iterator[Choice]:
@@ -131,7 +131,7 @@ def _key(spec: Spec, frame: Frame, questions: Sequence[Question]) -> Iterator[Pa
     plain = replace(frame, is_key=True, instructions=MARKING)
     items = [_marked(q, texts.column_width(spec.page)) for q in questions]
     for parts in texts.flowed(spec.page, plain, items):
-        yield furniture.blank_page(spec.page, plain, parts), View()
+        yield Page(form_page.blank_page(spec.page, plain, parts), View(asks=False, title=plain.title))
 
 
 def _marked(question: Question, wide: float) -> Item:

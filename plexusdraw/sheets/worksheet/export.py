@@ -48,7 +48,7 @@ def pictures(forms: Iterable[Form], path: Path, theme: Theme) -> Iterator[tuple[
         return
     for form in forms:
         for i, page in enumerate(picture.pages(form), start=1):
-            drawn = paint.paint("svg", [picture.cropped(page)], theme)
+            drawn = paint.paint(picture.FORMAT, [picture.cropped(page)], theme)
             yield path.with_name(picture.file_name(form, path, i)), drawn
 
 

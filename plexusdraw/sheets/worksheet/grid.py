@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 from plexusdraw import fonts
 from plexusdraw.layout.paper import Paper
-from plexusdraw.scene import Leader, Part, Scene
+from plexusdraw.scene import Leader, Note, Part, Scene
 from plexusdraw.scene.curves import line
-from plexusdraw.scene.view import View
-from plexusdraw.sheets.furniture import FOOT_PT, HEAD_PT, TITLE_PT, rule, step, words
-from plexusdraw.sheets.worksheet.spec import Form, Page, Question
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet.form_page import FOOT_PT, HEAD_PT, TITLE_PT, free_page, rule, step, words
+from plexusdraw.sheets.worksheet.spec import Form, Question
 
 CELL_PT = 7.0
 PAD_MM = 1.2
@@ -40,9 +40,9 @@ class Marks:
 
 def marks(form: Form) -> Marks:
     """What the grid keeps of a form, without its pages."""
-    scene = form.pages[0][0]
+    scene, view = form.pages[0]
     paper = Paper("page of the forms", scene.width, scene.height, MARGIN_MM)
-    return Marks(form.code, form.questions, paper, scene.title)
+    return Marks(form.code, form.questions, paper, view.title)
 
 
 def pages(forms: Sequence[Marks]) -> list[Page]:
@@ -53,7 +53,7 @@ def pages(forms: Sequence[Marks]) -> list[Page]:
     widths = _widths(forms, page)
     sheets = [(columns, rows) for columns in _across(page, widths) for rows in _down(page, forms, widths, columns)]
     return [
-        (_drawn(page, title, (i, len(sheets)), rows, widths, columns), View())
+        Page(_drawn(page, (i, len(sheets)), rows, widths, columns), View(asks=False, title=title))
         for i, (columns, rows) in enumerate(sheets, start=1)
     ]
 
@@ -144,7 +144,7 @@ def _down(
 
 
 def _drawn(
-    page: Paper, title: str, place: tuple[int, int], rows: Sequence[Marks], widths: Sequence[float], columns: list[int]
+    page: Paper, place: tuple[int, int], rows: Sequence[Marks], widths: Sequence[float], columns: list[int]
 ) -> Scene:
     """One page: what it is, the numbers of the questions, a row for each form."""
     left, right = MARGIN_MM, MARGIN_MM + CODE_MM + sum(widths[c] for c in columns)
@@ -153,7 +153,7 @@ def _drawn(
     either = ". In brackets: accepted either way" if any(q.either for form in rows for q in form.questions) else ""
     head = f"Marking grid, forms {rows[0].code} to {rows[-1].code}{of_many}{either}"
     parts: list[Part] = [
-        words(title, left, MARGIN_MM + 5.0, TITLE_PT, "title", key="title", bold=True),
+        Note("title", "title", fonts.text("", left, MARGIN_MM + 5.0, TITLE_PT, bold=True), page.width - 2 * MARGIN_MM),
         words(head, left, MARGIN_MM + 5.0 + step(HEAD_PT), HEAD_PT, "orientation"),
     ]
     y = MARGIN_MM + HEAD_MM
@@ -169,7 +169,7 @@ def _drawn(
     for c in columns:
         parts.append(Leader(f"upright-{c}", "rule", line((x, top - step(FOOT_PT)), (x, y))))
         x += widths[c]
-    return Scene(page.width, page.height, tuple(parts), title, title, "left", ())
+    return free_page(page, parts)
 
 
 def _numbers(widths: Sequence[float], columns: Sequence[int], y: float) -> Iterator[Part]:

@@ -13,11 +13,10 @@ from plexusdraw.clinic.supply import Supply
 from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus, Segment
 from plexusdraw.scene import Part, Scene
-from plexusdraw.scene.view import View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import HEAD_PT, Frame, rule, step, words
-from plexusdraw.sheets.worksheet import pool, texts
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import form_page, pool
 from plexusdraw.sheets.worksheet.drawing import frame_of
+from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
 from plexusdraw.sheets.worksheet.spec import Form, Pairs, Question, Spec, letter, points
 
 INSTRUCTIONS = (
@@ -92,8 +91,11 @@ class Match:
         rest = LEFT_OVER if any(len(p.right) > len(p.left) for _, p in made) else ""
         said = INSTRUCTIONS.format(rest=rest)
         frame = replace(frame_of(self.plexus, spec, code, points(questions), said), orientation="", legend="")
-        pages = [(s, View(aliases=texts.ALIAS)) for s in _pages(spec, frame, questions)]
-        key = [(s, View()) for s in _pages(spec, replace(frame, is_key=True, instructions=KEY), questions)]
+        pages = [Page(s, View(asks=True, title=frame.title)) for s in _pages(spec, frame, questions)]
+        key = [
+            Page(s, View(asks=False, title=frame.title))
+            for s in _pages(spec, replace(frame, is_key=True, instructions=KEY), questions)
+        ]
         return Form(code, tuple(pages), tuple(key), tuple(questions))
 
     def _block(self, things: Sequence[_Thing], rng: Random) -> Pairs:
@@ -147,7 +149,7 @@ def _question(number: int, topic: str, pairs: Pairs) -> Question:
 
 def _pages(spec: Spec, frame: Frame, questions: Sequence[Question]) -> Iterator[Scene]:
     """The blocks side by side or below each other, on as many pages as they need."""
-    top, bottom = furniture.band(spec.page, frame)
+    top, bottom = form_page.room(spec.page, frame)
     room = spec.page.width - 2 * spec.page.margin
     columns = 2 if room >= TWO_COLUMNS_MM else 1
     wide = (room - (columns - 1) * GUTTER_MM) / columns
@@ -161,7 +163,7 @@ def _pages(spec: Spec, frame: Frame, questions: Sequence[Question]) -> Iterator[
             for question in stack:
                 parts += _drawn(question, x, y, wide, tall, frame.is_key)
                 y += HEAD_MM + _rows(question) * tall + AFTER_MM
-        yield furniture.blank_page(spec.page, frame, parts)
+        yield form_page.blank_page(spec.page, frame, parts)
 
 
 def _rows(question: Question) -> int:
@@ -217,6 +219,6 @@ def _drawn(question: Question, x: float, y: float, wide: float, tall: float, fil
 
 def _wrapped(text: str, x: float, middle: float, room: float) -> Iterator[Part]:
     lines = fonts.wrap(text, room, HEAD_PT)
-    gap = 1.15 / furniture.LEADING * step(HEAD_PT)
+    gap = 1.15 / form_page.LEADING * step(HEAD_PT)
     for i, line in enumerate(lines):
         yield words(line, x, middle + 1.0 + (i - (len(lines) - 1) / 2) * gap, HEAD_PT)

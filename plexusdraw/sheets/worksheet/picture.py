@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from plexusdraw import paint
 from plexusdraw.look import redaction
 from plexusdraw.scene import Box, Leader, Note, Part, Pill, Row, Strand
-from plexusdraw.scene.transform import Move
-from plexusdraw.sheets.worksheet.spec import Form, Page, Question
+from plexusdraw.scene.transform import Move, changed
+from plexusdraw.scene.view import Page
+from plexusdraw.sheets.worksheet.spec import Form, Question
 
+(FORMAT,) = paint.names("picture of a form")
 EDGE_MM = 4.0
 """Free edge over the drawing."""
 
@@ -37,7 +40,7 @@ def places(form: Form, question: Question) -> tuple[int, ...]:
 
 def file_name(form: Form, path: Path, place: int = 1) -> str:
     """File name of one picture."""
-    return f"{path.stem}-{form.code}{f'-{place}' if place > 1 else ''}.svg"
+    return f"{path.stem}-{form.code}{f'-{place}' if place > 1 else ''}.{FORMAT}"
 
 
 def alt(page: Page) -> str:
@@ -54,8 +57,8 @@ def cropped(page: Page) -> Page:
     kept = tuple(p for p in scene.parts if not _of_the_head(p, title.text.y))
     top = min((y for p in kept for y in _tops(p)), default=0.0) - EDGE_MM
     up = Move(0.0, -top)
-    made = replace(scene, height=scene.height - top, parts=tuple(up.part(p) for p in kept))
-    return made, view
+    made = changed(scene, lambda p: None if _of_the_head(p, title.text.y) else up.part(p))
+    return Page(replace(made, height=scene.height - top), view)
 
 
 def _of_the_head(part: Part, title: float) -> bool:

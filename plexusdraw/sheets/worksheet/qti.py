@@ -42,7 +42,7 @@ def package(forms: Sequence[Form], path: Path, theme: Theme) -> bytes:
     items: list[tuple[Form, Question, str]] = []
     for form in forms:
         for i, page in enumerate(picture.pages(form), start=1):
-            files[_picture(form, i)] = paint.paint("svg", [picture.cropped(page)], theme)
+            files[_picture(form, i)] = paint.paint(picture.FORMAT, [picture.cropped(page)], theme)
         for question in form.questions:
             name = f"items/{_id(form, question)}.xml"
             files[name] = _written(item(form, question))
@@ -66,7 +66,7 @@ def _id(form: Form, question: Question) -> str:
 
 
 def _picture(form: Form, place: int) -> str:
-    return f"pictures/form-{form.code}-{place}.svg"
+    return f"pictures/form-{form.code}-{place}.{picture.FORMAT}"
 
 
 def _root(tag: str, space: str, **attributes: str) -> Element:
@@ -164,10 +164,10 @@ def item(form: Form, question: Question) -> Element:
 
 
 def _shown(body: Element, form: Form, place: int) -> None:
-    scene, view = picture.pages(form)[place - 1]
-    cropped = picture.cropped((scene, view))[0]
+    page = picture.pages(form)[place - 1]
+    cropped = picture.cropped(page).scene
     size = {"width": str(WIDE_PX), "height": str(round(WIDE_PX * cropped.height / cropped.width))}
-    _add(_add(body, "p"), "img", src=f"../{_picture(form, place)}", alt=picture.alt((scene, view)), **size)
+    _add(_add(body, "p"), "img", src=f"../{_picture(form, place)}", alt=picture.alt(page), **size)
 
 
 def _declared(item: Element, cardinality: str, base: str, right: Iterable[str] = ()) -> Element:
