@@ -83,6 +83,7 @@ class LevelRow(NamedRow):
     """A named place along a segment."""
 
     name: Text = Field(alias="level")
+    variable: dict[Text, str] = {}
 
 
 CourseRow = Annotated[
@@ -114,6 +115,7 @@ class TargetRow(NamedRow):
     variable: dict[Text, str] = {}
     outside: dict[Text, str] = {}
     outside_minor: Ids = []
+    examine: str = ""
 
 
 class MuscleRow(TargetRow):
@@ -121,6 +123,7 @@ class MuscleRow(TargetRow):
 
     movements: Ids = []
     testable: bool = True
+    trick: str = ""
 
 
 class SkinRow(TargetRow):
@@ -128,6 +131,7 @@ class SkinRow(TargetRow):
 
     area: str = ""
     dermatome: Text | None = None
+    areas: Ids = []
 
 
 class GroupRow(NamedRow):
@@ -144,6 +148,7 @@ class OutsideRow(NamedRow):
     roots: Ids = []
     minor: Ids = []
     movements: Ids = []
+    cut: Ids = []
 
 
 class ReflexRow(NamedRow):
@@ -171,6 +176,29 @@ class SignRow(NamedRow):
     when: RuleRow
 
 
+class AlternativeRow(_Row):
+    """What some sources mean by a scenario's name instead."""
+
+    sites: Annotated[Ids, Field(min_length=1)]
+    note: str = ""
+
+
+class ScenarioRow(NamedRow):
+    """A name for an injury at one or several sites, each as a user types it."""
+
+    sites: Annotated[Ids, Field(min_length=1)]
+    usually: Literal["partial", "complete"] | None = None
+    alternatives: list[AlternativeRow] = []
+
+
+class RemarkRow(_Row):
+    """What is worth knowing of all levels of one name."""
+
+    level: Text
+    note: Text
+    source: Ids = []
+
+
 class ModelFile(_Row):
     """A whole model file."""
 
@@ -191,6 +219,8 @@ class ModelFile(_Row):
     outside: list[OutsideRow] = []
     reflexes: list[ReflexRow] = []
     signs: list[SignRow] = []
+    scenarios: list[ScenarioRow] = []
+    remarks: list[RemarkRow] = []
 
 
 def json_schema() -> dict[str, Any]:
@@ -281,6 +311,9 @@ _ROWS: dict[str, type[BaseModel]] = {
     "outside": OutsideRow,
     "reflexes": ReflexRow,
     "signs": SignRow,
+    "scenarios": ScenarioRow,
+    "alternatives": AlternativeRow,
+    "remarks": RemarkRow,
     "sources": SourceRow,
     "<level>": LevelRow,
     "<branch>": BranchRow,

@@ -243,7 +243,7 @@ class _Reader:
         found: list[Site] = []
         for i, text in enumerate(texts):
             with self._noted(where, i):
-                found.append(sites.parse(self.plexus, text))
+                found += sites.parse_all(self.plexus, text)
         return tuple(found)
 
     def _kinds(self, texts: tuple[str, ...], where: tuple[str | int, ...]) -> tuple[str, ...]:
