@@ -50,6 +50,10 @@ def truth(plexus: Plexus) -> Json:
             for r in plexus.reflexes.values()
         ],
         "signs": [_entity(plexus, s) | {"when": _rule(s.when)} for s in plexus.signs.values()],
+        "scenarios": [
+            _entity(plexus, s) | _full(usually=s.usually, cuts=[site.id for site in sites.of_scenario(plexus, s)])
+            for s in plexus.scenarios.values()
+        ],
         "routes": [
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
             for r in worked_out.routes
