@@ -180,7 +180,7 @@ class _Reader:
 
     def _is_site(self, text: str) -> bool:
         try:
-            return bool(site(self.plexus, text))
+            return bool(cut_at(self.plexus, text))
         except UnknownNameError:
             return False
 
