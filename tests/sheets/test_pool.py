@@ -256,6 +256,20 @@ def test_no_wrong_answer_is_right_in_a_published_table_of_roots():
     assert asked > 100
 
 
+def test_no_wrong_answer_is_a_mover_in_a_published_table():
+    """tests/published/movers.csv, source beside each row; muscles that only help are no wrong answers either."""
+    told = {}
+    for row in published("movers.csv"):
+        told.setdefault(row["movement"], set()).add(row["mover"])
+    by_name, asked_for = {m.name: m.id for m in brachial().muscles.values()}, 0
+    for topic, about, choice in (*made(brachial(), 1), *made(brachial(), 2)):
+        if topic == "movements" and about in told:
+            asked_for += 1
+            for option in choice.options:
+                assert option.right or by_name[option.text] not in told[about], (about, option)
+    assert asked_for > 200
+
+
 def test_wrong_answers_are_near():
     """Of a nerve of a muscle, at least one wrong answer shares a root with the muscle."""
     plexus = brachial()
