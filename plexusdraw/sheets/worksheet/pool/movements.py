@@ -2,7 +2,7 @@
 
 A model lists what a muscle mainly does, so a muscle near the joint may help although it is not listed. So wrong answers
 are muscles that do the opposite there, or that act at joints which no muscle of the model moves together with this one,
-those of other roots first, and of these only what a student examines.
+of these the few that share fewest roots, and only what a student examines.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from functools import partial
 from random import Random
 
 from plexusdraw.model.plexus import Target
-from plexusdraw.sheets.worksheet.pool.kit import Kit, Subject, listed, worded
+from plexusdraw.sheets.worksheet.pool.kit import NEAREST, Kit, Subject, listed, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
 OPPOSITE = (
@@ -54,7 +54,7 @@ def _muscle_of(kit: Kit, movement: str, rng: Random) -> Choice | None:
     shared = {root for m in movers for root in (*m.roots, *m.minor)}
     far.sort(key=lambda m: len(shared & {*m.roots, *m.minor}))
     rng.shuffle(undo)
-    wrong = [*undo[:2], *(Option(m.name, why=f"does {listed(m.movements)}") for m in far)]
+    wrong = [*undo[:2], *(Option(m.name, why=f"does {listed(m.movements)}") for m in far[:NEAREST])]
     right = rng.choice(sorted(movers, key=lambda m: not m.testable)[: max(1, sum(m.testable for m in movers))])
     return worded(kit, f"Which of these muscles brings about {movement}?", right.name, wrong, rng)
 
