@@ -26,7 +26,7 @@ KEY = "The letter of what belongs to each nerve stands on its line."
 LEFT_OVER = ", and some letters are left over"
 ASKED = {
     "muscles": ("muscle", "Match each nerve with the muscle that it supplies."),
-    "movements": ("movement", "Match each nerve with the movement that it alone brings about."),
+    "movements": ("movement", "Match each nerve with the movement whose main muscles it supplies."),
     "skin": ("skin area", "Match each nerve with the skin area that it supplies."),
 }
 """Topic → what stands on the right, and the question."""

@@ -1,4 +1,4 @@
-"""Questions on movements: which muscle brings one about.
+"""Questions on movements: which muscle is a main mover.
 
 A model lists what a muscle mainly does, so a muscle near the joint may help although it is not listed. So wrong answers
 are muscles that do the opposite there, or that act at joints which no muscle of the model moves together with this one,
@@ -56,7 +56,7 @@ def _muscle_of(kit: Kit, movement: str, rng: Random) -> Choice | None:
     rng.shuffle(undo)
     wrong = [*undo[:2], *(Option(m.name, why=f"does {listed(m.movements)}") for m in far[:NEAREST])]
     right = rng.choice(sorted(movers, key=lambda m: not m.testable)[: max(1, sum(m.testable for m in movers))])
-    return worded(kit, f"Which of these muscles brings about {movement}?", right.name, wrong, rng)
+    return worded(kit, f"Which of these muscles is a main mover in {movement}?", right.name, wrong, rng)
 
 
 def opposite(movement: str) -> str:
