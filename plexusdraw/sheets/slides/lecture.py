@@ -127,7 +127,7 @@ class _Maker:
         if not composition.fits(scene, title):
             room = composition.room_for_title(scene)
             message = f'the title "{title}" is wider than the {room:.0f} mm of its line in {composition.TITLE_PT:g} pt'
-            raise outlines.fault(self.lecture.outline, step, message, "Say it in fewer words.")
+            raise outlines.fault(self.plexus, self.lecture.outline, step, message, "Say it in fewer words.")
         self.count += 1
         page = composition.framed(scene, title, step.section, self.count)
         page = replace(page, description=self.described(step, scene, shown, title))
