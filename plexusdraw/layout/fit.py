@@ -338,7 +338,7 @@ def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part]) -> S
     """The scene of a page, mirrored for the right limb."""
     title, orientation = heading(plan.plexus, options)
     words = _description(plan, options, orientation)
-    scene = Scene(sheet.width, sheet.height, tuple(parts), title, words, "left", plan.plexus.roots)
+    scene = Scene(sheet.width, sheet.height, tuple(parts), title, words, "left", plan.plexus.palette)
     return mirrored(scene) if options.side == "right" else scene
 
 

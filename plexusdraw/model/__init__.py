@@ -16,6 +16,7 @@ from plexusdraw.model.plexus import (
     Source,
     Stage,
     Target,
+    Variant,
 )
 
 __all__ = [
@@ -33,6 +34,7 @@ __all__ = [
     "Source",
     "Stage",
     "Target",
+    "Variant",
     "load",
     "models",
 ]

@@ -17,6 +17,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from plexusdraw.model.ids import kebab, place_name
@@ -69,12 +70,14 @@ class _Editor:
                 continue
             if not edited:
                 self.done[id, key.value] = variant
+            if key.value in ("name", "level") and _get(entry, "id") is None:
+                entry.value.append((_renamed(key, "id"), _renamed(value, id)))  # another name, the same id
             self._put(variant, entry, key, value, id)
 
     def _put(self, variant: str, entry: Node, key: Node, value: Node, id: str) -> None:
         for i, (old, there) in enumerate(entry.value):
             if old.value == key.value:
-                new = self._edited(variant, there, value, id) if _is_edit(value) else value
+                new = self._edited(variant, there, value, id, entry) if _is_edit(value) else value
                 entry.value[i] = (key, new)
                 return
         if _is_edit(value):
@@ -82,7 +85,7 @@ class _Editor:
             value = empty if empty is not None else value
         entry.value.append((key, value))
 
-    def _edited(self, variant: str, there: Node, edit: Node, id: str) -> Node:
+    def _edited(self, variant: str, there: Node, edit: Node, id: str, entry: Node) -> Node:
         """A list with items taken out and put in."""
         made = copy(there)
         made.value = list(there.value)
@@ -94,7 +97,7 @@ class _Editor:
             made.value = kept
         more = _get(edit, "add")
         if more is not None:
-            at = self._place(variant, edit, made.value)
+            at = self._place(variant, edit, made.value, {item: id for id, item in _levels(entry)})
             made.value[at:at] = more.value
         return made
 
@@ -126,13 +129,15 @@ class _Editor:
                     if key.value in _MENTIONS and isinstance(value.value, list):
                         row.value[i] = (key, _without(value, id))
 
-    def _place(self, variant: str, where: Node, items: Sequence[Node]) -> int:
+    def _place(
+        self, variant: str, where: Node, items: Sequence[Node], levels: Mapping[Node, str] = MappingProxyType({})
+    ) -> int:
         for word, step in (("before", 0), ("after", 1)):
             wish = _get(where, word)
             if wish is None:
                 continue
             for i, item in enumerate(items):
-                if wish.value in (_id_of(item), _entry_id(item)):
+                if wish.value in (_id_of(item), _entry_id(item), levels.get(item)):
                     return i + step
             self.faults.add(_line(wish), f'{variant}: nothing there is called "{wish.value}"')
         return len(items)
@@ -198,6 +203,12 @@ def _entry_copy(row: Node) -> Node:
             for item in new.value:
                 item.value = list(item.value) if isinstance(item.value, list) else item.value
         made.value.append((key, new))
+    return made
+
+
+def _renamed(node: Node, text: str) -> Node:
+    made = copy(node)
+    made.value = text
     return made
 
 

@@ -214,3 +214,4 @@ class Scene:
     description: str
     side: Literal["left", "right"]
     roots: tuple[str, ...]
+    """In the order of their colours."""

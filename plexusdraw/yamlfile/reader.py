@@ -65,8 +65,8 @@ class YamlFile:
     def entries(self, *where: str) -> Iterator[tuple[Path_, Value]]:
         """The sound entries of the list or mapping at a place, each with its own place; none where nothing stands."""
         value: Value = self.value
-        for step in where:
-            value = value.get(step) if isinstance(value, dict) else None
+        for key in where:
+            value = value.get(key) if isinstance(value, dict) else None
         steps: Iterable[str | int] = ()
         if isinstance(value, dict | list):
             steps = value if isinstance(value, dict) else range(len(value))

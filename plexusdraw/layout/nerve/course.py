@@ -62,7 +62,7 @@ def picture(
     words = f"Schematic of one nerve of the {grower.plexus.name}, {orientation}: its branches and levels in order from "
     words += "top to bottom, with a row for each muscle and skin area."
     sheet = found.page.paper
-    return Scene(sheet.width, sheet.height, tuple(made), title, words, "left", grower.plexus.roots)
+    return Scene(sheet.width, sheet.height, tuple(made), title, words, "left", grower.plexus.palette)
 
 
 def _largest(grower: Grower, stem: Stem, paper: Paper, sizes: tuple[float, float]) -> Fit | None:
