@@ -50,6 +50,6 @@ def _check_variant(file: str, variant: Variant) -> None:
     if other:
         rest = f" and {len(other) - 1} more" if len(other) > 1 else ""
         raise ModelError(
-            f"{file}:{variant.line}: {variant.name}: a convention changes only what is drawn or named, but an injury of "
-            f'{other[0]}{rest} would mean something else. Draw it otherwise, or say "kind: variant".'
+            f"{file}:{variant.line}: {variant.name}: a convention changes only what is drawn or named, but an injury "
+            f'of {other[0]}{rest} would mean something else. Draw it otherwise, or say "kind: variant".'
         )

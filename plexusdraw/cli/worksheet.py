@@ -12,6 +12,7 @@ import click
 from click.core import ParameterSource
 
 from plexusdraw import output as files
+from plexusdraw import paint
 from plexusdraw.cli import common, pictures
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.paper import paper as paper_named
@@ -32,7 +33,13 @@ MANY = 8
 @click.command("worksheet", short_help="Forms to print and fill in, with keys.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
-@click.option("-o", "--output", required=True, metavar="FILE|FOLDER", help="A .pdf file, or a folder: a file a form.")
+@click.option(
+    "-o",
+    "--output",
+    required=True,
+    metavar="FILE|FOLDER",
+    help=f"A {paint.endings('worksheet')} file, or a folder: a file a form.",
+)
 @click.option(
     "--kind",
     type=click.Choice(list(REGISTRY)),

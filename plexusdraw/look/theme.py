@@ -57,7 +57,7 @@ class Panels:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class KindLook:
     """How a name of one kind looks: its plate (where it has one), its text, its supply lines."""
 
     fill: Paint
@@ -142,7 +142,7 @@ class Theme:
     blank: Blank
     cut: Cut
     roots: tuple[Pen, ...]
-    kinds: Mapping[str, Kind]
+    kinds: Mapping[str, KindLook]
     states: Mapping[str, Look]
 
     def pen(self, index: int) -> Pen:
@@ -151,7 +151,7 @@ class Theme:
         pen = self.roots[i]
         return replace(pen, core=self.page, core_dash=self.again) if round_ else pen
 
-    def kind(self, kind: str) -> Kind:
+    def kind(self, kind: str) -> KindLook:
         """Look of a kind; that of ``default`` where the theme does not list it."""
         return self.kinds.get(kind, self.kinds[DEFAULT_KIND])
 
@@ -303,5 +303,7 @@ def _made(kind: _Value, data: _Value, base: _Value = None) -> _Value:
 
 def _table(kind: _Value, data: dict[str, _Value]) -> dict[str, _Value]:
     """Records by name; each takes what it lacks from the one called "default", where there is one."""
-    base = _made(kind, data[DEFAULT_KIND]) if DEFAULT_KIND in data else None
-    return {name: _made(kind, value, None if name == DEFAULT_KIND else base) for name, value in data.items()}
+    if DEFAULT_KIND not in data:
+        return {name: _made(kind, value) for name, value in data.items()}
+    base = _made(kind, data[DEFAULT_KIND])
+    return {DEFAULT_KIND: base} | {name: _made(kind, data[name], base) for name in data if name != DEFAULT_KIND}

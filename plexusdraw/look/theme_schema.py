@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal, get_args, get_origin, get_type_hints
 
 from pydantic import AfterValidator, Field, StringConstraints, create_model
 
-from plexusdraw.look.theme import ROOT, STATES, Colour, Dashes, Kind, Look, Paint, Share, Theme
+from plexusdraw.look.theme import ROOT, STATES, Colour, Dashes, KindLook, Look, Paint, Share, Theme
 from plexusdraw.yamlfile.form import LONGEST, Row, Text, ToldError, Wanted, between, may_be_left_out
 
 MOST_PAIRS = 8
@@ -74,7 +74,7 @@ def _row(cls: type[Any], *, whole: bool = False) -> type[Row]:
     made: dict[str, Any] = {}
     for field in fields(cls):
         key = field.name.replace("_", "-")
-        form = _colour(ROOT) if cls is Kind and field.name == "text" else _form(hints[field.name])
+        form = _colour(ROOT) if cls is KindLook and field.name == "text" else _form(hints[field.name])
         needed = whole and field.default is MISSING
         made[field.name] = (form, Field(alias=key) if needed else may_be_left_out(key))
     return create_model(f"{cls.__name__}Row", __base__=Row, **made)

@@ -6,16 +6,16 @@ a picture to draw.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterable, Iterator
 from types import UnionType
 from typing import TYPE_CHECKING, Annotated, Any, Union, get_args, get_origin
 
 from pydantic import (
-    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
     Field,
+    GetPydanticSchema,
     StringConstraints,
     Tag,
     ValidationError,
@@ -76,16 +76,10 @@ def between(least: float, most: float, kind: str = "number") -> Wanted:
     return Wanted(f"a {kind} from {least:g} to {most:g}", ge=least, le=most)
 
 
-def one_of(names: Collection[str]) -> AfterValidator:
-    """Beside a text: the names that it may be, where they are known only when the tool runs."""
-
-    def check(value: str) -> str:
-        if value not in names:
-            *most, last = names
-            raise ToldError(f"{shown(value)} is not {', '.join(most)} or {last}", close(value, names))
-        return value
-
-    return AfterValidator(check)
+def one_of(names: Iterable[str]) -> GetPydanticSchema:
+    """Beside the type of a text: the words that it may be, where a table has them."""
+    words = list(names)
+    return GetPydanticSchema(lambda source, handler: core_schema.literal_schema(words))
 
 
 def may_be_left_out(alias: str | None = None) -> Any:  # noqa: ANN401

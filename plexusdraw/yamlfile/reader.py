@@ -6,7 +6,7 @@ and notes what is wrong in the same list of faults.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -67,9 +67,7 @@ class YamlFile:
         value: Value = self.value
         for key in where:
             value = value.get(key) if isinstance(value, dict) else None
-        steps: Iterable[str | int] = ()
-        if isinstance(value, dict | list):
-            steps = value if isinstance(value, dict) else range(len(value))
+        steps = value if isinstance(value, dict) else range(len(value)) if isinstance(value, list) else ()
         for step in steps:
             place: Path_ = (*where, step)
             if self.sound(place):

@@ -17,9 +17,8 @@ from plexusdraw import names
 from plexusdraw.errors import PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.model.plexus import Entity, Plexus, Stage
 from plexusdraw.names.sites import Site
-from plexusdraw.scene import Scene
 from plexusdraw.sheets.slides.things import Things, column, lightable, nerves, side_branches, site, things
-from plexusdraw.views.request import numbered
+from plexusdraw.views import blanks
 from plexusdraw.yamlfile import reader
 from plexusdraw.yamlfile.document import Faults
 
@@ -38,7 +37,6 @@ LONGEST_SAID = 20_000
 _LISTS = ("highlight", "hide", "injure", "show")
 _Raw = dict[str, Any]
 _Where = tuple[str | int, ...]
-_NOTHING = Scene(1.0, 1.0, (), "", "", "left", ())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -242,7 +240,7 @@ class _Reader:
     def _kinds(self, texts: tuple[str, ...], where: tuple[str | int, ...]) -> tuple[str, ...]:
         for i, text in enumerate(texts):
             with self.file.noting((*where, i)):
-                numbered(self.plexus, _NOTHING, [text])
+                blanks.kinds(self.plexus, [text])
         return texts
 
 

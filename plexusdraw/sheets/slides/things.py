@@ -10,7 +10,7 @@ from plexusdraw.model.plexus import Entity, Plexus, Stage
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 from plexusdraw.routes.reach import supplied
-from plexusdraw.views.request import column_of
+from plexusdraw.views.stages import column_of
 
 _SUPPLY = "supply"
 _OF = " of "
