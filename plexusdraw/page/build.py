@@ -11,11 +11,13 @@ import json
 import re
 import zlib
 from base64 import b64encode
-from dataclasses import asdict, dataclass, replace
-from functools import cache
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cache, partial
 from hashlib import sha256
 from html import escape
 from importlib.resources import files
+from math import ceil
 from typing import Any, Literal, get_args
 
 from plexusdraw import fonts
@@ -23,27 +25,29 @@ from plexusdraw.api import scenes
 from plexusdraw.clinic import report
 from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Limb, Options
+from plexusdraw.layout.fit import Limb, Options, heading
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
-from plexusdraw.page.drawings import characters, drawing
-from plexusdraw.page.payload import truth
+from plexusdraw.page.answers import asked, strand_keys
+from plexusdraw.page.payload import payload
+from plexusdraw.page.pictures import picture
 from plexusdraw.paint.svg import paint
 from plexusdraw.routes.fibres import of
-from plexusdraw.scene import Scene
+from plexusdraw.scene import Note, Part, Scene
 from plexusdraw.scene.mirror import mirrored
 from plexusdraw.views.request import Request, view
 
 Look = Literal["auto", "light", "dark", "grayscale"]
+Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
-_RULES = ("plexus", "states", "injury", "findings", "localise", "lighting", "spelling")
-_PICTURE = ("strokes", "scene", "marks", "paint", "views", "picture")
-_PAGE = ("address", "widgets", "save", "card", "explore", "harm", "search", "quiz", "app")
+_RULES = ("plexus", "states", "injury", "findings", "localise", "spelling")
+_PICTURE = ("svg", "scene", "view", "canvas", "picture")
+_PAGE = ("address", "widgets", "save", "card", "explore", "injure-panel", "search", "quiz", "app")
 MODULES = (*_RULES, *_PICTURE, *_PAGE)
 """Modules of the page, what is needed before what needs it."""
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
@@ -71,19 +75,32 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     """
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
     found = _scenes(plexus, choices)
-    shown = found[f"{choices.detail} {choices.naming}"]
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
-    model = truth(plexus)
+    model = payload(plexus, {detail: scenes for detail in get_args(Detail) if (scenes := _of_detail(found, detail))})
     letters = characters([model, _LATIN])
-    looks = {name: _theme(theme) for name, theme in themes.items()}
     data = {
         "first": first,
-        "model": _packed({"truth": model, "themes": looks, "widths": _widths(letters)}),
-        "scenes": {key: _packed(drawing(scene)) for key, scene in found.items()},
+        "model": _packed(model),
+        "scenes": _pictures(plexus, found, themes),
     }
-    scene = mirrored(shown) if choices.side == "right" else shown
+    shown = found[choices.detail, choices.naming]
+    scene = _right(plexus, shown) if choices.side == "right" else shown
     svg = paint([(scene, view(plexus, of(plexus), scene, Request()))], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
+
+
+def _of_detail(found: Scenes, detail: Detail) -> list[Scene]:
+    return [scene for (own, _), scene in found.items() if own == detail]
+
+
+def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dict[str, str]:
+    """Detail and naming → the picture, packed."""
+    ask = partial(asked, plexus, of(plexus))
+    keys = {detail: strand_keys(_of_detail(found, detail)) for detail, _ in found}
+    packed = {}
+    for (detail, naming), scene in found.items():
+        packed[f"{detail} {naming}"] = _packed(picture(scene, _right(plexus, scene), themes, keys[detail], ask))
+    return packed
 
 
 def _inner(svg: str) -> str:
@@ -91,22 +108,13 @@ def _inner(svg: str) -> str:
     return re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)", "", svg).strip()
 
 
-def _widths(letters: frozenset[str]) -> dict[str, Any]:
-    """Advance widths at 1 pt, mm."""
-    made: dict[str, Any] = {"other": round(fonts.width("\ufffe", 1.0), 4)}
-    for name, bold in (("regular", False), ("bold", True)):
-        made[name] = {c: round(fonts.width(c, 1.0, bold), 4) for c in sorted(letters)}
-    return made
-
-
-def _scenes(plexus: Plexus, choices: Choices) -> dict[str, Scene]:
-    """Every detail and naming that fits a page: "nerves english" → scene of the left limb."""
-    found: dict[str, Scene] = {}
+def _scenes(plexus: Plexus, choices: Choices) -> Scenes:
+    """Every detail and naming that fits a page, as a scene of the left limb."""
+    found: Scenes = {}
     for detail in get_args(Detail):
         for naming in get_args(Style):
-            key = f"{detail} {naming}"
             try:
-                found[key] = _scene(plexus, Options(detail, wording=Wording(style=naming)))
+                found[detail, naming] = _scene(plexus, Options(detail, wording=Wording(style=naming)))
             except FitError:
                 if (detail, naming) == (choices.detail, choices.naming):
                     raise
@@ -120,19 +128,38 @@ def _scene(plexus: Plexus, options: Options) -> Scene:
             return scenes(plexus, options)[0]
         except FitError:
             pass
-    return scenes(plexus, replace(options, page=paper("fit")))[0]
+    scene = scenes(plexus, replace(options, page=paper("fit")))[0]
+    return replace(scene, width=ceil(100 * scene.width) / 100)  # so that a right limb is written as a left one mirrored
+
+
+def _right(plexus: Plexus, scene: Scene) -> Scene:
+    """The same picture of a right limb."""
+    words = heading(plexus, Options(side="right"))[1]
+    made = mirrored(scene)
+    return replace(made, parts=tuple(_oriented(part, words, scene.width) for part in made.parts))
+
+
+def _oriented(part: Part, words: str, room: float) -> Part:
+    if not isinstance(part, Note) or part.role != "orientation":
+        return part
+    return replace(part, text=replace(part.text, string=words), room=room)
 
 
 def _title(plexus: Plexus) -> str:
     return plexus.name[:1].upper() + plexus.name[1:]
 
 
-def _theme(theme: Theme) -> dict[str, Any]:
-    values = asdict(replace(theme, note="")) | {"kinds": {}, "states": {}}
-    return values | {
-        "kinds": {name: asdict(kind) for name, kind in theme.kinds.items()},
-        "states": {name: asdict(look) for name, look in theme.states.items()},
-    }
+def characters(values: Iterable[object]) -> frozenset[str]:
+    """All characters in strings of nested values."""
+    found: set[str] = set()
+    for value in values:
+        if isinstance(value, str):
+            found.update(value)
+        elif isinstance(value, list | tuple):
+            found |= characters(value)
+        elif isinstance(value, Mapping):
+            found |= characters(value.values())
+    return frozenset(found)
 
 
 def _json(value: object) -> str:

@@ -6,7 +6,7 @@ out, to keep the page small.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from plexusdraw import names
@@ -16,16 +16,17 @@ from plexusdraw.clinic.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_C
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites, spelling
+from plexusdraw.page.answers import shared
 from plexusdraw.routes import fibres
-from plexusdraw.views.request import LEGENDS, STATE, WORD, column_of
+from plexusdraw.scene import Scene
+from plexusdraw.views.request import STATE, WORD
 
 Json = dict[str, Any]
 
 
-def truth(plexus: Plexus) -> Json:
-    """The model, its routes and the rules' figures."""
+def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
+    """The model, its routes, the rules' figures, and what the pictures of each detail share."""
     worked_out = fibres.of(plexus)
-    columns = column_of(plexus)
     return {
         "id": plexus.id,
         "name": plexus.name,
@@ -35,7 +36,7 @@ def truth(plexus: Plexus) -> Json:
         "roots": list(plexus.roots),
         "stages": [{"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} for s in plexus.stages],
         "order": list(order(plexus.segments)),
-        "segments": [_segment(worked_out, s, columns.get(s.id, 0)) for s in plexus.segments.values()],
+        "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
         "muscles": [_target(m) for m in plexus.muscles.values()],
         "skin": [_target(s) for s in plexus.skin.values()],
         "groups": [_entity(g) | {"members": list(g.members)} for g in plexus.groups.values()],
@@ -54,6 +55,7 @@ def truth(plexus: Plexus) -> Json:
         "sites": [[s.segment, s.at, s.id, s.name] for s in sites.all_sites(plexus)],
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
+        "details": {detail: shared(plexus, worked_out, scenes) for detail, scenes in pictures.items()},
         "spelling": {"mapped": spelling._MAPPED, "silent": sorted(spelling._SILENT)},
     }
 
@@ -75,7 +77,6 @@ def _rules() -> Json:
         "mostLeading": MOST_LEADING,
         "rowWords": dict(WORD),
         "rowStates": dict(STATE),
-        "legends": dict(LEGENDS),
     }
 
 
@@ -91,11 +92,11 @@ def _entity(entity: Entity) -> Json:
     )
 
 
-def _segment(worked_out: fibres.Fibres, segment: Segment, column: int) -> Json:
+def _segment(worked_out: fibres.Fibres, segment: Segment) -> Json:
     between = {p: list(worked_out.between(p, segment.id)) for p in segment.parents}
     return (
         _entity(segment)
-        | {"carried": {root: int(minor) for root, minor in worked_out.carried[segment.id].items()}, "column": column}
+        | {"carried": {root: int(minor) for root, minor in worked_out.carried[segment.id].items()}}
         | _full(
             stage=segment.stage,
             between=between,

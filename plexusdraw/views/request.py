@@ -154,7 +154,7 @@ def _entities(scene: Scene) -> list[str]:
 def _harm(scene: Scene, injury: Injury, entities: dict[str, State], strands: dict[StrandKey, State]) -> dict[str, str]:
     """Write the states of an injury; returns the words of the table's rows."""
     flows: dict[str, set[str]] = {}
-    last = _last_positions(scene)
+    last = last_positions(scene)
     for part in scene.parts:
         if isinstance(part, Strand):
             flow = _flow(part, injury, last)
@@ -181,7 +181,7 @@ def _harm(scene: Scene, injury: Injury, entities: dict[str, State], strands: dic
     return words
 
 
-def _last_positions(scene: Scene) -> dict[tuple[str, int], int]:
+def last_positions(scene: Scene) -> dict[tuple[str, int], int]:
     """(entity, position at which a piece begins) → last position that the piece stands for."""
     stops: dict[str, set[int]] = {}
     for part in scene.parts:

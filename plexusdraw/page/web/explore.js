@@ -24,11 +24,7 @@ export class Explore {
 
   request() {
     const id = this.pointed || this.app.shown.show;
-    return { highlight: id && this.lights(id) ? [id] : [], title: this.app.shown.show ? `${this.app.title}: ${this.app.name(this.app.shown.show)}` : "" };
-  }
-
-  lights(id) {
-    return !["sign", "outside", "reflex"].includes(this.app.plexus.entities.get(id).table);
+    return { highlight: id && this.app.scene.lit.has(id) ? id : "", title: this.app.shown.show ? `${this.app.title}: ${this.app.name(this.app.shown.show)}` : "" };
   }
 
   pressed() {

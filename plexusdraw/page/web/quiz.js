@@ -1,7 +1,7 @@
 // Mode "test yourself": name a blank, find a place, or say what an injury does. Nothing is kept unless asked.
 import { Injury } from "./injury.js";
 import { PART, WHOLE } from "./states.js";
-import { numbered } from "./views.js";
+import { asked } from "./view.js";
 import { button, checkbox, choice, h, list } from "./widgets.js";
 
 const ROUND = 10;
@@ -59,18 +59,14 @@ export class Quiz {
 
   /** Ids of the names that may be asked: those with a blank of their own. */
   blankIds() {
-    const keys = [...numbered(this.app.plexus, this.app.scene, [this.how.about], true).keys()];
-    const names = keys.filter((key) => key.endsWith(" name")).map((key) => key.slice(0, -5));
+    const { scene } = this.app;
+    const names = asked(scene, this.how.about, true).map((label) => scene.labels[label][0]);
     return names.filter((id) => this.app.plexus.entities.has(id) && !this.isLater(id));
   }
 
   /** Whether it belongs to a stage that is not shown yet. */
   isLater(id) {
-    const { plexus, shown } = this.app;
-    if (!shown.upto) return false;
-    const limit = plexus.data.stages.findIndex((stage) => stage.id === shown.upto);
-    const { column } = plexus.segments.get(id) || { column: plexus.data.stages.length - 1 };
-    return column > limit;
+    return this.app.scene.hidden[this.app.shown.upto].includes(id);
   }
 
   /** A question about what is no longer on the picture is dropped with its round. */
@@ -113,9 +109,9 @@ export class Quiz {
   request() {
     this.checkQuestion();
     const { question, answered } = this;
-    if (!question) return { hide: [this.how.about], quiet: true };
+    if (!question) return { hide: this.how.about, quiet: true };
     if (question.task === "injury") return answered ? { injury: new Injury(this.app.rule, [this.app.plexus.siteById.get(question.id)], false) } : {};
-    return answered ? { highlight: [question.id] } : { hide: [this.how.about], quiet: true };
+    return answered ? { highlight: this.app.scene.lit.has(question.id) ? question.id : "" } : { hide: this.how.about, quiet: true };
   }
 
   pressed() {
@@ -166,7 +162,7 @@ export class Quiz {
       const text = h("p", { className: "question" }, h("b", {}, app.plexus.siteById.get(question.id).name), " is cut. Which of these muscles is paralysed?");
       return [head, text, this.buttons((id) => (question.lost.includes(id) ? "right" : "wrong")), this.pass()];
     }
-    const blank = app.view.blanks.get(`${question.id} name`);
+    const blank = app.view.numbers.get(question.id);
     const text = h("p", { className: "question" }, "What is the name of ", h("b", {}, `blank ${blank ?? ""}`), "?");
     const answer = this.how.by === "choosing" ? this.buttons((id) => (id === question.id ? "right" : "wrong")) : this.typed();
     return [head, text, answer, this.pass()];

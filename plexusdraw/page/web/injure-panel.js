@@ -3,7 +3,7 @@ import { Injury, tally } from "./injury.js";
 import { NONE, PART, SLIGHT, WHOLE } from "./states.js";
 import { button, checkbox, field, h, list, stateWord, table } from "./widgets.js";
 
-export class Harm {
+export class InjurePanel {
   /** @param {import("./app.js").App} app */
   constructor(app) {
     this.app = app;
