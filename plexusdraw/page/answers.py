@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.model.plexus import Plexus
+from plexusdraw.model.plexus import Plexus, Sign
 from plexusdraw.names import sites
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Label, Pill, Row, Scene, Spot, Strand
@@ -83,7 +83,7 @@ def shared(plexus: Plexus, fibres: Fibres, scenes: Sequence[Scene]) -> dict[str,
     last = {key: at for scene in scenes for key, at in last_positions(scene).items()}
     dots = {(p.entity, d.root, p.via, 0) for scene in scenes for p in scene.parts if isinstance(p, Row) for d in p.dots}
     lit = {}
-    for entity in plexus.entities():
+    for entity in (entity for entity in plexus.entities() if not isinstance(entity, Sign)):
         seen = view(plexus, fibres, scenes[0], Request(highlight=(entity,)))
         bits = _bits([*(_lights(seen, key) for key in keys), *(seen.entity(id) == "highlit" for id in entities)])
         if bits:

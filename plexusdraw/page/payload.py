@@ -11,12 +11,15 @@ from typing import Any
 
 from plexusdraw import names
 from plexusdraw.clinic import deficits, findings, localise, report
+from plexusdraw.clinic.disputes import variable_ways
 from plexusdraw.clinic.findings import CONTRADICTED, GAINS, NORMAL
 from plexusdraw.clinic.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_CUT
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
-from plexusdraw.names import sites, spelling
+from plexusdraw.names import sites
+from plexusdraw.page import quiz
 from plexusdraw.page.answers import shared
+from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
 from plexusdraw.scene import Scene
 from plexusdraw.views.request import STATE, WORD
@@ -37,13 +40,10 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "stages": [{"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} for s in plexus.stages],
         "order": list(order(plexus.segments)),
         "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
-        "muscles": [_target(m) for m in plexus.muscles.values()],
-        "skin": [_target(s) for s in plexus.skin.values()],
+        "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],
+        "skin": [_target(worked_out, s) for s in plexus.skin.values()],
         "groups": [_entity(g) | {"members": list(g.members)} for g in plexus.groups.values()],
-        "outside": [
-            _entity(o) | _full(nerve=o.nerve, roots=o.roots, minor=o.minor, movements=o.movements)
-            for o in plexus.outside.values()
-        ],
+        "outside": [_entity(o) | _full(nerve=o.nerve, movements=o.movements) for o in plexus.outside.values()],
         "reflexes": [
             _entity(r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor) for r in plexus.reflexes.values()
         ],
@@ -56,7 +56,10 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
         "details": {detail: shared(plexus, worked_out, scenes) for detail, scenes in pictures.items()},
-        "spelling": {"mapped": spelling._MAPPED, "silent": sorted(spelling._SILENT)},
+        "spelling": quiz.spellings(plexus),
+        "cards": cards(plexus),
+        "cases": quiz.cases(plexus),
+        "right": {detail: quiz.right(plexus, scenes) for detail, scenes in pictures.items()},
     }
 
 
@@ -84,8 +87,6 @@ def _entity(entity: Entity) -> Json:
     name = names.display(entity)
     return {"id": entity.id, "name": name, "kind": entity.kind} | _full(
         latin=entity.latin,
-        bare=entity.name if entity.name != name else "",
-        label=entity.label,
         synonyms=entity.synonyms,
         note=entity.note,
         sources=entity.sources,
@@ -105,11 +106,11 @@ def _segment(worked_out: fibres.Fibres, segment: Segment) -> Json:
     )
 
 
-def _target(target: Target) -> Json:
+def _target(worked_out: fibres.Fibres, target: Target) -> Json:
+    plexus, routes = worked_out.plexus, worked_out.of(target.id)
     return _entity(target) | _full(
-        roots=target.roots,
-        minor=target.minor,
         variable=dict(target.variable),
+        variableWays={root: variable_ways(plexus, target, root, routes) for root in target.variable},
         outside=dict(target.outside),
         outsideMinor=target.outside_minor,
         movements=target.movements,

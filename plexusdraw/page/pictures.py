@@ -339,6 +339,8 @@ def items(scene: Scene) -> list[Item]:
     found: dict[str, tuple[float, Item]] = {}
     for part in scene.parts:
         match part:
+            case Row() if part.entity in found:
+                found[part.entity][1][4].append(_box(part.name.box))
             case Label(role="supply") if part.entity in found:
                 found[part.entity][1][4].append(_box(_lines(part)))
             case Pill() | Label():

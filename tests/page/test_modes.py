@@ -228,7 +228,9 @@ def test_blanks_keep_their_secret(page):
     ],
 )
 def test_spelling_is_forgiven_sensibly(page, typed, id, verdict):
-    judged = page.run("return plexusdraw.then(page => page.app.speller.judge(arguments[0], arguments[1]))", typed, id)
+    judged = page.run(
+        "return plexusdraw.then(page => page.app.speller.judge(arguments[0], arguments[1], 'nerves'))", typed, id
+    )
     assert judged == verdict
 
 

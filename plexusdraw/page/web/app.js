@@ -255,11 +255,20 @@ export class App {
   }
 }
 
-/** The unpacked text of base64 of raw deflate. */
+const DIGITS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz!#$%&()*+-;,=>?@^_`{|}~";
+
+/** The unpacked text of base 85 of raw deflate. */
 async function inflate(/** @type {string} */ packed) {
-  const bytes = Uint8Array.from(atob(packed), (c) => c.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  return new Response(stream).text();
+  const values = new Map([...DIGITS].map((digit, i) => [digit, i]));
+  const whole = packed.padEnd(5 * Math.ceil(packed.length / 5), "~");
+  const bytes = new DataView(new ArrayBuffer((whole.length / 5) * 4));
+  for (let i = 0; i < whole.length; i += 5) {
+    let value = 0;
+    for (let j = i; j < i + 5; j += 1) value = value * 85 + values.get(whole[j]);
+    bytes.setUint32((i / 5) * 4, value);
+  }
+  const stream = new Blob([bytes.buffer.slice(0, bytes.byteLength - whole.length + packed.length)]).stream();
+  return new Response(stream.pipeThrough(new DecompressionStream("deflate-raw"))).text();
 }
 
 /** A pen that measures, in the font of the picture. */

@@ -108,7 +108,8 @@ export class Canvas {
     const { view } = this;
     if (role === "caution" && !view.caution) return [];
     if (role === "title") return [{ slot, way: "plain", texts: [null, null, ...this.within(view.title, size, room / 100)] }];
-    return [{ slot, way: role === "legend" ? view.legend : this.way("", label), texts: [view.blanks.get(label)] }];
+    const number = view.blanks.get(label), digits = number ? `#${String(number).length}` : "";
+    return [{ slot, way: role === "legend" ? view.legend : `plain${digits}`, texts: [number] }];
   }
 
   cut([, entity, , at, [slot]]) {

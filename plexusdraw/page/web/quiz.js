@@ -1,11 +1,12 @@
 // Mode "test yourself": name a blank, find a place, or say what an injury does. Nothing is kept unless asked.
 import { Injury } from "./injury.js";
-import { PART, WHOLE } from "./states.js";
 import { asked } from "./view.js";
 import { button, checkbox, choice, h, list } from "./widgets.js";
 
 const ROUND = 10;
 const CHOICES = 4;
+/** How a case marks a muscle that is surely paralysed, or surely spared. */
+const LOST = "x", SPARED = ".";
 const KEPT = "plexusdraw-results";
 
 export class Quiz {
@@ -76,12 +77,12 @@ export class Quiz {
   }
 
   injuryQuestions() {
-    const { plexus, rule } = this.app;
-    return plexus.sites.filter((site) => !site.id.includes("-after-")).flatMap((site) => {
-      const injury = new Injury(rule, [site], false);
-      const lost = [...injury.muscles.values()].filter((o) => o.loss === WHOLE);
-      const spared = [...injury.muscles.values()].filter((o) => o.loss < PART);
-      return lost.length && spared.length >= CHOICES - 1 ? [{ task: "injury", id: site.id, lost: lost.map((o) => o.id), spared: spared.map((o) => o.id) }] : [];
+    const { plexus } = this.app;
+    const muscles = [...plexus.muscles.keys()];
+    return Object.entries(plexus.data.cases).flatMap(([id, states]) => {
+      const which = (mark) => muscles.filter((_, i) => states[i] === mark);
+      const question = { task: "injury", id, lost: which(LOST), spared: which(SPARED) };
+      return question.spared.length >= CHOICES - 1 ? [question] : [];
     });
   }
 
@@ -176,7 +177,7 @@ export class Quiz {
     const input = h("input", { type: "text", autocomplete: "off", spellcheck: false, "aria-label": "Your answer" });
     const submit = (event) => {
       event.preventDefault();
-      if (input.value.trim()) this.judge(this.app.speller.judge(input.value, this.question.id), input.value.trim());
+      if (input.value.trim()) this.judge(this.app.speller.judge(input.value, this.question.id, this.app.shown.detail), input.value.trim());
     };
     return h("form", { className: "with-button", onsubmit: submit }, input, h("button", { type: "submit", className: "main" }, "Answer"));
   }
