@@ -103,7 +103,7 @@ export class App {
     const known = {
       site: (id) => plexus.siteById.has(id),
       entity: (id) => plexus.entities.has(id) && plexus.entities.get(id).table !== "sign",
-      finding: (kind, about) => kind in rule.rules.gains && (plexus.entities.has(about) || rule.movers.has(about)),
+      finding: (kind, about) => Object.hasOwn(rule.rules.gains, kind) && (plexus.entities.has(about) || rule.movers.has(about)),
     };
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
     this.shown = shown;

@@ -31,7 +31,7 @@ export function card(plexus, id, wish) {
   fact("Area", entity.area);
   fact("Also called", (entity.synonyms || []).join(", "));
   fact("Note", entity.note);
-  fact("Sources", (entity.sources || []).map((source) => plexus.data.sources[source] || source).join("; "));
+  fact("Sources", (entity.sources || []).map((source) => Object.hasOwn(plexus.data.sources, source) ? plexus.data.sources[source] : source).join("; "));
 
   const other = wish.name(id) === entity.name ? entity.latin : entity.name;
   return h("article", { className: "card" },

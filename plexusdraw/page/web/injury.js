@@ -44,7 +44,7 @@ export class Injury {
     this.counts = new Map();
     for (const id of this.plexus.data.order) {
       const parents = this.plexus.parents(id);
-      const alive = {}, counts = {};
+      const alive = Object.create(null), counts = Object.create(null);
       for (const root of Object.keys(this.plexus.segments.get(id).carried)) alive[root] = counts[root] = parents.length ? 0 : 1;
       for (const parent of parents) {
         const at = this.plexus.exitOf(parent, id);
