@@ -336,24 +336,32 @@ def items(scene: Scene) -> list[Item]:
     the boxes of its name and of its blank, and further boxes that stand for it, hundredths of a mm.
     """
     columns = [part.box for part in scene.parts if isinstance(part, Panel)]
-    found: dict[str, tuple[float, Item]] = {}
+    found: dict[str, list[tuple[tuple[float, float, float], Item]]] = {}
+    more: dict[str, list[Box]] = {}
     for part in scene.parts:
-        match part:
-            case Row() if part.entity in found:
-                found[part.entity][1][4].append(_box(part.name.box))
-            case Label(role="supply") if part.entity in found:
-                found[part.entity][1][4].append(_box(_lines(part)))
-            case Pill() | Label():
-                box = part.box if isinstance(part, Pill) else _lines(part)
-                x = box.x + box.w / 2
-                column = sum(1 for b in columns if (x > b.x if scene.side == "left" else x < b.right))
-                blank = part.blank if isinstance(part, Label) else box
-                found.setdefault(part.entity, (column, [part.entity, "", _box(box), _box(blank), []]))
-            case Row():
-                roots = " ".join(dot.root + (" small" if dot.minor else "") for dot in part.dots)
-                values = [part.entity, roots, _box(part.name.box), _box(part.blank), []]
-                found.setdefault(part.entity, (len(columns) + 1, values))
-    return [item for _, item in sorted(found.values(), key=lambda pair: (pair[0], pair[1][2][1], pair[1][2][0]))]
+        if isinstance(part, Label) and part.role == "supply":
+            more.setdefault(part.entity, []).append(_lines(part))
+        elif isinstance(part, Pill | Label | Row):
+            box = part.box if isinstance(part, Pill) else part.name.box if isinstance(part, Row) else _lines(part)
+            blank = box if isinstance(part, Pill) else part.blank
+            roots = [dot.root + (" small" if dot.minor else "") for dot in part.dots] if isinstance(part, Row) else []
+            item = [part.entity, " ".join(roots), _box(box), _box(blank)]
+            place = (_column(scene, columns, part, box), box.y, box.x)
+            found.setdefault(part.entity, []).append((place, item))
+    first = {id: min(here, key=lambda pair: pair[0]) for id, here in found.items()}
+    made = []
+    for id, (_, item) in sorted(first.items(), key=lambda pair: pair[1][0]):
+        others = [other[2] for _, other in found[id] if other is not item]
+        made.append([*item, [*others, *map(_box, more.get(id, ()))]])
+    return made
+
+
+def _column(scene: Scene, columns: Sequence[Box], part: Part, box: Box) -> int:
+    """Columns from the root end up to a name; tables come last."""
+    if isinstance(part, Row) or (columns and box.y > columns[0].bottom):
+        return len(columns) + 1
+    x = box.x + box.w / 2
+    return sum(1 for b in columns if (x > b.x if scene.side == "left" else x < b.right))
 
 
 def _lines(label: Label) -> Box:

@@ -31,7 +31,6 @@ export class App {
   constructor(data, first, packed) {
     this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
-    this.speller = new Speller(this.plexus);
     this.title = capital(this.plexus.data.name);
     this.allowed = { ...ALLOWED, upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)] };
     /** @type {import("./address.js").Shown} */
@@ -52,6 +51,12 @@ export class App {
   get places() {
     this.madePlaces = this.madePlaces || new Places(this.rule);
     return this.madePlaces;
+  }
+
+  /** All names in one spelling, worked out when they are first needed. */
+  get speller() {
+    this.madeSpeller = this.madeSpeller || new Speller(this.plexus);
+    return this.madeSpeller;
   }
 
   async begin() {

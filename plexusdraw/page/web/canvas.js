@@ -41,18 +41,22 @@ export class Canvas {
     return runs.flatMap((_, i) => runs[placed.get(i) ?? i][1]);
   }
 
-  /** The group of a part, drawn anew if it looks otherwise; null if it shows nothing. */
+  /** The group of a part, brought up to date; null if it shows nothing. */
   patch(part) {
     const picks = this.state(part[1]) === "hidden" ? [] : /** @type {Pick[]} */ (this[part[0]](part));
     const key = [this.theme, Boolean(this.view.blanks.size), this.secretRoots, this.state(part[1]), ...picks.flatMap(({ way, to, texts }) => [way, to, ...(texts || [])])].join("|");
-    const before = this.drawn.get(part);
-    if (before && before.key === key) return before.g;
-    const leaves = picks.flatMap((pick) => this.marks(pick));
-    const g = leaves.length ? svgElement("g", this.attributes(part)) : null;
-    if (g) g.append(...leaves);
-    this.drawn.set(part, { key, g });
-    if (before && before.g) before.g.remove();
-    return g;
+    let drawn = this.drawn.get(part);
+    if (!drawn) {
+      drawn = { key: "", g: svgElement("g"), attributes: {}, leaves: [] };
+      this.drawn.set(part, drawn);
+    }
+    if (drawn.key === key) return drawn.leaves.length ? drawn.g : null;
+    drawn.key = key;
+    change(drawn.g, drawn, this.attributes(part));
+    const marks = picks.flatMap((pick) => this.marks(pick));
+    marks.forEach((mark, i) => patchLeaf(drawn, i, mark));
+    for (const leaf of drawn.leaves.splice(marks.length)) leaf.element.remove();
+    return marks.length ? drawn.g : null;
   }
 
   /** Ids as they may be written: on a picture that asks something, numbers that tell nothing. */
@@ -128,18 +132,19 @@ export class Canvas {
     return [short(), least];
   }
 
-  /** @param {Pick} pick @returns {Element[]} */
+  /** @param {Pick} pick @returns {{tag: string, attributes: Record<string, any>, text: string}[]} */
   marks({ slot: [look, places, dashes], way, root, state, texts = [] }) {
     const found = [], codes = this.scene.looks[look][way];
     for (let i = 0; i < codes.length; i += 3) {
       const paint = this.scene.paints[codes[i + 1]][this.theme];
       if (!paint) continue;
       const place = places[codes[i]], dash = codes[i + 2] && this.scene.dashes[dashes[codes[i + 2] - 1]][this.theme];
-      const lines = dash ? { "stroke-dasharray": dash[0], "stroke-dashoffset": dash[1] } : {};
-      const element = svgElement(TAGS[place[0]], { ...paint, ...where(place), ...lines, "data-root": root, "data-state": state });
-      if (place[0] === "t") element.textContent = typeof place[4] === "number" ? texts[place[4]] : place[4];
-      if (place[4] === TITLE) element.setAttribute("font-size", (texts[TITLE + 1] * MM_PER_PT).toFixed(3));
-      found.push(element);
+      const attributes = { ...paint, ...where(place) };
+      if (dash) Object.assign(attributes, { "stroke-dasharray": dash[0], "stroke-dashoffset": dash[1] });
+      if (state) Object.assign(attributes, { "data-root": root, "data-state": state });
+      if (place[4] === TITLE) attributes["font-size"] = (texts[TITLE + 1] * MM_PER_PT).toFixed(3);
+      const text = place[0] !== "t" ? "" : typeof place[4] === "number" ? String(texts[place[4]]) : place[4];
+      found.push({ tag: TAGS[place[0]], attributes, text });
     }
     return found;
   }
@@ -163,13 +168,39 @@ export class Canvas {
 const TITLE = 2;
 const TAGS = { p: "path", r: "rect", c: "circle", t: "text" };
 
+function patchLeaf(drawn, i, { tag, attributes, text }) {
+  let leaf = drawn.leaves[i];
+  if (!leaf || leaf.tag !== tag) {
+    const made = { element: svgElement(tag), tag, attributes: {}, text: "" };
+    if (leaf) leaf.element.replaceWith(made.element);
+    else drawn.g.append(made.element);
+    leaf = drawn.leaves[i] = made;
+  }
+  change(leaf.element, leaf, attributes);
+  if (leaf.text !== text) leaf.element.textContent = leaf.text = text;
+}
+
+/** Change those attributes of an element that differ from what is *known* of it. */
+function change(element, known, attributes) {
+  for (const name of Object.keys(known.attributes)) if (!(name in attributes)) element.removeAttribute(name);
+  for (const [name, value] of Object.entries(attributes)) if (known.attributes[name] !== value) element.setAttribute(name, value);
+  known.attributes = attributes;
+}
+
+const placed = new WeakMap();
+
 /** Attributes that say where an element is. @param {import("./scene.js").Place} place */
 function where(place) {
+  if (!placed.has(place)) placed.set(place, worked(place));
+  return placed.get(place);
+}
+
+function worked(place) {
   const [letter, ...values] = place;
   if (letter === "p") return { d: pathData(place) };
   const [a, b, c, d, e] = values.map((value) => number(value / 100));
   if (letter === "r") return { x: a, y: b, width: c, height: d, rx: e, ry: e };
-  return letter === "c" ? { cx: a, cy: b, r: c } : { x: a, y: b, "text-anchor": values[2] === "start" ? null : values[2] };
+  return letter === "c" ? { cx: a, cy: b, r: c } : { x: a, y: b, ...(values[2] === "start" ? {} : { "text-anchor": values[2] }) };
 }
 
 function pathData(place) {

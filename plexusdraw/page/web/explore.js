@@ -8,13 +8,13 @@ export class Explore {
     this.app = app;
     this.pointed = "";
     this.result = h("div", { className: "result" });
-    const { plexus, speller } = app;
+    const { plexus } = app;
     const ids = [...plexus.entities.values()].filter((entity) => entity.table !== "sign").map((entity) => entity.id);
     this.panel = h("div", {},
       field({
         text: "Find a structure", list: "structures", go: "Show",
         use: (text) => {
-          const found = speller.find(text, ids);
+          const found = app.speller.find(text, ids);
           if (found.length === 1) app.set({ show: found[0] });
           else app.say(found.length ? `Several are called so: ${found.map((id) => app.name(id)).join(", ")}.` : `Nothing here is called “${text}”.`);
           return found.length === 1;
