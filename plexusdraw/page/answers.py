@@ -10,12 +10,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.model.plexus import Plexus, Sign
+from plexusdraw.model.plexus import Plexus, Scenario, Sign
 from plexusdraw.names import sites
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Label, Pill, Row, Scene, Spot, Strand
-from plexusdraw.scene.view import LabelKey, StrandKey, View
-from plexusdraw.views.request import Request, last_positions, numbered, view
+from plexusdraw.scene.view import LabelKey, StrandKey, View, strand_key
+from plexusdraw.views import blanks, stages
+from plexusdraw.views.injured import last_positions
+from plexusdraw.views.request import Request, view_of
 
 
 @dataclass(frozen=True)
@@ -32,15 +34,12 @@ class Asked:
 
 def asked(plexus: Plexus, fibres: Fibres, scene: Scene) -> Asked:
     """What can be asked of a picture, but for highlights and injuries."""
-    stages = {"": frozenset[str]()}
-    for stage in plexus.stages:
-        seen = view(plexus, fibres, scene, Request(upto=stage.id))
-        stages[stage.id] = frozenset(id for id, state in seen.entities.items() if state == "hidden")
+    later = {stage.id: frozenset(stages.hidden(plexus, scene, stage.id)) for stage in plexus.stages}
     kinds = {stage.singular: stage.singular for stage in plexus.stages}
     kinds |= {"labels": "labels", "nerve": "side branches", "muscle": "muscles"}
     return Asked(
-        stages,
-        {kind: tuple(numbered(plexus, scene, (word,))) for kind, word in kinds.items()},
+        {"": frozenset(), **later},
+        {kind: tuple(blanks.numbered(plexus, [scene], (word,))) for kind, word in kinds.items()},
         {what: _legend(plexus, fibres, scene, request) for what, request in _told(plexus).items()},
     )
 
@@ -57,7 +56,7 @@ def _told(plexus: Plexus) -> dict[str, Request]:
 
 
 def _legend(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request) -> str:
-    return view(plexus, fibres, scene, request).notes.get("legend") or ""
+    return view_of(plexus, fibres, scene, request).notes.get("legend") or ""
 
 
 def strand_keys(scenes: Iterable[Scene]) -> list[StrandKey]:
@@ -65,7 +64,7 @@ def strand_keys(scenes: Iterable[Scene]) -> list[StrandKey]:
     found: dict[StrandKey, None] = {}
     for part in (part for scene in scenes for part in scene.parts):
         if isinstance(part, Strand):
-            found[part.entity, part.root, part.source, part.at] = None
+            found[strand_key(part)] = None
         elif isinstance(part, Row):
             found |= {(part.entity, dot.root, part.via, 0): None for dot in part.dots}
     return list(found)
@@ -83,8 +82,8 @@ def shared(plexus: Plexus, fibres: Fibres, scenes: Sequence[Scene]) -> dict[str,
     last = {key: at for scene in scenes for key, at in last_positions(scene).items()}
     dots = {(p.entity, d.root, p.via, 0) for scene in scenes for p in scene.parts if isinstance(p, Row) for d in p.dots}
     lit = {}
-    for entity in (entity for entity in plexus.entities() if not isinstance(entity, Sign)):
-        seen = view(plexus, fibres, scenes[0], Request(highlight=(entity,)))
+    for entity in (entity for entity in plexus.entities() if not isinstance(entity, Sign | Scenario)):
+        seen = view_of(plexus, fibres, scenes[0], Request(highlight=(entity,)))
         bits = _bits([*(_lights(seen, key) for key in keys), *(seen.entity(id) == "highlit" for id in entities)])
         if bits:
             lit[entity.id] = f"{bits:x}"

@@ -25,7 +25,7 @@ from plexusdraw.api import scenes
 from plexusdraw.clinic import report
 from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Limb, Options, heading
+from plexusdraw.layout.fit import Limb, Options, orientation
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.look.theme import Theme
@@ -39,7 +39,8 @@ from plexusdraw.paint.svg import paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene import Note, Part, Scene
 from plexusdraw.scene.mirror import mirrored
-from plexusdraw.views.request import Request, view
+from plexusdraw.views import titles
+from plexusdraw.views.request import Request, view_of
 
 Look = Literal["auto", "light", "dark", "grayscale"]
 Scenes = dict[tuple[Detail, Style], Scene]
@@ -85,7 +86,8 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     }
     shown = found[choices.detail, choices.naming]
     scene = _right(plexus, shown) if choices.side == "right" else shown
-    svg = paint([(scene, view(plexus, of(plexus), scene, Request()))], themes["light"], embed_fonts=False)
+    first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
+    svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
 
 
@@ -99,7 +101,9 @@ def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dic
     keys = {detail: strand_keys(_of_detail(found, detail)) for detail, _ in found}
     packed = {}
     for (detail, naming), scene in found.items():
-        packed[f"{detail} {naming}"] = _packed(picture(scene, _right(plexus, scene), themes, keys[detail], ask))
+        packed[f"{detail} {naming}"] = _packed(
+            picture(scene, _right(plexus, scene), titles.plain(plexus, naming), themes, keys[detail], ask)
+        )
     return packed
 
 
@@ -134,7 +138,7 @@ def _scene(plexus: Plexus, options: Options) -> Scene:
 
 def _right(plexus: Plexus, scene: Scene) -> Scene:
     """The same picture of a right limb."""
-    words = heading(plexus, Options(side="right"))[1]
+    words = orientation(plexus, Options(side="right"))
     made = mirrored(scene)
     return replace(made, parts=tuple(_oriented(part, words, scene.width) for part in made.parts))
 

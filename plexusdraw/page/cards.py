@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from plexusdraw.model.plexus import Plexus, Sign
+from plexusdraw.model.plexus import Plexus, Scenario, Sign
 from plexusdraw.routes.reach import reach
 
 Path = tuple[str, ...]
@@ -13,7 +13,9 @@ Path = tuple[str, ...]
 
 def cards(plexus: Plexus) -> dict[str, dict[str, Any]]:
     """Id → roots, those of a minor share, the ways from the roots, and ids of what is reached."""
-    return {entity.id: _card(plexus, entity.id) for entity in plexus.entities() if not isinstance(entity, Sign)}
+    return {
+        entity.id: _card(plexus, entity.id) for entity in plexus.entities() if not isinstance(entity, Sign | Scenario)
+    }
 
 
 def _card(plexus: Plexus, id: str) -> dict[str, Any]:

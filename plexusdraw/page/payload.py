@@ -1,6 +1,7 @@
 """A plexus as plain values for the page: what can be named, what carries which roots, every route, every site.
 
-Nothing is decided here: the values are those of the model and of :mod:`plexusdraw.routes.fibres`. What is empty is left
+Nothing is decided here: the values are those of the model and of :mod:`plexusdraw.routes.fibres`, notes as a reader
+sees them. What is empty is left
 out, to keep the page small.
 """
 
@@ -17,12 +18,13 @@ from plexusdraw.clinic.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_C
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites
+from plexusdraw.names.cited import plain
 from plexusdraw.page import quiz
 from plexusdraw.page.answers import shared
 from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
 from plexusdraw.scene import Scene
-from plexusdraw.views.request import STATE, WORD
+from plexusdraw.views import injured
 
 Json = dict[str, Any]
 
@@ -42,12 +44,19 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
         "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],
         "skin": [_target(worked_out, s) for s in plexus.skin.values()],
-        "groups": [_entity(g) | {"members": list(g.members)} for g in plexus.groups.values()],
-        "outside": [_entity(o) | _full(nerve=o.nerve, movements=o.movements) for o in plexus.outside.values()],
-        "reflexes": [
-            _entity(r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor) for r in plexus.reflexes.values()
+        "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
+        "outside": [
+            _entity(plexus, o) | _full(nerve=o.nerve, movements=o.movements, cut=o.cut) for o in plexus.outside.values()
         ],
-        "signs": [_entity(s) | {"when": _rule(s.when)} for s in plexus.signs.values()],
+        "reflexes": [
+            _entity(plexus, r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor)
+            for r in plexus.reflexes.values()
+        ],
+        "signs": [_entity(plexus, s) | {"when": _rule(s.when)} for s in plexus.signs.values()],
+        "scenarios": [
+            _entity(plexus, s) | _full(usually=s.usually, cuts=[site.id for site in sites.of_scenario(plexus, s)])
+            for s in plexus.scenarios.values()
+        ],
         "routes": [
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
             for r in worked_out.routes
@@ -78,38 +87,41 @@ def _rules() -> Json:
         "mostNeighbours": localise._MOST_NEIGHBOURS,
         "leading": LEADING,
         "mostLeading": MOST_LEADING,
-        "rowWords": dict(WORD),
-        "rowStates": dict(STATE),
+        "rowWords": dict(injured.WORD),
+        "rowStates": dict(injured.STATE),
     }
 
 
-def _entity(entity: Entity) -> Json:
+def _entity(plexus: Plexus, entity: Entity) -> Json:
     name = names.display(entity)
     return {"id": entity.id, "name": name, "kind": entity.kind} | _full(
         latin=entity.latin,
         synonyms=entity.synonyms,
-        note=entity.note,
+        note=plain(plexus, entity.note),
         sources=entity.sources,
     )
 
 
 def _segment(worked_out: fibres.Fibres, segment: Segment) -> Json:
+    plexus = worked_out.plexus
     between = {p: list(worked_out.between(p, segment.id)) for p in segment.parents}
     return (
-        _entity(segment)
+        _entity(plexus, segment)
         | {"carried": {root: int(minor) for root, minor in worked_out.carried[segment.id].items()}}
         | _full(
             stage=segment.stage,
             between=between,
-            course=[_entity(item) | {"level": 1} if isinstance(item, Level) else item.to for item in segment.course],
+            course=[
+                _entity(plexus, item) | {"level": 1} if isinstance(item, Level) else item.to for item in segment.course
+            ],
         )
     )
 
 
 def _target(worked_out: fibres.Fibres, target: Target) -> Json:
     plexus, routes = worked_out.plexus, worked_out.of(target.id)
-    return _entity(target) | _full(
-        variable=dict(target.variable),
+    return _entity(plexus, target) | _full(
+        variable={root: plain(plexus, note) for root, note in target.variable.items()},
         variableWays={root: variable_ways(plexus, target, root, routes) for root in target.variable},
         outside=dict(target.outside),
         outsideMinor=target.outside_minor,
@@ -117,6 +129,9 @@ def _target(worked_out: fibres.Fibres, target: Target) -> Json:
         untestable=not target.testable,
         area=target.area,
         dermatome=target.dermatome,
+        areas=target.areas,
+        examine=target.examine,
+        trick=target.trick,
     )
 
 

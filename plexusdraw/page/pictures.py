@@ -12,14 +12,14 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-from plexusdraw.look import paint_order, redaction, strokes
+from plexusdraw.look import paint_order, strokes
 from plexusdraw.look.appearance import Maker
 from plexusdraw.look.marks import Mark, Words
 from plexusdraw.look.theme import Theme
 from plexusdraw.page.answers import Asked
-from plexusdraw.page.marks import NUMBER, TITLE, WORD, Drawn, Pools, flipped, hundredths, turned
+from plexusdraw.page.marks import NUMBER, TITLE, WORD, Drawn, Place, Pools, flipped, hundredths, turned
 from plexusdraw.scene import Box, Dot, Gap, Label, Leader, Note, Panel, Part, Pill, Row, Scene, Spot, Strand
-from plexusdraw.scene.view import LabelKey, State, StrandKey, View
+from plexusdraw.scene.view import LabelKey, State, StrandKey, View, strand_key
 
 Item = list[Any]
 STATES: tuple[State, ...] = ("plain", "highlit", "dimmed", "lost", "weak")
@@ -31,11 +31,17 @@ _NEAR_MM = 4.0
 
 
 def picture(
-    scene: Scene, other: Scene, themes: Mapping[str, Theme], keys: Sequence[StrandKey], ask: Callable[[Scene], Asked]
+    scene: Scene,
+    other: Scene,
+    title: str,
+    themes: Mapping[str, Theme],
+    keys: Sequence[StrandKey],
+    ask: Callable[[Scene], Asked],
 ) -> dict[str, Any]:
     """The scene of a left limb for the page, and what is different on that of a right one.
 
-    *keys*: the strands of all pictures of this detail; a strand is told by its place among them.
+    *title*: that of the page where nothing else is asked for. *keys*: the strands of all pictures of this detail; a
+    strand is told by its place among them.
     """
     pools, looks = Pools(), tuple(themes.values())
     left = _Picture(scene, looks, keys, ask(scene), pools)
@@ -46,7 +52,7 @@ def picture(
     return {
         "width": wide,
         "height": hundredths(scene.height),
-        "title": redaction.title(scene, View()),
+        "title": title,
         "roots": list(scene.roots),
         "entities": left.entities,
         "labels": [list(key) for key in left.labels],
@@ -66,24 +72,31 @@ def _parts(runs: Sequence[Item]) -> list[Item]:
 
 
 def _unlike(left: Item, right: Item, wide: int) -> Item | int:
-    """The slots of a part of the right limb, 0 for each that is the left one's mirror image; 0 if all are."""
+    """How the slots of a part of the right limb differ from the left one's mirror image; 0 if none does."""
     *head, slots = left
     *same, theirs = right
     assert head == same, "the sides differ in places alone"
-    turned = [_turned(slot) if head[0] == "cut" else slot for slot in theirs]  # a bar is the same from either end
-    pairs = zip(slots, theirs, turned, strict=True)
-    unlike = [0 if _mirrored(slot, wide) in (other, turn) else other for slot, other, turn in pairs]
+    turn = head[0] == "cut"  # a bar is the same from either end
+    unlike = [_unlike_slot(slot, other, wide, turn=turn) for slot, other in zip(slots, theirs, strict=True)]
     return unlike if any(unlike) else 0
 
 
-def _mirrored(slot: Item, wide: int) -> Item:
-    look, places, dashes = slot
-    return [look, [flipped(place, wide) for place in places], dashes]
+def _unlike_slot(slot: Item, other: Item, wide: int, *, turn: bool) -> Item | int:
+    """For each place what :func:`_unlike_place` says; 0 if all are mirrored; else None and the whole slot."""
+    (look, places, dashes), (its_look, others, its_dashes) = slot, other
+    if look != its_look or dashes != its_dashes or len(places) != len(others):
+        return [None, *other]
+    pairs = zip(places, others, strict=True)
+    unlike = [_unlike_place(place, theirs, wide, turn=turn) for place, theirs in pairs]
+    return unlike if any(unlike) else 0
 
 
-def _turned(slot: Item) -> Item:
-    look, places, dashes = slot
-    return [look, [turned(place) for place in places], dashes]
+def _unlike_place(place: Place, other: Place, wide: int, *, turn: bool) -> Place | int:
+    """0 if it is mirrored, how far it is moved across if it is only moved (dots keep their order), else itself."""
+    if flipped(place, wide) in (other, turned(other) if turn else other):
+        return 0
+    moved = other[1] - place[1]
+    return moved if moved and (place[0], *place[2:]) == (other[0], *other[2:]) else other
 
 
 class _Picture:
@@ -114,14 +127,14 @@ class _Picture:
 
     def runs(self) -> list[Item]:
         """All parts back to front: bundles, marked by 1, and single other parts; cuts last, over everything."""
-        maker = Maker(self.scene, View(), self.themes[0])
+        maker = Maker(self.scene, View(asks=False), self.themes[0])
         opening = {id(p) for i, p in enumerate(self.scene.parts) if isinstance(p, Gap) and maker.opens(i)}
         found: list[Item] = []
         for run in paint_order.runs(self.scene.parts):
             shown = [p for p in run if id(p) in opening or not isinstance(p, Gap | Spot)]
             found.append([int(isinstance(run[0], Gap | Strand)), list(self.run(shown))])
         spots = [part for part in self.scene.parts if isinstance(part, Spot)]
-        cutting = View(cuts=tuple((spot.entity, spot.at) for spot in spots))
+        cutting = View(asks=False, cuts=tuple((spot.entity, spot.at) for spot in spots))
         cutters = self.each_theme(cutting)
         found.append([0, [self.spot(spot, cutters) for spot in spots]])
         return found
@@ -175,7 +188,7 @@ class _Picture:
                 yield from self.chain([piece])
             return
         slots = [self.slot(self.each_state(partial(_drawn, part))) for part in whole]
-        yield ["strand", pieces[0].entity, pieces[0].kind, [self.index[_key(piece)] for piece in pieces], slots]
+        yield ["strand", pieces[0].entity, pieces[0].kind, [self.index[strand_key(piece)] for piece in pieces], slots]
 
     def each_state(self, draw: Callable[[Maker], tuple[Mark, ...]]) -> dict[str, Drawn]:
         """What *draw* makes in each state."""
@@ -217,7 +230,7 @@ class _Picture:
                 way = "".join("-" if p.entity in hidden else "#" if label_key(p) in keys else "+" for p in near)
                 gone: dict[str, State] = {part.entity: "hidden" for part in near if part.entity in hidden}
                 blank = {key: 1 for part in near if (key := label_key(part)) and key in keys}
-                ways.setdefault(way, View(entities=gone, blanks=blank))
+                ways.setdefault(way, View(asks=False, entities=gone, blanks=blank))
         states = {way: [tuple(maker.draw(panel)) for maker in self.each_theme(view)] for way, view in ways.items()}
         labels = [self.labels.index(key) for part in near if (key := label_key(part))]
         return ["panel", panel.entity, panel.kind, labels, [self.slot(states)]]
@@ -239,7 +252,7 @@ class _Picture:
         return ["note", note.role, note.key, label, *room, [slot]]
 
     def _note(self, note: Note, text: str | None) -> Drawn:
-        return [tuple(maker.draw(note)) for maker in self.each_theme(View(notes={note.key: text}))]
+        return [tuple(maker.draw(note)) for maker in self.each_theme(View(asks=False, notes={note.key: text}))]
 
     def spot(self, spot: Spot, makers: Sequence[Maker]) -> Item:
         """The mark of a cut."""
@@ -251,6 +264,7 @@ class _Picture:
         if key not in self._makers:
             number = _largest(digits) if digits else 0
             view = View(
+                asks=False,
                 entities=dict.fromkeys(self.entities, state),
                 strands=dict.fromkeys(self.index, state),
                 words=dict.fromkeys(self.rows, _LIVE),
@@ -274,10 +288,6 @@ def _drawn(part: Part, maker: Maker) -> tuple[Mark, ...]:
 
 def _dot(row: Row, dot: Dot, maker: Maker) -> tuple[Mark, ...]:
     return tuple(maker.dot(row, dot))
-
-
-def _key(part: Strand) -> StrandKey:
-    return (part.entity, part.root, part.source, part.at)
 
 
 def label_key(part: Part) -> LabelKey | None:
@@ -335,33 +345,18 @@ def items(scene: Scene) -> list[Item]:
     """What can be pointed at by its name, in reading order: entity, what it is told to a listener beside its name,
     the boxes of its name and of its blank, and further boxes that stand for it, hundredths of a mm.
     """
-    columns = [part.box for part in scene.parts if isinstance(part, Panel)]
-    found: dict[str, list[tuple[tuple[float, float, float], Item]]] = {}
-    more: dict[str, list[Box]] = {}
-    for part in scene.parts:
-        if isinstance(part, Label) and part.role == "supply":
-            more.setdefault(part.entity, []).append(_lines(part))
-        elif isinstance(part, Pill | Label | Row):
-            box = part.box if isinstance(part, Pill) else part.name.box if isinstance(part, Row) else _lines(part)
+    found: dict[str, Item] = {}
+    for part in scene.read():
+        if not isinstance(part, Pill | Label | Row):
+            continue
+        box = part.box if isinstance(part, Pill) else part.name.box if isinstance(part, Row) else _lines(part)
+        if part.entity in found:
+            found[part.entity][-1].append(_box(box))
+        elif not isinstance(part, Label) or part.role == "name":
             blank = box if isinstance(part, Pill) else part.blank
             roots = [dot.root + (" small" if dot.minor else "") for dot in part.dots] if isinstance(part, Row) else []
-            item = [part.entity, " ".join(roots), _box(box), _box(blank)]
-            place = (_column(scene, columns, part, box), box.y, box.x)
-            found.setdefault(part.entity, []).append((place, item))
-    first = {id: min(here, key=lambda pair: pair[0]) for id, here in found.items()}
-    made = []
-    for id, (_, item) in sorted(first.items(), key=lambda pair: pair[1][0]):
-        others = [other[2] for _, other in found[id] if other is not item]
-        made.append([*item, [*others, *map(_box, more.get(id, ()))]])
-    return made
-
-
-def _column(scene: Scene, columns: Sequence[Box], part: Part, box: Box) -> int:
-    """Columns from the root end up to a name; tables come last."""
-    if isinstance(part, Row) or (columns and box.y > columns[0].bottom):
-        return len(columns) + 1
-    x = box.x + box.w / 2
-    return sum(1 for b in columns if (x > b.x if scene.side == "left" else x < b.right))
+            found[part.entity] = [part.entity, " ".join(roots), _box(box), _box(blank), []]
+    return list(found.values())
 
 
 def _lines(label: Label) -> Box:

@@ -18,7 +18,7 @@ function answer({ model, injuries, findings, texts }) {
       return { report: injury.report(), strands: strands(injury, pieces) };
     }),
     findings: findings.map((list) => localiseReport(localise(places, list, 10), model.caution)),
-    texts: texts.map((text) => ({ core: speller.canonical(text), found: speller.find(text, plexus.entities.keys()) })),
+    texts: texts.map((text) => ({ core: speller.canonical(text), found: speller.find(text, speller.exact.keys()) })),
   };
 }
 

@@ -18,11 +18,21 @@ export function sceneOf(/** @type {Record<string, any>} */ data, /** @type {stri
   return { ...data, ...own, ...detail, side, runs };
 }
 
-/** A part of the other limb: mirrored, but for the slots that differ. */
+/** A part of the other limb: mirrored, but for what differs. */
 function otherSide(part, unlike, wide) {
-  const slots = part[part.length - 1].map(([look, places, dashes], i) =>
-    (unlike && unlike[i]) || [look, places.map((place) => flipped(place, wide)), dashes]);
-  return [...part.slice(0, -1), slots];
+  return [...part.slice(0, -1), part[part.length - 1].map((slot, i) => otherSlot(slot, unlike ? unlike[i] : 0, wide))];
+}
+
+/** @returns {Slot} */
+function otherSlot([look, places, dashes], unlike, wide) {
+  if (unlike && unlike[0] === null) return unlike.slice(1);
+  return [look, places.map((place, i) => otherPlace(place, unlike ? unlike[i] : 0, wide)), dashes];
+}
+
+/** @param {Place} place @param {Place | number} unlike the place itself, or how far it is moved; 0: mirrored */
+function otherPlace(place, unlike, wide) {
+  if (typeof unlike !== "number") return unlike;
+  return unlike ? [place[0], place[1] + unlike, ...place.slice(2)] : flipped(place, wide);
 }
 
 /** @returns {Place} */
