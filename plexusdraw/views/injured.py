@@ -53,7 +53,7 @@ def states(scene: Scene, injury: Injury) -> Shown:
 
 def _strands(scene: Scene, injury: Injury, shown: Shown) -> None:
     flows: dict[str, set[str]] = {}
-    last = _last_positions(scene)
+    last = last_positions(scene)
     for part in scene.parts:
         if isinstance(part, Strand):
             flow = _flow(part, injury, last)
@@ -78,7 +78,7 @@ def _row(row: Row, injury: Injury, shown: Shown) -> None:
             shown.strands[row.entity, dot.root, row.via, 0] = "plain"
 
 
-def _last_positions(scene: Scene) -> dict[tuple[str, int], int]:
+def last_positions(scene: Scene) -> dict[tuple[str, int], int]:
     """(entity, position at which a piece begins) → last position that the piece stands for."""
     stops: dict[str, set[int]] = {}
     for part in scene.parts:

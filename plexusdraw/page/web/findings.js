@@ -1,4 +1,4 @@
-// What an examination found, and how well broken routes agree with it: the rules of plexusdraw/findings.py.
+// What an examination found, and how well broken routes agree with it: the rules of plexusdraw/clinic/findings.py.
 import { parts, States } from "./states.js";
 
 /**

@@ -1,4 +1,4 @@
-// From findings back to the places that explain them: the rules and the scoring of plexusdraw/localise.py.
+// From findings back to the places that explain them: the rules and the scoring of plexusdraw/clinic/localise.py.
 import { findingIds, findingText, gain, isSign } from "./findings.js";
 import { round3 } from "./injury.js";
 import { PART, SLIGHT, States } from "./states.js";

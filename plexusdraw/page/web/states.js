@@ -1,4 +1,4 @@
-// What broken routes mean for each muscle, skin area, movement, reflex and sign: the rule of plexusdraw/states.py.
+// What broken routes mean for each muscle, skin area, movement, reflex and sign: the rule of plexusdraw/clinic/deficits.py.
 // Broken routes are the bits of one integer; above them stand the places that signs ask for.
 import { Plexus } from "./plexus.js";
 
