@@ -160,7 +160,8 @@ def figure(
         highlight: structures whose fibres keep their colour while the rest is dimmed.
         hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
         key: give the answers on a second page or in a second file.
-        injure: sites to cut, as ``names.sites.parse_all`` understands them. partial: each spares some fibres.
+        injure: sites to cut, as ``names.sites.parse_all`` understands them; partial: each spares some fibres,
+            else those with ":partial" at the end.
         upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
@@ -215,7 +216,7 @@ def _title(plexus: Plexus, request: Request, naming: names.Style, nerve: str = "
     name = name[:1].upper() + name[1:]
     if request.injury is not None:
         kind = "partial injury" if request.injury.partial else "injury"
-        places = [s.name for s in request.injury.sites]
+        places = [s.name if request.injury.partial else s.text for s in request.injury.sites]
         if nerve and all(place.lower().startswith(name.lower()) for place in places):
             return f"{kind[:1].upper()}{kind[1:]} of {', '.join(places)}"
         return f"{name}: {kind} of {', '.join(places)}"

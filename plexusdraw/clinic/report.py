@@ -36,7 +36,7 @@ def injury(result: Injury) -> Json:
     """Sites; every muscle, skin area, movement and reflex with its state; the signs; what is notably spared."""
     plexus = result.plexus
     return {
-        "sites": [_site(site) for site in result.sites],
+        "sites": [_site(site) | {"partial": site.partial} for site in result.sites],
         "muscles": [
             {
                 "id": o.id,
@@ -44,6 +44,7 @@ def injury(result: Injury) -> Json:
                 "nerve": nerves(plexus, o.id),
                 "state": o.state,
                 "remaining": round(o.remaining, 3),
+                "mrc_estimate": o.mrc,
                 "roots_lost": list(o.roots_lost),
                 "roots_left": list(o.roots_left),
             }

@@ -47,6 +47,7 @@ def truth(plexus: Plexus) -> Json:
             _entity(r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor) for r in plexus.reflexes.values()
         ],
         "signs": [_entity(s) | {"when": _rule(s.when)} for s in plexus.signs.values()],
+        "posterior": {id: [list(cut) for cut in cuts] for id, cuts in deficits.of(plexus).posterior.items()},
         "routes": [
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
             for r in worked_out.routes
@@ -62,6 +63,7 @@ def _rules() -> Json:
     """Figures and words that the page's rules share with this package's."""
     return {
         "minorWeight": deficits.MINOR_WEIGHT,
+        "half": deficits.HALF,
         "words": {kind: list(words) for kind, words in deficits.WORDS.items()},
         "gains": {kind: list(gains) for kind, gains in GAINS.items()},
         "normal": sorted(NORMAL),

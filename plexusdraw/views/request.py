@@ -31,8 +31,10 @@ STATE: Mapping[str, State] = {
 LEGENDS: Mapping[str, str] = {
     "cut": "Bars: the cut. Grey and dashed: fibres cut off beyond it. All else survives.",
     "partial": "Bars: the cut, which spares some fibres. Dashed: fibres cut in part.",
+    "mixed": "Bars: the cuts. Grey and dashed: fibres cut off. Dashed: cut in part.",
     "cut table": "Dots: filled, principal; ring, minor; cross, lost.",
     "partial table": "Dots: filled, principal; ring, minor; cross, lost in part.",
+    "mixed table": "Dots: filled, principal; ring, minor; cross, lost or in part.",
     "light": "Not dimmed: the fibres asked for, from end to end.",
     "blank": "Write the names. All blanks of a kind have one width.",
 }
@@ -99,7 +101,8 @@ def _notes(scene: Scene, request: Request) -> dict[str, str | None]:
     if request.injury is None:
         notes |= {p.key: None for p in scene.parts if isinstance(p, Note) and p.role == "caution"}
     else:
-        kind = "partial" if request.injury.partial else "cut"
+        some = any(site.partial for site in request.injury.sites)
+        kind = "partial" if request.injury.partial else "mixed" if some else "cut"
         table = [LEGENDS[f"{kind} table"]] if any(isinstance(p, Row) for p in scene.parts) else []
         notes["legend"] = None if _one_line_foot(scene) else " ".join([LEGENDS[kind], *table])
     if request.highlight and request.injury is None:

@@ -90,7 +90,7 @@ def test_a_wrong_model_is_told_with_file_and_line(tmp_path):
 
 def test_json_of_injure_has_every_muscle():
     found = as_json("injure", "upper trunk")
-    assert found["sites"] == [{"id": "upper-trunk", "name": "upper trunk"}]
+    assert found["sites"] == [{"id": "upper-trunk", "name": "upper trunk", "partial": False}]
     assert [m["id"] for m in found["muscles"]] == list(brachial().muscles)
     deltoid = next(m for m in found["muscles"] if m["id"] == "deltoid")
     assert deltoid == {
@@ -99,6 +99,7 @@ def test_json_of_injure_has_every_muscle():
         "nerve": "posterior branch of axillary nerve, anterior branch of axillary nerve",
         "state": "paralysed",
         "remaining": 0.0,
+        "mrc_estimate": "0",
         "roots_lost": ["C5", "C6"],
         "roots_left": [],
     }
@@ -114,7 +115,7 @@ def test_partial_is_never_paralysed():
 
 @pytest.mark.parametrize("words", [[CAUDAL, "hip nerve"], ["hip nerve", CAUDAL], ["hip nerve", "--model", CAUDAL]])
 def test_the_model_may_stand_anywhere(words):
-    assert as_json("injure", *words)["sites"] == [{"id": "hip-nerve", "name": "hip nerve"}]
+    assert as_json("injure", *words)["sites"] == [{"id": "hip-nerve", "name": "hip nerve", "partial": False}]
     assert as_json("trace", *words)["id"] == "hip-nerve"
 
 
@@ -218,9 +219,21 @@ def test_every_line_has_its_reason():
 
 def test_what_is_left_is_said_beside_the_state():
     text = call("injure", "C5")
-    assert "spinati      suprascapular n.                 20 %  C5          (C6)" in text
+    rows = [" ".join(line.split()) for line in text.splitlines()]
+    assert "spinati suprascapular n. 20 % 0-1 C5 (C6)" in rows
+    assert "Muscle Nerve Fibres remaining MRC, estimate Roots lost Roots left" in rows
+    assert text.count("no principal root still has a way") == 1
     assert "a trace of power may remain" in text
     assert "a trace" not in call("injure", "ulnar nerve at elbow")
+
+
+def test_one_cut_of_several_may_be_partial():
+    text = call("injure", "C6:partial", "ulnar nerve at wrist")
+    assert text.startswith("Injury: C6 (partial); ulnar nerve at wrist\n")
+    sites = as_json("injure", "C6:partial", "ulnar nerve at wrist")["sites"]
+    assert [site["partial"] for site in sites] == [True, False]
+    grades = {m["id"]: m["mrc_estimate"] for m in as_json("injure", "C6:partial", "ulnar nerve at wrist")["muscles"]}
+    assert (grades["adductor-pollicis"], grades["pronator-teres"], grades["rhomboid-minor"]) == ("0", "3-4", "5")
 
 
 def test_a_partial_injury_hits_roots():

@@ -20,7 +20,8 @@ export class States {
     for (const route of plexus.routes) {
       for (const [segment, at] of route.steps) this.leave(segment, at, route.bit);
     }
-    for (const { segment, at, bit } of this.signCuts.values()) this.leave(segment, at, bit);
+    const placed = [...new Map([...this.signCuts.values()].map((place) => [place.bit, place])).values()];
+    for (const { segment, at, bit } of placed) this.leave(segment, at, bit);
     this.supply = this.findSupply();
     this.movers = this.findMovers();
     /** @type {Map<string, bigint>} */
@@ -92,7 +93,7 @@ export class States {
     );
   }
 
-  /** Ids that signs ask for → place and bit. @returns {Map<string, {segment: string, at: number, bit: bigint}>} */
+  /** Ids that signs ask for, and places at which roots are torn from posterior rami → place and bit. @returns {Map<string, {segment: string, at: number, bit: bigint}>} */
   findSignCuts() {
     const found = new Map();
     const byPlace = new Map();
@@ -103,6 +104,11 @@ export class States {
         if (!byPlace.has(key)) byPlace.set(key, 1n << BigInt(this.plexus.routes.length + byPlace.size));
         found.set(id, { segment, at, bit: byPlace.get(key) });
       }
+    }
+    for (const [segment, at] of Object.values(this.plexus.data.posterior).flat()) {
+      const key = `${segment} ${at}`;
+      if (!byPlace.has(key)) byPlace.set(key, 1n << BigInt(this.plexus.routes.length + byPlace.size));
+      found.set(key, { segment, at, bit: byPlace.get(key) });
     }
     return found;
   }
@@ -118,6 +124,10 @@ export class States {
       const all = [...ids].flatMap((id) => this.plexus.routesTo(id));
       const of = (list) => bits(all.filter((route) => (list || []).includes(route.root)));
       found.set(reflex.id, { principal: of(reflex.roots), minor: of(reflex.minor), outside: 0, safe: false });
+    }
+    for (const [id, cuts] of Object.entries(this.plexus.data.posterior)) {
+      const torn = cuts.map(([segment, at]) => this.signCuts.get(`${segment} ${at}`).bit);
+      found.set(id, { principal: torn.reduce((all, bit) => all | bit, 0n), minor: 0n, outside: 0, safe: false });
     }
     return found;
   }
