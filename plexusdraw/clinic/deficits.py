@@ -203,6 +203,14 @@ class States:
         places |= dict.fromkeys(cut for cuts in self.posterior.values() for cut in cuts)
         return {place: 1 << (len(self.routes) + i) for i, place in enumerate(places)}
 
+    def asked_cuts(self, rule: Rule) -> int:
+        """Bits of the places for which a sign's rule asks."""
+        found = 0
+        for part in rule.parts():
+            for id in part.cut:
+                found |= self.sign_cuts[self._place(id)]
+        return found
+
     def members(self, id: str) -> tuple[str, ...]:
         """Members of a group; anything else is its own."""
         group = self.plexus.groups.get(id)

@@ -96,22 +96,35 @@ def trace(result: Trace) -> Json:
 
 
 def localise(result: Result) -> Json:
-    """Sites best first, and the tests that would tell the leading ones apart."""
+    """Sites best first, what no single site explains, and the tests that would tell the leading sites apart."""
     return {
         "sites": [
             {
                 "id": answer.id,
                 "name": answer.name,
                 "cuts": [site.id for site in answer.cuts],
+                "places": list(answer.places),
                 "explained": list(answer.explained),
                 "unexplained": list(answer.unexplained),
                 "contradicted": list(answer.contradicted),
                 "score": round(answer.score, 3),
+                "plausible": answer.plausible.word,
+                "partial": answer.partial,
             }
             for answer in result.answers
         ],
+        "unexplained": [finding.text for finding in result.unexplained],
         "next_tests": [
-            {"id": t.id, "name": t.name, "kind": t.kind, "tells": round(t.tells, 3)} for t in result.next_tests
+            {
+                "id": t.id,
+                "name": t.name,
+                "kind": t.kind,
+                "tells": round(t.tells, 3),
+                "word": t.word,
+                "normal": list(t.normal),
+                "changed": list(t.changed),
+            }
+            for t in result.next_tests
         ],
         "caution": caution(result.plexus),
     }

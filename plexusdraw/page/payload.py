@@ -10,9 +10,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from plexusdraw import names
-from plexusdraw.clinic import deficits, findings, localise, report
+from plexusdraw.clinic import deficits, findings, localise, next_tests, places, report
 from plexusdraw.clinic.findings import CONTRADICTED, GAINS, NORMAL
-from plexusdraw.clinic.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_CUT
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites, spelling
@@ -47,6 +46,8 @@ def truth(plexus: Plexus) -> Json:
             _entity(r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor) for r in plexus.reflexes.values()
         ],
         "signs": [_entity(s) | {"when": _rule(s.when)} for s in plexus.signs.values()],
+        "plausible": {site.id: int(places.of(plexus).plausible(site)) for site in sites.all_sites(plexus)},
+        "weights": {id: places.of(plexus).weight(id) for id in plexus.signs},
         "posterior": {id: [list(cut) for cut in cuts] for id, cuts in deficits.of(plexus).posterior.items()},
         "routes": [
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
@@ -69,12 +70,23 @@ def _rules() -> Json:
         "normal": sorted(NORMAL),
         "contradicted": CONTRADICTED,
         "findingWords": dict(findings._WORDS),
-        "secondCut": SECOND_CUT,
-        "nextCut": NEXT_CUT,
+        "explained": findings.EXPLAINED,
+        "graded": sorted(findings.GRADED),
+        "second": localise.SECOND,
+        "neighbour": localise.NEIGHBOUR,
+        "next": localise.NEXT,
+        "unlikely": [localise.UNLIKELY[plausible] for plausible in places.Plausible],
+        "plausibleWords": [plausible.word for plausible in places.Plausible],
         "mostPlaces": localise._MOST_PLACES,
         "mostNeighbours": localise._MOST_NEIGHBOURS,
-        "leading": LEADING,
-        "mostLeading": MOST_LEADING,
+        "mostNames": localise._MOST_NAMES,
+        "unseen": places.UNSEEN,
+        "leading": next_tests.LEADING,
+        "leastLeading": next_tests.LEAST,
+        "mostLeading": next_tests.MOST,
+        "manyTests": next_tests.MANY,
+        "well": next_tests.WELL,
+        "testWords": list(next_tests.WORDS),
         "rowWords": dict(WORD),
         "rowStates": dict(STATE),
         "legends": dict(LEGENDS),

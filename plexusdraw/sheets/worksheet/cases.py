@@ -11,12 +11,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw.clinic.deficits import Loss
-from plexusdraw.clinic.findings import CONTRADICTED, Finding
+from plexusdraw.clinic.findings import Finding
 from plexusdraw.clinic.injury import Injury, Outcome
 from plexusdraw.clinic.localise import Answer, localise
 from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import display
 from plexusdraw.names import sites as site_names
 from plexusdraw.names.sites import Site
 from plexusdraw.scene import Scene, Spot
@@ -34,7 +33,7 @@ MOST = {"muscle": 5, "movement": 3, "skin": 2}
 """So many are asked for at most."""
 MOST_FINDINGS = 7
 STEP_BEHIND = 0.02
-"""An answer is as good as the best one if its score is no further below (a convention of this package)."""
+"""An answer is as good as the best one if it agrees with the findings by no more than this less (a convention)."""
 LOSSES = "Invented case: {who}. The cut is marked with bars; nothing else is injured. List what is lost."
 DESCRIBED = "Invented case: {who}. One injury cuts the {site}; nothing else is injured. List what is lost."
 FINDINGS = "Invented case: {who}. {found} Name one place whose injury explains all of this."
@@ -177,7 +176,7 @@ class Cases:
         rule = injury.rule
         ids = (id for id in (*self.plexus.muscles, *self.plexus.skin) if id not in known and self._tells(injury, id))
         found = [_finding(injury, id) for id in ids]
-        against = [sum(f.gain(rule, a.broken) <= CONTRADICTED for a in answers) for f in found]
+        against = [sum(f.against(rule, a.broken) for a in answers) for f in found]
         most = max(against, default=0)
         return found[against.index(most)] if most else None
 
@@ -196,8 +195,8 @@ def _plain(site: Site) -> bool:
 def _complete(answers: Sequence[Answer]) -> list[Answer]:
     """The answers against which nothing speaks, as good as the best."""
     whole = [a for a in answers if not a.unexplained and not a.contradicted and len(a.cuts) == 1]
-    best = max((a.score for a in whole), default=0.0)
-    return [a for a in whole if a.score >= best - STEP_BEHIND]
+    best = max((a.agrees for a in whole), default=0.0)
+    return [a for a in whole if a.agrees >= best - STEP_BEHIND]
 
 
 def _finding(injury: Injury, id: str) -> Finding:
@@ -225,9 +224,9 @@ def _listed(number: int, kind: str, what: str, right: Sequence[str], spelled: tu
 
 
 def _site_spellings(plexus: Plexus, answer: Answer) -> tuple[str, ...]:
-    """Other names of the place: those of its segment where the cut is at its start."""
-    (site,) = answer.cuts
-    segment = plexus.segments[site.segment]
-    names = [site.name, display(plexus.entity(site.id)) if site.id in plexus.levels else site.name]
-    more = accepted(plexus, segment) if site.at == 0 else ()
-    return tuple(dict.fromkeys(n for n in (*names, *more) if n != answer.name))
+    """Other names of the place, and of all that no bedside test tells from it; a whole segment's with its synonyms."""
+    found: list[str] = []
+    for site in (cuts[0] for cuts in answer.alike if len(cuts) == 1):
+        found.append(site.name)
+        found += accepted(plexus, plexus.segments[site.segment]) if site.id == site.segment else ()
+    return tuple(dict.fromkeys(name for name in found if name != answer.name))
