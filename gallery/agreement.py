@@ -41,7 +41,14 @@ AT_LEAST = {
 AT_MOST = {"spared": Loss.SLIGHT, "skin_spared": Loss.SLIGHT}
 SAME = {"paralysed": Loss.WHOLE, "weak": Loss.PART, "spared": Loss.NONE, "skin_lost": Loss.WHOLE}
 REFLEX = {"kept": "normal", "reduced": "reduced", "lost": "absent"}
-KINDS = {"weak": "weak", "normal": "spared", "skin_lost": "numb", "skin_normal": "feels", "signs": "sign"}
+KINDS = {
+    "weak": "weak",
+    "normal": "spared",
+    "skin_lost": "numb",
+    "skin_normal": "feels",
+    "signs": "sign",
+    "slight": "slight",
+}
 
 INTRO = """# Agreement with what is published
 
@@ -149,6 +156,8 @@ def reasons() -> dict[tuple[str, str], str]:
 def findings(case: Mapping[str, Any]) -> list[Finding]:
     """The findings of a question."""
     found = [finding(PLEXUS, kind, text) for key, kind in KINDS.items() for text in case.get(key, ())]  # type: ignore[arg-type]
+    for id, told in case.get("reflexes", {}).items():
+        found.append(finding(PLEXUS, "reflex-kept" if "normal" in told else "reflex-lost", id))
     return [*found, finding(PLEXUS, "no-sign", "Horner syndrome")] if case.get("horner") is False else found
 
 

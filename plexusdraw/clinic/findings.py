@@ -66,7 +66,7 @@ CONTRADICTED = -0.5
 GRADED: frozenset[Kind] = frozenset(("moderate", "slight"))
 """Strength from 1 to 4: a paralysis predicted for it means that the injury is partial."""
 
-_STRENGTHS: Mapping[Kind, frozenset[int]] = {
+STRENGTHS: Mapping[Kind, frozenset[int]] = {
     "paralysed": frozenset((0,)),
     "weak": frozenset(range(5)),
     "moderate": frozenset((1, 2, 3)),
@@ -155,7 +155,7 @@ def check(rule: States, findings: Sequence[Finding]) -> None:
 
 def _contradict(a: Finding, b: Finding, rule: States) -> bool:
     mine, other = a.members(rule), b.members(rule)
-    if not mine & other or _STRENGTHS[a.kind] & _STRENGTHS[b.kind]:
+    if not mine & other or STRENGTHS[a.kind] & STRENGTHS[b.kind]:
         return False
     if mine == other:
         return True

@@ -41,7 +41,7 @@ from plexusdraw.views.request import Request, view
 Look = Literal["auto", "light", "dark", "grayscale"]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
-_RULES = ("plexus", "states", "injury", "findings", "localise", "lighting", "spelling")
+_RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "lighting", "spelling")
 _PICTURE = ("strokes", "scene", "marks", "paint", "views", "picture")
 _PAGE = ("address", "widgets", "save", "card", "explore", "harm", "search", "quiz", "app")
 MODULES = (*_RULES, *_PICTURE, *_PAGE)

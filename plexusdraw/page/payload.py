@@ -70,6 +70,7 @@ def _rules() -> Json:
         "normal": sorted(NORMAL),
         "contradicted": CONTRADICTED,
         "findingWords": dict(findings._WORDS),
+        "strengths": {kind: sorted(grades) for kind, grades in findings.STRENGTHS.items()},
         "explained": findings.EXPLAINED,
         "graded": sorted(findings.GRADED),
         "second": localise.SECOND,

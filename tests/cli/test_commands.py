@@ -61,6 +61,7 @@ def test_each_command_explains_itself(name):
         (["injure", "--model", "none", "C5"], 1, 'no built-in model "none"'),
         (["localise", "--weak", "nobody"], 1, "nothing in the brachial plexus"),
         (["localise", "--grade", "biceps=9"], 1, "strength from 0 to 5"),
+        (["localise", "--weak", "biceps", "--spared", "biceps"], 1, "cannot both be true"),
         (["injure"], 2, "Missing argument"),
         (["injure", "brachial"], 2, "say where"),
         (["list", "nothing"], 2, "Known: roots"),
@@ -133,10 +134,13 @@ def test_json_of_trace():
 
 def test_json_of_localise():
     found = as_json("localise", "--weak", "deltoid", "--spared", "triceps", "--numb", "upper lateral arm")
-    assert set(found) == {"sites", "next_tests", "caution"}
-    assert set(found["sites"][0]) == {"id", "name", "cuts", "explained", "unexplained", "contradicted", "score"}
+    assert set(found) == {"sites", "unexplained", "next_tests", "caution"}
+    keys = {"id", "name", "cuts", "places", "explained", "unexplained", "contradicted", "score", "plausible", "partial"}
+    assert set(found["sites"][0]) == keys
     assert found["sites"][0]["id"] == "axillary-nerve"
-    assert set(found["next_tests"][0]) == {"id", "name", "kind", "tells"}
+    assert found["sites"][0]["places"] == ["axillary nerve", "axillary nerve at quadrangular space"]
+    assert found["sites"][0]["plausible"] == "usual"
+    assert set(found["next_tests"][0]) == {"id", "name", "kind", "tells", "word", "normal", "changed"}
     scores = [site["score"] for site in found["sites"]]
     assert scores == sorted(scores, reverse=True)
 
@@ -164,6 +168,17 @@ def test_every_kind_of_finding_is_an_option():
     assert "Sites, best first" in text
     assert "no Horner syndrome" in text
     assert "Caution:" in text
+
+
+def test_localise_says_in_words_what_splits_the_answers_and_what_no_site_explains():
+    text = call("localise", "--weak", "triceps", "--weak", "trapezius")
+    assert "No single site of the brachial plexus explains: weak trapezius (accessory nerve)." in text
+    assert "splits the leading answers best" in text
+    assert "bits" not in text
+    assert "usual place" in text
+    assert "middle trunk" in next(line for line in text.splitlines() if "not told apart at the bedside" in line)
+    assert "Sites, best first" not in call("localise", "--weak", "trapezius")
+    assert "No abnormal finding" in call("localise", "--spared", "deltoid")
 
 
 def test_json_of_compare():

@@ -113,6 +113,11 @@ export class States {
     return found;
   }
 
+  /** Bits of the places for which a sign's rule asks. @returns {bigint} */
+  askedCuts(rule) {
+    return parts(rule).flatMap((part) => part.cut || []).reduce((bits, id) => bits | this.signCuts.get(id).bit, 0n);
+  }
+
   /** @returns {Map<string, Supply>} */
   findSupply() {
     const { muscles, skin, reflexes, roots, routes } = this.plexus;
