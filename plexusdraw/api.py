@@ -157,7 +157,8 @@ def figure(
         highlight: structures whose fibres keep their colour while the rest is dimmed.
         hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
         key: give the answers on a second page or in a second file.
-        injure: sites to cut, as ``names.sites.parse_all`` understands them. partial: each spares some fibres.
+        injure: sites to cut, as ``names.sites.parse_all`` understands them; partial: each spares some fibres,
+            else those with ":partial" at the end.
         upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".

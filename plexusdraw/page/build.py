@@ -46,7 +46,7 @@ Look = Literal["auto", "light", "dark", "grayscale"]
 Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
-_RULES = ("plexus", "states", "injury", "findings", "localise", "spelling")
+_RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
 _PICTURE = ("svg", "scene", "view", "canvas", "picture")
 _PAGE = ("address", "widgets", "save", "card", "explore", "injure-panel", "search", "quiz", "app")
 MODULES = (*_RULES, *_PICTURE, *_PAGE)

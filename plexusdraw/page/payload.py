@@ -11,10 +11,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from plexusdraw import names
-from plexusdraw.clinic import deficits, findings, localise, report
+from plexusdraw.clinic import deficits, findings, localise, next_tests, places, report
 from plexusdraw.clinic.disputes import variable_ways
 from plexusdraw.clinic.findings import CONTRADICTED, GAINS, NORMAL
-from plexusdraw.clinic.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_CUT
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites
@@ -57,6 +56,8 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
             _entity(plexus, s) | _full(usually=s.usually, cuts=[site.id for site in sites.of_scenario(plexus, s)])
             for s in plexus.scenarios.values()
         ],
+        "plausible": {site.id: int(places.of(plexus).plausible(site)) for site in sites.all_sites(plexus)},
+        "weights": {id: places.of(plexus).weight(id) for id in plexus.signs},
         "routes": [
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
             for r in worked_out.routes
@@ -76,17 +77,30 @@ def _rules() -> Json:
     """Figures and words that the page's rules share with this package's."""
     return {
         "minorWeight": deficits.MINOR_WEIGHT,
+        "half": deficits.HALF,
         "words": {kind: list(words) for kind, words in deficits.WORDS.items()},
         "gains": {kind: list(gains) for kind, gains in GAINS.items()},
         "normal": sorted(NORMAL),
         "contradicted": CONTRADICTED,
         "findingWords": dict(findings._WORDS),
-        "secondCut": SECOND_CUT,
-        "nextCut": NEXT_CUT,
+        "strengths": {kind: sorted(grades) for kind, grades in findings.STRENGTHS.items()},
+        "explained": findings.EXPLAINED,
+        "graded": sorted(findings.GRADED),
+        "second": localise.SECOND,
+        "neighbour": localise.NEIGHBOUR,
+        "next": localise.NEXT,
+        "unlikely": [localise.UNLIKELY[plausible] for plausible in places.Plausible],
+        "plausibleWords": [plausible.word for plausible in places.Plausible],
         "mostPlaces": localise._MOST_PLACES,
         "mostNeighbours": localise._MOST_NEIGHBOURS,
-        "leading": LEADING,
-        "mostLeading": MOST_LEADING,
+        "mostNames": localise._MOST_NAMES,
+        "unseen": places.UNSEEN,
+        "leading": next_tests.LEADING,
+        "leastLeading": next_tests.LEAST,
+        "mostLeading": next_tests.MOST,
+        "manyTests": next_tests.MANY,
+        "well": next_tests.WELL,
+        "testWords": list(next_tests.WORDS),
         "rowWords": dict(injured.WORD),
         "rowStates": dict(injured.STATE),
     }

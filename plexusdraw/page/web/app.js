@@ -3,7 +3,8 @@ import { fromAddress, toAddress } from "./address.js";
 import { Explore } from "./explore.js";
 import { InjurePanel } from "./injure-panel.js";
 import { Injury } from "./injury.js";
-import { localise, localiseReport, Places } from "./localise.js";
+import { localise, localiseReport } from "./localise.js";
+import { Places } from "./places.js";
 import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
 import { Quiz } from "./quiz.js";
@@ -304,7 +305,7 @@ async function begin() {
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),
-    localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), plexus.data.caution),
+    localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), rule.rules, plexus.data.caution),
   });
 }
 

@@ -109,6 +109,13 @@ export class Injury {
     return this.partial ? Math.min(loss, PART) : loss;
   }
 
+  /** Strength from 0 to 5, an estimate: the rule of plexusdraw/clinic/deficits.py. */
+  mrc({ loss, remaining }) {
+    if (loss === WHOLE) return remaining > 0 ? "0-1" : "0";
+    if (loss === PART) return remaining >= this.rule.rules.half ? "3-4" : "2-3";
+    return loss === SLIGHT ? "4-5" : "5";
+  }
+
   /** Ids of what loses nothing and whose fibres run beside what is cut, the nearest first. @returns {string[]} */
   notablySpared() {
     const { near, far } = this.beside();
@@ -143,10 +150,10 @@ export class Injury {
   report() {
     const brief = ({ id, name, state }) => ({ id, name, state });
     return {
-      sites: this.sites.map(({ id, name }) => ({ id, name })),
+      sites: this.sites.map(({ id, name }) => ({ id, name, partial: this.partial })),
       muscles: [...this.muscles.values()].map((o) => ({
         id: o.id, name: o.name, nerve: this.plexus.nerves(o.id), state: o.state, disputed: o.disputed,
-        remaining: round3(o.remaining), roots_lost: o.rootsLost, roots_left: o.rootsLeft,
+        remaining: round3(o.remaining), mrc_estimate: this.mrc(o), roots_lost: o.rootsLost, roots_left: o.rootsLeft,
       })),
       skin: [...this.skin.values()].map((o) => ({ ...brief(o), disputed: o.disputed })),
       movements: this.movements.map(({ name, state, disputed, able, weak, gone }) => ({ name, state, disputed, able, weak, gone })),
