@@ -25,7 +25,7 @@ MARKING = "Key. The right answer is bold; why each of the others is wrong stands
 COUNT = 12
 """Questions on a form, if the teacher says no other number."""
 SIZES_PT = (11.0, 10.0, HEAD_PT, 8.5)
-"""The largest of these at which the questions fit one page."""
+"""Sizes of the text, pt: the largest at which the questions fit one page."""
 ABOUT_INJURIES = ("injuries", "sites")
 
 
