@@ -120,7 +120,7 @@ def _item(question: Question, wide: float, size: float) -> Item:
 def hanging(
     mark: str, said: str, indent: float, wide: float, size: float, bold: bool = False
 ) -> list[tuple[str, float, bool]]:
-    """A number or letter and a text whose further lines begin below its first word."""
+    """A number or letter and its text, further lines below its first word; indent and width in mm, size in pt."""
     start = f"{mark}\u2002 "
     beyond = indent + fonts.width(start, size, bold)
     first, *rest = fonts.wrap(said, wide - beyond - 0.5, size, bold)
