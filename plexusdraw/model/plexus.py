@@ -209,6 +209,8 @@ class Plexus:
     synonyms: tuple[str, ...] = ()
     note: str = ""
     caution: str = ""
+    chart: str = ""
+    """The chart of the limb that it goes with: a built-in one, or a file beside that of the model."""
     path: str = ""
 
     @cached_property

@@ -179,6 +179,7 @@ class ModelFile(_Row):
     name: Text
     latin: str = ""
     limb: str = "limb"
+    chart: str = ""
     synonyms: Ids = []
     note: str = ""
     caution: str = ""
