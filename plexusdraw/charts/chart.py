@@ -1,8 +1,8 @@
 """A chart of a limb: its outline, skin areas, dermatomes and muscles in limb coordinates. Data, no page.
 
 Limb coordinates: how far down (0 at the tip of the shoulder or hip, 100 at the tip of the longest digit) and how far
-across (from the axis of the limb, lateral positive), both in percent of the limb's length. The silhouette from behind is
-that from the front, mirrored: both views share it.
+across (from the axis of the limb, lateral positive), both in percent of the limb's length. The silhouette from behind
+is that from the front, mirrored: both views share it.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The form of a chart file, version 1, as pydantic models.
 
-A place is [down, across]; a third item says "corner" (no smooth bend) or "cut" (the limb is cut off up to the next one).
+A place is [down, across]; a third item says "corner" (no smooth bend) or "cut" (the limb ends here, to the next one).
 """
 
 from __future__ import annotations

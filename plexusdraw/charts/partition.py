@@ -47,7 +47,7 @@ def holds(piece: Curve, point: Point) -> bool:
 
 
 def half_beyond(piece: Curve, border: Curve, point: Point) -> Curve | None:
-    """The part of a closed chain, cut by *border*, that holds *point*; the whole where it is not cut; None if neither."""
+    """The part of a closed chain, cut by *border*, that holds *point*; the whole where it is not cut."""
     return next((half for half in _cut(piece, border) if holds(half, point)), None)
 
 

@@ -181,7 +181,8 @@ def spindle(
         if len(tip) == 2:
             a, b = _sided(tip, p, n)
         else:
-            w = (widths[i - 1] if 0 < i < count else SINEW if (i == 0 and lead) or (i == count and tendon) else SMALL) / 2
+            narrow = SINEW if (lead if i == 0 else tendon) else SMALL
+            w = (widths[i - 1] if 0 < i < count else narrow) / 2
             a, b = (p[0] + n[0] * w, p[1] + n[1] * w), (p[0] - n[0] * w, p[1] - n[1] * w)
         lefts.append(a)
         rights.append(b)

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import singledispatchmethod
 
-from plexusdraw.look import lines, strokes
+from plexusdraw.look import areas, lines, strokes
 from plexusdraw.look.boxes import Boxes
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
 from plexusdraw.look.paint_order import stacked
@@ -19,6 +19,7 @@ from plexusdraw.look.redaction import Names
 from plexusdraw.look.theme import ROOT, Colour, Look, Pen, Theme, mix
 from plexusdraw.scene import (
     MM_PER_PT,
+    Area,
     Box,
     Curve,
     Dot,
@@ -32,15 +33,24 @@ from plexusdraw.scene import (
     Pill,
     Row,
     Scene,
+    Shape,
+    Sinew,
     Spot,
     Strand,
+    Word,
 )
 from plexusdraw.scene.view import LabelKey, State, View
 
 A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
-_SAID: dict[State, str] = {"lost": "lost", "weak": "partly lost", "highlit": "highlighted"}
+_SAID: dict[State, str] = {
+    "lost": "lost",
+    "weak": "partly lost",
+    "slight": "slightly weak",
+    "reduced": "reduced",
+    "highlit": "highlighted",
+}
 
 
 def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
@@ -143,7 +153,7 @@ class _Maker:
         number = self.number(part)
         if number:
             return f"blank {number}"
-        if isinstance(part, Note | Panel | Gap | Leader):
+        if isinstance(part, Note | Panel | Gap | Leader | Word) or (isinstance(part, Shape) and not part.entity):
             return ""
         words = self._row_words(part) if isinstance(part, Row) else part.entity.replace("-", " ")
         state = self.view.words.get(part.entity) or _SAID.get(self.view.entity(part.entity), "")
@@ -307,6 +317,24 @@ class _Maker:
         inner = dot.r - width / 2
         hollow = dot.minor or look.hollow
         yield Disc(x=dot.x, y=dot.y, r=inner, fill=theme.page if hollow else colour, stroke=colour, width=width)
+
+    @draw.register
+    def _area(self, part: Area) -> Iterator[Mark]:
+        yield from areas.area(part, self.view.entity(part.entity), self.theme, self.pens, self.scale)
+
+    @draw.register
+    def _sinew(self, part: Sinew) -> Iterator[Mark]:
+        yield from areas.sinew(part, self.view.entity(part.entity), self.theme, self.scale)
+
+    @draw.register
+    def _shape(self, part: Shape) -> Iterator[Mark]:
+        yield from areas.shape(part, self.theme, self.scale, self.theme.ink)
+
+    @draw.register
+    def _state_word(self, part: Word) -> Iterator[Mark]:
+        string = self.view.words.get(part.entity, part.text.string)
+        if string:
+            yield lines.words(replace(part.text, string=string), self.look(part.entity).word or self.theme.soft)
 
     @draw.register
     def _spot(self, part: Spot) -> Iterator[Mark]:

@@ -217,7 +217,7 @@ class Sinew:
 class Shape:
     """What a limb is drawn with beside its areas.
 
-    ``body`` (filled), ``edge`` of the skin, ``cut`` (where the limb is cut off), ``line`` (a crease), ``bone`` (filled),
+    ``body`` (filled), ``edge`` of the skin, ``cut`` (where the limb ends), ``line`` (a crease), ``bone`` (filled),
     ``pin`` (the end of a leader), ``key`` (a place to examine).
     """
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 State = Literal["plain", "highlit", "dimmed", "blank", "lost", "weak", "slight", "reduced", "hidden"]
-"""``hidden``: not yet shown. ``weak``: some of it is lost, or it is lost in part. On a limb, ``slight``: a muscle that lost
-a minor share alone; ``reduced``: skin that keeps some feeling."""
+"""``hidden``: not yet shown. ``weak``: some of it is lost, or it is lost in part. On a limb,
+``slight``: a muscle that lost a minor share alone; ``reduced``: skin that keeps some feeling."""
 
 StrandKey = tuple[str, str, str | None, int]
 """entity, root, source, at: as in :class:`plexusdraw.scene.Strand`."""
