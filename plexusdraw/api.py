@@ -20,6 +20,7 @@ from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb, Options, layout
 from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
@@ -29,6 +30,7 @@ from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import View
+from plexusdraw.views.limb import views as limb_views
 from plexusdraw.views.request import Request, views
 
 PNG_PPI = 200.0
@@ -44,8 +46,13 @@ class Page:
 
 
 @lru_cache(maxsize=64)
-def scenes(plexus: Plexus, options: Options) -> tuple[Scene, ...]:
+def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
     """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
+    if isinstance(options, LimbOptions):
+        from plexusdraw import charts  # noqa: PLC0415
+        from plexusdraw.layout.limb import compose  # noqa: PLC0415
+
+        return compose.layout(plexus, charts.of(plexus), options)
     return layout(plexus, fibre_routes.of(plexus), options)
 
 
@@ -54,7 +61,7 @@ class Figure:
     """A picture; nothing in it changes. Make one with :func:`figure`."""
 
     plexus: Plexus
-    options: Options
+    options: Options | LimbOptions
     request: Request
     theme: Theme
     with_key: bool = False
@@ -75,7 +82,8 @@ class Figure:
 
     def _pages(self, request: Request) -> tuple[Page, ...]:
         found = scenes(self.plexus, self.options)
-        return tuple(Page(s, v) for s, v in zip(found, views(self.plexus, self._fibres, found, request), strict=True))
+        shown = limb_views if isinstance(self.options, LimbOptions) else views
+        return tuple(Page(s, v) for s, v in zip(found, shown(self.plexus, self._fibres, found, request), strict=True))
 
     def render(self, format: str, ppi: float = PNG_PPI) -> bytes:
         """The picture as a file's bytes; a PDF holds the key as well, other formats one page.
@@ -137,6 +145,9 @@ def figure(
     *,
     detail: Detail | Literal["course"] = "nerves",
     nerve: str = "",
+    limb: Picture | Literal[""] = "",
+    layer: Layers = "both",
+    by: By | Literal[""] = "",
     highlight: Words = (),
     hide: Words = (),
     key: bool = False,
@@ -157,6 +168,8 @@ def figure(
         detail: "framework" (columns alone), "nerves" (side branches, what they supply), "muscles" (supply table),
             or "course" (one long nerve with its branches and levels in order).
         nerve: whose course; it may be left out where every injury lies on one nerve.
+        limb: "skin", "muscles" or "dermatomes" draws the limb instead of the plexus. layer: of its muscles, "superficial",
+            "deep" or "both". by: what colour stands for, "nerve", "root" or "state" (the default where there is an injury).
         highlight: structures whose fibres keep their colour while the rest is dimmed.
         hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
         key: give the answers on a second page or in a second file.
@@ -180,6 +193,11 @@ def figure(
         upto=upto,
     )
     wording = Wording(style=naming, own=own, with_roots=with_roots)
+    shown = theme if isinstance(theme, Theme) else load_theme(theme)
+    if limb:
+        chosen = by or ("state" if found_sites else "nerve")
+        sheet = LimbOptions(limb, layer, chosen, paper_named(paper), side, title, wording, bool(found_sites))
+        return Figure(model, replace(sheet, title=title or _limb_title(model, request, sheet)), request, shown, key)
     drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
     options = Options(
         "nerves" if detail == "course" else detail,
@@ -189,7 +207,7 @@ def figure(
         wording,
         nerve=drawn,
     )
-    return Figure(model, options, request, theme if isinstance(theme, Theme) else load_theme(theme), key)
+    return Figure(model, options, request, shown, key)
 
 
 def _words(value: Words) -> list[str]:
@@ -205,6 +223,17 @@ def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) 
     if not text:
         return course.nerve_at(plexus, [site.segment for site in injured])
     return course.nerve_of(plexus, names.find(plexus, text))
+
+
+def _limb_title(plexus: Plexus, request: Request, options: LimbOptions) -> str:
+    """The title says what is asked for; empty where that is the limb as it is."""
+    limb = f"{plexus.limb[:1].upper()}{plexus.limb[1:]}, {options.picture}"
+    if request.injury is not None:
+        kind = "partial injury" if request.injury.partial else "injury"
+        return f"{limb}: {kind} of {', '.join(s.name for s in request.injury.sites)}"
+    if request.highlight:
+        return f"{limb}: {', '.join(e.name for e in request.highlight)}"
+    return f"{limb}: fill in the names" if request.hide else ""
 
 
 def _title(plexus: Plexus, request: Request, naming: names.Style, nerve: str = "") -> str:

@@ -100,9 +100,9 @@ class Closeup:
     scale: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Chart:
-    """A whole chart. ``tilings`` by picture ("skin", "dermatomes") and view."""
+    """A whole chart. Compared by identity. ``tilings`` by picture ("skin", "dermatomes") and view."""
 
     id: str
     name: str

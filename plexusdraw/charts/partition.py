@@ -46,9 +46,21 @@ def holds(piece: Curve, point: Point) -> bool:
     return inside
 
 
-def half_beyond(piece: Curve, border: Curve, point: Point) -> Curve | None:
-    """The part of a closed chain, cut by *border*, that holds *point*; the whole where it is not cut."""
-    return next((half for half in _cut(piece, border) if holds(half, point)), None)
+def below(piece: Curve, level: float) -> Curve | None:
+    """The part of a closed chain that lies below a level (y); None where nothing does.
+
+    Raises:
+        CrossedTwiceError: the level crosses it more than twice.
+    """
+    ys = [y for _, y in piece]
+    if max(ys) <= level:
+        return None
+    if min(ys) >= level:
+        return piece
+    xs = [x for x, _ in piece]
+    halves = _cut(piece, curves.line((min(xs) - 1.0, level), (max(xs) + 1.0, level)))
+    lower = max(halves, key=lambda half: sum(y for _, y in half) / len(half))
+    return lower if max(y for _, y in curves.samples(lower, 4)) > level + 1e-6 else None
 
 
 def _cut(piece: Curve, border: Curve) -> list[Curve]:
@@ -94,15 +106,33 @@ def _at(curve: Curve, place: float) -> Point:
 def _crossings(piece: Curve, border: Curve) -> list[tuple[float, float]]:
     """Places on the piece and on the border where they cross, each once."""
     found: list[tuple[float, float]] = []
-    for i, (p, q) in enumerate(pairwise(curves.samples(border, _STEPS))):
-        for k, (r, s) in enumerate(pairwise(curves.samples(piece, _STEPS))):
-            hit = _meet(p, q, r, s)
-            if hit is None:
+    lines, edges = curves.samples(border, _STEPS), curves.samples(piece, _STEPS)
+    frames = [_frame(lines[i : i + _STEPS + 1]) for i in range(0, len(lines) - 1, _STEPS)]
+    around = [_frame(edges[k : k + _STEPS + 1]) for k in range(0, len(edges) - 1, _STEPS)]
+    for n, frame in enumerate(frames):
+        for m, other in enumerate(around):
+            if _apart(frame, other):
                 continue
-            place = _refined(piece, border, (k + hit[1]) / _STEPS, (i + hit[0]) / _STEPS)
-            if all(abs(place[1] - b) > 1e-5 for _, b in found):
-                found.append(place)
+            for i in range(n * _STEPS, (n + 1) * _STEPS):
+                for k in range(m * _STEPS, (m + 1) * _STEPS):
+                    hit = _meet(lines[i], lines[i + 1], edges[k], edges[k + 1])
+                    if hit is not None:
+                        place = _refined(piece, border, (k + hit[1]) / _STEPS, (i + hit[0]) / _STEPS)
+                        if all(abs(place[1] - b) > 1e-5 for _, b in found):
+                            found.append(place)
     return found
+
+
+_Frame = tuple[float, float, float, float]
+
+
+def _frame(points: Sequence[Point]) -> _Frame:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), max(xs), min(ys), max(ys)
+
+
+def _apart(a: _Frame, b: _Frame) -> bool:
+    return a[1] < b[0] or b[1] < a[0] or a[3] < b[2] or b[3] < a[2]
 
 
 def _meet(p: Point, q: Point, r: Point, s: Point) -> tuple[float, float] | None:

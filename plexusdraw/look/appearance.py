@@ -133,7 +133,8 @@ class _Maker:
         if made:
             shown: State = "blank" if self.number(part) else state
             names = self.names
-            yield Group(names.entity(part.entity), names.kind(part.kind), shown, self.said(part), made)
+            id = names.entity(part.entity) if part.entity else ""
+            yield Group(id, names.kind(part.kind), shown, self.said(part), made)
 
     def number(self, part: Part) -> int | None:
         """Number of the blank that stands in place of the part's text."""

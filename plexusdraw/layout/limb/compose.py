@@ -1,0 +1,259 @@
+"""From fitted figures to the scenes of a picture of a limb."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from plexusdraw import fonts
+from plexusdraw.charts.chart import Chart
+from plexusdraw.errors import FitError
+from plexusdraw.layout import furniture
+from plexusdraw.layout.limb import legend, pages, plates, shapes
+from plexusdraw.layout.limb.labels import Frame, Placed, moved
+from plexusdraw.layout.limb.options import LimbOptions
+from plexusdraw.layout.limb.pages import Fitted, Setter
+from plexusdraw.layout.limb.plates import Plate
+from plexusdraw.layout.paper import LADDER, Paper, paper
+from plexusdraw.layout.scale import Scale
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.scene import MM_PER_PT, Box, Heading, Label, Leader, Note, Part, Scene, Shape, Word, curves
+
+ALONE = 0.74
+"""Height of the limb alone, as a share of the page's room."""
+A4_DIAGONAL = 363.7
+LARGEST_NOTE = 9.0
+FIT_K = 1.7
+FIT_PT = 8.0
+X_HEIGHT = 0.35
+
+
+def layout(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Scene, ...]:
+    """The pages of a picture.
+
+    Raises:
+        FitError: it cannot fit its paper; says which one would do.
+    """
+    made = fitted(plexus, chart, options)
+    if made is None:
+        for name in LADDER:
+            for turn in ("landscape", "portrait"):
+                page = paper(name, turn)
+                if page.width >= options.page.width and fitted(plexus, chart, replace(options, page=page)):
+                    text = f"the {chart.name} does not fit on {options.page.name}; it would on {name} {turn}"
+                    raise FitError(f'{text} (--paper "{name} {turn}")')
+        raise FitError(f"the {chart.name} does not fit on {options.page.name}; try --paper fit")
+    return made
+
+
+def fitted(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Scene, ...] | None:
+    """The pages of a picture, or None where it does not fit."""
+    sets = plates.plates(plexus, chart, options)
+    maker = _Maker(plexus, chart, options)
+    for n, ways in enumerate(pages.arrangements(sets)):
+        best: list[Fitted] | None = None
+        for sheets in ways:
+            made = [maker.fit(sheet) for sheet in sheets]
+            good = [m for m in made if m is not None and (n == 2 or maker.large(m))]
+            if len(good) == len(made) and (best is None or min(m.k for m in good) > min(m.k for m in best)):
+                best = good
+        if best:
+            same = min(m.k for m in best)
+            return tuple(maker.scene(m, i, len(best)) for i, m in enumerate(best) if same)
+    return None
+
+
+class _Maker:
+    """Makes the pages of one picture."""
+
+    def __init__(self, plexus: Plexus, chart: Chart, options: LimbOptions) -> None:
+        self.plexus, self.chart, self.options = plexus, chart, options
+        page = options.page
+        size = page.smallest if page.screen else self._note_pt(page)
+        self.scale = Scale(size / 0.84, page.smallest)
+        self.words = {
+            n.entity: legend.name(plexus, chart, options, n.entity)
+            for one in plates.plates(plexus, chart, options)
+            for plate in one
+            for n in plate.named
+        }
+        self.setter = Setter(self.words, options.words, page.smallest)
+        self.caution = furniture.caution_lines(plexus.caution, page, self.scale)
+        self.swatches = legend.swatches(plexus, chart, options)
+
+    def _note_pt(self, page: Paper) -> float:
+        diagonal = (page.width**2 + page.height**2) ** 0.5
+        share = 1.0 if page.grows else diagonal / A4_DIAGONAL
+        return max(page.smallest, min(LARGEST_NOTE * share, 6.4 * share))
+
+    def fit(self, sheet: pages.Sheet) -> Fitted | None:
+        """The largest figures that a page takes."""
+        page = self.options.page
+        if page.grows:
+            return self.setter.sheet(sheet, FIT_K, pages.Type(FIT_PT, pages.NAME_EMS[0]))
+        top, bottom = self.bands(page)
+        return self.setter.best(sheet, (page.width - 2 * page.margin, bottom - top))
+
+    def large(self, made: Fitted) -> bool:
+        """Whether figures are so large that all of them may stand on one page."""
+        if self.options.page.grows:
+            return True
+        top, bottom = self.bands(self.options.page)
+        tall = max(p.box.h for row in made.rows for stack in row for p, _ in stack if not p.close)
+        most = (bottom - top) * ALONE
+        return made.k * tall >= pages.LEAST_LIMB * min(most, self.options.page.width * 0.5) / ALONE
+
+    def bands(self, page: Paper) -> tuple[float, float]:
+        """Top and bottom of the room for figures."""
+        top = page.margin + self.scale.title * MM_PER_PT * (1.3 if page.screen else 1.6)
+        lines = max(len(self.caution), 1) if page.screen else 1 + len(self.caution) + self.said
+        foot = lines * self.step + self.swatch_rows(page) * self.step * 1.3 + self.scale.mm(0.8)
+        return top, page.height - page.margin - foot
+
+    @property
+    def step(self) -> float:
+        """Distance of the lines at the foot."""
+        return self.scale.note * MM_PER_PT * furniture.LEADING
+
+    @property
+    def said(self) -> int:
+        """Further lines for what an injury does."""
+        return 2 if self.options.words else 0
+
+    def swatch_rows(self, page: Paper) -> int:
+        """Rows of the legend."""
+        return len(legend.rows(self.swatches, page.width - 2 * page.margin, self.scale.note))
+
+    def scene(self, made: Fitted, index: int, count: int) -> Scene:
+        """One page."""
+        options, page = self.options, self.options.page
+        top, bottom = self.bands(page)
+        if page.grows:
+            width = max(made.width + 2 * page.margin, 150.0)
+            page = replace(page, width=width, height=0.0)
+            self.caution = furniture.caution_lines(self.plexus.caution, page, self.scale)
+            top, foot = self.bands(page)
+            page = replace(page, height=made.height + top - foot)
+            top, bottom = self.bands(page)
+        title = options.title or legend.title(self.chart, options)
+        if count > 1:
+            layers = {p.layer for row in made.rows for stack in row for p, _ in stack}
+            sides = {p.side for row in made.rows for stack in row for p, _ in stack}
+            which = [*(layers if len(layers) == 1 and any(layers) else []), *(sides if len(sides) == 1 else [])]
+            title = f"{title} ({', '.join(which) or f'{index + 1} of {count}'})"
+        parts: list[Part] = list(self.figures(made, page, top, bottom))
+        parts += self.foot(page, bottom, title)
+        said = legend.description(self.plexus, self.chart, options, made)
+        return Scene(page.width, page.height, tuple(parts), title, said, options.side, self.plexus.roots)
+
+    def figures(self, made: Fitted, page: Paper, top: float, bottom: float) -> Iterator[Part]:
+        """All figures of a page: shapes first, then leaders and names."""
+        em = made.type.size * MM_PER_PT
+        names: list[Part] = []
+        y = top + max(0.0, (bottom - top - made.height) / 2)
+        for row in made.rows:
+            tall = max(sum(f.box.h + pages.HEADING * em for _, f in stack) for stack in row)
+            taken = sum(max(f.box.w for _, f in stack) for stack in row)
+            spare = page.width - 2 * page.margin - taken
+            between = spare / (len(row) + 1)
+            x = page.margin + between
+            for stack in row:
+                wide = max(f.box.w for _, f in stack)
+                own = sum(f.box.h + pages.HEADING * em for _, f in stack)
+                step = (tall - own) / (len(stack) + 1) if len(stack) > 1 else 0.0
+                at = y + step
+                for plate, frame in stack:
+                    dx = x + (wide - frame.box.w) / 2 - frame.box.x
+                    dy = at + pages.HEADING * em - frame.box.y
+                    k = made.k * plate.scale
+                    yield from (shapes.scaled(p, k, dx, dy) for p in plate.parts)
+                    names += self.named(plate, frame, made, dx, dy)
+                    at += frame.box.h + pages.HEADING * em + step
+                x += wide + between
+            y += tall + em
+        yield from names
+
+    def named(self, plate: Plate, frame: Frame, made: Fitted, dx: float, dy: float) -> Iterator[Part]:
+        """Heading, leaders and names of one figure."""
+        k, size = made.k * plate.scale, made.type.size
+        x = (plate.box.x + plate.box.w / 2) * k + dx
+        if not plate.close:
+            body = [px for px, py in plate.outline if py > 20]
+            x = (min(body) + max(body)) / 2 * k + dx
+        y = plate.box.y * k + dy - 0.75 * size * MM_PER_PT
+        text = fonts.text(self._heading(plate), x, y, max(size, self.scale.note), "middle", bold=True)
+        yield Heading(
+            f"{plate.layer or self.options.picture}-{plate.side}-{'close' if plate.close else 'limb'}", "view", text
+        )
+        blank = max((p.item.width for p in frame.placed), default=0.0)
+        order = sorted((moved(p, dx, dy) for p in frame.placed), key=lambda p: (p.where, p.box.y))
+        for placed in order:
+            start, turn, end = placed.leader
+            yield Leader(
+                placed.item.entity, placed.item.kind, curves.join([curves.line(start, turn), curves.line(turn, end)])
+            )
+            yield Shape(placed.item.entity, placed.item.kind, "pin", (end,) * 4)
+        for placed in order:
+            yield from self.label(placed, made.type, blank)
+
+    def _heading(self, plate: Plate) -> str:
+        both = self.options.picture == "muscles" and plate.layer
+        return f"{plate.heading}, {plate.layer}" if both else plate.heading
+
+    def label(self, placed: Placed, type_: pages.Type, blank: float) -> Iterator[Part]:
+        """A name, and the room for its state."""
+        item, box, size = placed.item, placed.box, type_.size
+        lines = self.setter.block(item.entity, size, type_.ems).lines
+        step = size * MM_PER_PT * pages.LEADING
+        left = placed.where == "left"
+        x = box.right if left else box.x
+        base = box.y + step / 2 + X_HEIGHT * size * MM_PER_PT
+        made = tuple(fonts.text(t, x, base + i * step, size, "end" if left else "start") for i, t in enumerate(lines))
+        height = step * len(lines)
+        room = Box(box.right - blank if left else box.x, box.y, blank, height)
+        if height > 1.5 * step:  # blanks of a picture have one height
+            room = replace(room, y=box.y + (height - step) / 2, h=step)
+        inset = 0.06 * step
+        room = replace(room, y=room.y + inset, h=room.h - 2 * inset)
+        badge = (room.right + room.h * 0.1 if left else room.x, room.y + room.h / 2)
+        yield Label(item.entity, item.kind, "name", made, room, badge)
+        if self.options.words:
+            small = max(self.options.page.smallest, 0.86 * size)
+            word = fonts.text("", x, base + len(lines) * step, small, "end" if left else "start", bold=True)
+            yield Word(item.entity, item.kind, word)
+
+    def foot(self, page: Paper, bottom: float, title: str) -> Iterator[Part]:
+        """Legend, notes, title."""
+        scale, options = self.scale, self.options
+        width = page.width - 2 * page.margin
+        y = bottom + scale.mm(0.4)
+        for row in legend.rows(self.swatches, width, scale.note):
+            y += self.step * 1.3
+            yield from legend.drawn(row, page.margin, y, scale.note)
+        side = f"{options.side} {self.chart.name}"
+        head = page.margin + fonts.ascent(scale.title)
+        right = fonts.text(side, page.width - page.margin, head, scale.note, "end")
+        yield Note(
+            "title",
+            "title",
+            fonts.text(title, page.margin, head, scale.title, bold=True),
+            width - right.box.w - scale.mm(2),
+        )
+        yield Note("orientation", "orientation", right, right.box.w)
+        y += self.step
+        said = [legend.LEGENDS[options.picture], *[""] * self.said]
+        for i, line in enumerate(said):
+            yield Note(
+                "legend", "legend" if not i else f"legend-{i}", fonts.text(line, page.margin, y, scale.note), width
+            )
+            y += self.step
+        if page.screen:
+            y -= self.step * len(said)
+        for i, line in enumerate(self.caution):
+            yield Note("caution", f"caution-{i}", fonts.text(line, page.margin, y, scale.note), width)
+            y += self.step
+
+
+def named_in(scenes: Sequence[Scene]) -> set[str]:
+    """Ids of all areas and muscles on the pages."""
+    return {p.entity for s in scenes for p in s.parts if isinstance(p, Label)}

@@ -1,0 +1,143 @@
+"""The words of a picture of a limb: names, title, what the colours stand for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from plexusdraw import fonts, names
+from plexusdraw.charts.chart import Chart
+from plexusdraw.layout.limb import tones
+from plexusdraw.layout.limb.options import LimbOptions
+from plexusdraw.layout.limb.pages import Fitted
+from plexusdraw.model.plexus import Plexus, Target
+from plexusdraw.scene import MM_PER_PT, Area, Note, Part, curves
+
+LEGENDS = {
+    "skin": "Borders overlap in life. The palest areas belong to no nerve of the plexus.",
+    "muscles": "A schematic: where each muscle lies, from origin to insertion.",
+    "dermatomes": "Rings: key points for examination. Neighbours overlap; the palest belong to no root of the plexus.",
+}
+STATES: dict[str, tuple[tuple[str, str], ...]] = {
+    "muscle": (("lost", "paralysed"), ("weak", "weak"), ("slight", "slightly weak"), ("plain", "spared")),
+    "skin": (("lost", "lost"), ("reduced", "reduced"), ("plain", "spared")),
+}
+"""State of a view → its word in the legend."""
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """One entry of the legend: a small area and its words."""
+
+    area: Area
+    words: str
+
+
+def name(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> str:
+    """The words beside a figure for one area or muscle."""
+    target = plexus.muscles.get(id) or plexus.skin.get(id)
+    wording = options.wording
+    if target is None:
+        own = dict(wording.own).get(id)
+        entity = plexus.outside.get(id)
+        words = own or (names.display(entity, wording.style) if entity else _patch(chart, options, id))
+        return f"{words} ({entity.nerve})" if entity and entity.nerve and options.picture == "skin" else words
+    if target.kind == "skin" and target.dermatome and not dict(wording.own).get(id):
+        return target.dermatome
+    words = wording.of(target)
+    return f"{words} ({_roots(plexus, target)})" if options.by == "root" or wording.with_roots else words
+
+
+def _patch(chart: Chart, options: LimbOptions, id: str) -> str:
+    sides = chart.tilings.get(options.picture, {}).values()
+    return next((p.name for tiling in sides for p in tiling.patches if p.id == id and p.name), id.replace("-", " "))
+
+
+def _roots(plexus: Plexus, target: Target) -> str:
+    roots = target.roots or target.minor
+    return " ".join(root for root in plexus.roots if root in roots)
+
+
+def title(chart: Chart, options: LimbOptions) -> str:
+    """The title of a picture that nothing else is asked of."""
+    what = {"skin": "skin by nerve", "muscles": "muscles", "dermatomes": "dermatomes"}[options.picture]
+    if options.picture == "skin" and options.by != "nerve":
+        what = "skin areas"
+    return f"{chart.name[:1].upper()}{chart.name[1:]}: {what}"
+
+
+def description(plexus: Plexus, chart: Chart, options: LimbOptions, made: Fitted) -> str:
+    """What a page shows, for a reader who cannot see it."""
+    found = dict.fromkeys(n.entity for row in made.rows for stack in row for p, _ in stack for n in p.named)
+    views = ", ".join(dict.fromkeys(p.heading.lower() for row in made.rows for stack in row for p, _ in stack))
+    what = {"skin": "skin areas", "muscles": "muscles", "dermatomes": "dermatomes"}[options.picture]
+    listed = "; ".join(name(plexus, chart, options, id) for id in found)
+    return f"The {options.side} {chart.name}, {what}: {views}. {listed}."
+
+
+def swatches(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Swatch, ...]:
+    """What the colours and patterns stand for."""
+    kind = "muscle" if options.picture == "muscles" else "skin"
+    made: list[Swatch] = []
+    if options.words:
+        made += [Swatch(Area(f"legend-{state}", "legend", ()), words) for state, words in STATES[kind]]
+    if options.picture == "dermatomes" and options.by != "state":
+        return tuple(made)
+    if options.by == "root":
+        made += [
+            Swatch(Area(f"legend-{root}", "legend", (), -1, (root,)), plexus.segments[root].name)
+            for root in plexus.roots
+        ]
+    elif options.by == "nerve":
+        shown = _shown(plexus, chart, options)
+        for index, id in enumerate(tones.families(plexus)):
+            if id in shown:
+                nerve = plexus.segments[id]
+                made.append(Swatch(Area(f"legend-{id}", "legend", (), index), options.wording.of(nerve)))
+    if any(id not in plexus.skin and id not in plexus.muscles for id in _ids(chart, options)):
+        made.append(Swatch(Area("legend-outside", "legend", (), outside=True), "no nerve of the plexus"))
+    return tuple(made)
+
+
+def _ids(chart: Chart, options: LimbOptions) -> list[str]:
+    if options.picture == "muscles":
+        wanted = ("superficial", "deep") if options.layers == "both" else (options.layers,)
+        return [m.id for m in chart.muscles if m.layer in wanted]
+    return [p.id for tiling in chart.tilings.get(options.picture, {}).values() for p in tiling.patches]
+
+
+def _shown(plexus: Plexus, chart: Chart, options: LimbOptions) -> set[str]:
+    return {tones.family(plexus, id) for id in _ids(chart, options)}
+
+
+def rows(entries: Sequence[Swatch], width: float, size: float) -> list[list[tuple[float, Swatch]]]:
+    """Entries in rows, each with its distance from the left."""
+    made: list[list[tuple[float, Swatch]]] = []
+    x = 0.0
+    for entry in entries:
+        taken = _box(size)[0] + 0.5 * size * MM_PER_PT + fonts.width(entry.words, size)
+        if not made or x + taken > width:
+            made.append([])
+            x = 0.0
+        made[-1].append((x, entry))
+        x += taken + 1.6 * size * MM_PER_PT
+    return made
+
+
+def _box(size: float) -> tuple[float, float]:
+    em = size * MM_PER_PT
+    return 2.4 * em, 1.0 * em
+
+
+def drawn(row: Sequence[tuple[float, Swatch]], x: float, y: float, size: float) -> Iterator[Part]:
+    """A row of the legend on its baseline."""
+    w, h = _box(size)
+    top = y - 0.35 * size * MM_PER_PT - h / 2
+    for dx, entry in row:
+        a, b = x + dx, x + dx + w
+        corners = [(a, top), (b, top), (b, top + h), (a, top + h), (a, top)]
+        ring = curves.join([curves.line(p, q) for p, q in zip(corners, corners[1:], strict=False)])
+        area = entry.area
+        yield Area(area.entity, area.kind, (ring,), area.tone, area.roots, area.outside, area.border)
+        text = fonts.text(entry.words, b + 0.5 * size * MM_PER_PT, y, size)
+        yield Note("legend", f"swatch-{area.entity}", text, text.box.w + 0.1)
