@@ -168,8 +168,9 @@ def figure(
         detail: "framework" (columns alone), "nerves" (side branches, what they supply), "muscles" (supply table),
             or "course" (one long nerve with its branches and levels in order).
         nerve: whose course; it may be left out where every injury lies on one nerve.
-        limb: "skin", "muscles" or "dermatomes" draws the limb instead of the plexus. layer: of its muscles, "superficial",
-            "deep" or "both". by: what colour stands for, "nerve", "root" or "state" (the default where there is an injury).
+        limb: "skin", "muscles" or "dermatomes" draws the limb instead of the plexus. layer: of its muscles,
+            "superficial", "deep" or "both". by: what colour stands for, "nerve", "root" or "state"; where it is empty,
+            the nerve, or the state after an injury.
         highlight: structures whose fibres keep their colour while the rest is dimmed.
         hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
         key: give the answers on a second page or in a second file.

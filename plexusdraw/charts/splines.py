@@ -14,7 +14,7 @@ from typing import Literal
 
 from plexusdraw.scene import Curve, Point, curves
 
-SMALL = 0.7
+SMALL = 0.4
 """Width of a spindle at an end for which the chart gives none."""
 SINEW = 0.55
 """Width of a tendon."""

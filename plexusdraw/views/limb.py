@@ -115,15 +115,13 @@ def _said(injury: Injury, scene: Scene, drawn: Sequence[str]) -> dict[str, str |
     """The lines under the figures: how many of each state, and which."""
     muscles = any(isinstance(p, Area) and p.kind == "muscle" for p in scene.parts)
     kind = "muscle" if muscles else "skin"
-    if muscles:
-        outcomes = list(injury.muscles.values())
-    else:
-        outcomes = [injury.skin[id] for id in drawn if id in injury.skin]
+    areas = [injury.skin[id] for id in drawn if id in injury.skin]
+    outcomes = list(injury.muscles.values()) if muscles else areas
     found = {state: [o for o in outcomes if o.state == state] for state in ORDER[kind]}
     counts = [f"{len(os)} {WORD[state]}" for state, os in found.items()]
     rest = len(outcomes) - sum(map(len, found.values()))
     what = f"Of {len(outcomes)} {'muscles' if muscles else 'areas'}: {', '.join(counts)}, {rest} spared."
-    lines = [f"{_capital(WORD[state])}: {', '.join(o.name for o in os)}." for state, os in found.items() if os]
+    lines = [f"{_capital(WORD[state])}: {'; '.join(o.name for o in os)}." for state, os in found.items() if os]
     first, *others = lines or [f"No {'muscle' if muscles else 'area'} loses anything."]
     return {"legend": what, "legend-1": first, "legend-2": " ".join(others) or None}
 

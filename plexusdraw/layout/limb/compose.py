@@ -17,12 +17,15 @@ from plexusdraw.layout.limb.plates import Plate
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.layout.scale import Scale
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.scene import MM_PER_PT, Box, Heading, Label, Leader, Note, Part, Scene, Shape, Word, curves
+from plexusdraw.scene import MM_PER_PT, Anchor, Box, Heading, Label, Leader, Note, Part, Scene, Shape, Word, curves
 
 ALONE = 0.74
 """Height of the limb alone, as a share of the page's room."""
 A4_DIAGONAL = 363.7
-LARGEST_NOTE = 9.0
+LARGEST_PT = 10.0
+"""Largest type of names on A4; grows with the page's diagonal."""
+NOTE_PT = 6.4
+"""Notes on A4."""
 FIT_K = 1.7
 FIT_PT = 8.0
 X_HEIGHT = 0.35
@@ -77,14 +80,17 @@ class _Maker:
             for plate in one
             for n in plate.named
         }
-        self.setter = Setter(self.words, options.words, page.smallest)
+        diagonal = (page.width**2 + page.height**2) ** 0.5
+        share = 1.0 if page.grows else diagonal / A4_DIAGONAL
+        sizes = (page.smallest, max(page.smallest * 1.5, LARGEST_PT * share))
+        self.setter = Setter(self.words, options.words, sizes, options.wording.blank)
         self.caution = furniture.caution_lines(plexus.caution, page, self.scale)
         self.swatches = legend.swatches(plexus, chart, options)
 
     def _note_pt(self, page: Paper) -> float:
         diagonal = (page.width**2 + page.height**2) ** 0.5
         share = 1.0 if page.grows else diagonal / A4_DIAGONAL
-        return max(page.smallest, min(LARGEST_NOTE * share, 6.4 * share))
+        return max(page.smallest, NOTE_PT * share)
 
     def fit(self, sheet: pages.Sheet) -> Fitted | None:
         """The largest figures that a page takes."""
@@ -176,16 +182,11 @@ class _Maker:
     def named(self, plate: Plate, frame: Frame, made: Fitted, dx: float, dy: float) -> Iterator[Part]:
         """Heading, leaders and names of one figure."""
         k, size = made.k * plate.scale, made.type.size
-        x = (plate.box.x + plate.box.w / 2) * k + dx
-        if not plate.close:
-            body = [px for px, py in plate.outline if py > 20]
-            x = (min(body) + max(body)) / 2 * k + dx
         y = plate.box.y * k + dy - 0.75 * size * MM_PER_PT
-        text = fonts.text(self._heading(plate), x, y, max(size, self.scale.note), "middle", bold=True)
+        text = fonts.text(plate.title, plate.middle * k + dx, y, pages.HEADING_SIZE * size, "middle", bold=True)
         yield Heading(
             f"{plate.layer or self.options.picture}-{plate.side}-{'close' if plate.close else 'limb'}", "view", text
         )
-        blank = max((p.item.width for p in frame.placed), default=0.0)
         order = sorted((moved(p, dx, dy) for p in frame.placed), key=lambda p: (p.where, p.box.y))
         for placed in order:
             start, turn, end = placed.leader
@@ -194,33 +195,28 @@ class _Maker:
             )
             yield Shape(placed.item.entity, placed.item.kind, "pin", (end,) * 4)
         for placed in order:
-            yield from self.label(placed, made.type, blank)
+            yield from self.label(placed, made.type)
 
-    def _heading(self, plate: Plate) -> str:
-        both = self.options.picture == "muscles" and plate.layer
-        return f"{plate.heading}, {plate.layer}" if both else plate.heading
-
-    def label(self, placed: Placed, type_: pages.Type, blank: float) -> Iterator[Part]:
+    def label(self, placed: Placed, type_: pages.Type) -> Iterator[Part]:
         """A name, and the room for its state."""
         item, box, size = placed.item, placed.box, type_.size
         lines = self.setter.block(item.entity, size, type_.ems).lines
         step = size * MM_PER_PT * pages.LEADING
         left = placed.where == "left"
+        side: Anchor = "end" if left else "start"
         x = box.right if left else box.x
-        base = box.y + step / 2 + X_HEIGHT * size * MM_PER_PT
-        made = tuple(fonts.text(t, x, base + i * step, size, "end" if left else "start") for i, t in enumerate(lines))
-        height = step * len(lines)
-        room = Box(box.right - blank if left else box.x, box.y, blank, height)
-        if height > 1.5 * step:  # blanks of a picture have one height
-            room = replace(room, y=box.y + (height - step) / 2, h=step)
+        width, tall = self.setter.blank(size)
+        height = max(tall, step * len(lines))
+        base = box.y + (height - step * len(lines)) / 2 + step / 2 + X_HEIGHT * size * MM_PER_PT
+        made = tuple(fonts.text(t, x, base + i * step, size, side) for i, t in enumerate(lines))
         inset = 0.06 * step
-        room = replace(room, y=room.y + inset, h=room.h - 2 * inset)
-        badge = (room.right + room.h * 0.1 if left else room.x, room.y + room.h / 2)
+        room = Box(x - width if left else x, box.y + (height - tall) / 2 + inset, width, tall - 2 * inset)
+        badge = (room.right if left else room.x, room.y + room.h / 2)
         yield Label(item.entity, item.kind, "name", made, room, badge)
         if self.options.words:
             small = max(self.options.page.smallest, 0.86 * size)
-            word = fonts.text("", x, base + len(lines) * step, small, "end" if left else "start", bold=True)
-            yield Word(item.entity, item.kind, word)
+            under = box.y + height + step / 2 + X_HEIGHT * size * MM_PER_PT
+            yield Word(item.entity, item.kind, fonts.text("", x, under, small, side, bold=True))
 
     def foot(self, page: Paper, bottom: float, title: str) -> Iterator[Part]:
         """Legend, notes, title."""

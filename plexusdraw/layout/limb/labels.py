@@ -1,7 +1,7 @@
 """Names beside a figure, joined to it by leaders that never cross.
 
-Names stand in two columns, each in the order of the points that they go to; where two leaders would still cross, the names
-change places or sides. A column keeps close to the silhouette, so that it uses the room beside a narrow part of it.
+Names stand in two columns, each in the order of the points that they go to; where two leaders would still cross, the
+names change places or sides. A column keeps close to the silhouette, and so uses the room beside a narrow part of it.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import floor
 from typing import Literal
 
 from plexusdraw.layout.limb.plates import Plate
@@ -56,19 +57,18 @@ class Extents:
     """How far a silhouette reaches to either side at each height; looked up in steps."""
 
     def __init__(self, outline: Sequence[Point]) -> None:
-        self.step = 0.5
+        self.step = 1.0
         self.rows: dict[int, tuple[float, float]] = {}
         for (ax, ay), (bx, by) in pairwise(outline):
             low, high = sorted((ay, by))
-            for n in range(int(low / self.step) - 2, int(high / self.step) + 2):
-                if low - self.step <= n * self.step <= high + self.step:
-                    a, b = self.rows.get(n, (1e9, -1e9))
-                    self.rows[n] = (min(a, ax, bx), max(b, ax, bx))
+            for n in range(floor(low / self.step), floor(high / self.step) + 1):
+                a, b = self.rows.get(n, (1e9, -1e9))
+                self.rows[n] = (min(a, ax, bx), max(b, ax, bx))
 
     def at(self, top: float, bottom: float) -> tuple[float, float] | None:
         """Least and largest x between two heights; None where there is nothing."""
         low, high = 1e9, -1e9
-        for n in range(int(top / self.step) - 1, int(bottom / self.step) + 2):
+        for n in range(floor(top / self.step), floor(bottom / self.step) + 1):
             a, b = self.rows.get(n, (1e9, -1e9))
             low, high = min(low, a), max(high, b)
         return (low, high) if low <= high else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from plexusdraw import fonts, names
 from plexusdraw.charts.chart import Chart
@@ -136,7 +137,7 @@ def drawn(row: Sequence[tuple[float, Swatch]], x: float, y: float, size: float) 
     for dx, entry in row:
         a, b = x + dx, x + dx + w
         corners = [(a, top), (b, top), (b, top + h), (a, top + h), (a, top)]
-        ring = curves.join([curves.line(p, q) for p, q in zip(corners, corners[1:], strict=False)])
+        ring = curves.join([curves.line(p, q) for p, q in pairwise(corners)])
         area = entry.area
         yield Area(area.entity, area.kind, (ring,), area.tone, area.roots, area.outside, area.border)
         text = fonts.text(entry.words, b + 0.5 * size * MM_PER_PT, y, size)

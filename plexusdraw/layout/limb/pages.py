@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
 from plexusdraw.layout.limb import labels
@@ -17,14 +17,16 @@ Row = tuple[Stack, ...]
 Sheet = tuple[Row, ...]
 """Rows of one page."""
 
-SIZES = (1.5, 1.3, 1.15)
-"""Type sizes tried, as multiples of the smallest of the page."""
+SMALLER = 0.88
+"""From one type size that is tried to the next."""
+BLANK_EMS = 6.0
+"""Least width of a name, or of the box in its place."""
 COST = 0.86
 """A larger type may make the figures smaller to this share of what the smallest type leaves them."""
-STEPS = 9
+STEPS = 7
 SMALLEST_K = 0.2
 """No figure has fewer mm a unit: a limb of 20 mm."""
-NAME_EMS = (11.0, 7.2)
+NAME_EMS = (11.0, 8.2)
 """Widths at which a name is broken."""
 NARROWER = 1.06
 """So much larger must figures become for the narrower names."""
@@ -34,6 +36,8 @@ BETWEEN = 1.6
 """Room between figures, in ems."""
 HEADING = 1.9
 """Height of a figure's heading, in ems."""
+HEADING_SIZE = 1.08
+"""Type of a heading, as a multiple of the names'."""
 LEADING = 1.16
 GAP = 0.34
 """Between names, in ems."""
@@ -72,8 +76,11 @@ class Fitted:
 class Setter:
     """Sets figures for a room of *width* x *height* mm, names as *words* give them."""
 
-    def __init__(self, words: dict[str, str], with_states: bool, smallest: float) -> None:
-        self.words, self.with_states, self.smallest = words, with_states, smallest
+    def __init__(
+        self, words: dict[str, str], with_states: bool, sizes: tuple[float, float], blank: tuple[float, float]
+    ) -> None:
+        self.words, self.with_states, self.least_blank = words, with_states, blank
+        self.smallest, self.largest_size = sizes
         self.extents: dict[int, Extents] = {}
         self.blocks: dict[tuple[str, float, float], Block] = {}
 
@@ -83,12 +90,19 @@ class Setter:
         if key not in self.blocks:
             lines = tuple(fonts.wrap(self.words[entity], ems * size * MM_PER_PT, size))
             step = size * MM_PER_PT * LEADING
-            width, height = max(fonts.width(line, size) for line in lines), step * len(lines)
+            blank = self.blank(size)
+            width = max(blank[0], *(fonts.width(line, size) for line in lines))
+            height = max(blank[1], step * len(lines))
             if self.with_states:
                 width = max(width, fonts.width(WORD, max(self.smallest, 0.86 * size), bold=True))
                 height += step
             self.blocks[key] = Block(lines, width, height)
         return self.blocks[key]
+
+    def blank(self, size: float) -> tuple[float, float]:
+        """Width and height of the box in place of a name; every name has room for it."""
+        em = size * MM_PER_PT
+        return max(self.least_blank[0], BLANK_EMS * em), max(self.least_blank[1], LEADING * em)
 
     def frame(self, plate: Plate, k: float, type_: Type, mend: bool) -> Frame:
         """A figure with its names, *k* mm a unit of the whole limb."""
@@ -102,7 +116,11 @@ class Setter:
             items.append(
                 Item(named.entity, named.kind, (named.at[0] * own, named.at[1] * own), block.width, block.height)
             )
-        return labels.place(plate, self.extents[key], items, own, em, GAP * em, mend)
+        made = labels.place(plate, self.extents[key], items, own, em, GAP * em, mend)
+        half = fonts.width(plate.title, HEADING_SIZE * type_.size, bold=True) / 2
+        left = min(made.box.x, plate.middle * own - half)
+        right = max(made.box.right, plate.middle * own + half)
+        return replace(made, box=replace(made.box, x=left, w=right - left))
 
     def sheet(self, sheet: Sheet, k: float, type_: Type, mend: bool = True) -> Fitted:
         """A page at one size."""
@@ -115,7 +133,7 @@ class Setter:
         return Fitted(rows, k, type_, width, height + em * (len(rows) - 1))
 
     def largest(self, sheet: Sheet, type_: Type, room: tuple[float, float], least: float = 0.0) -> Fitted | None:
-        """The largest figures that leave room for names, *least* mm a unit at the least; None if they would be smaller."""
+        """The largest figures that leave room for names; None if they would be smaller than *least* mm a unit."""
         width, height = room
         high = min(height / max(sum(p.box.h * p.scale for p in stack) for stack in row) for row in sheet)
         low = least = max(least, SMALLEST_K)
@@ -138,10 +156,12 @@ class Setter:
         plain = narrow if narrow and (wide is None or narrow.k > NARROWER * wide.k) else wide
         if plain is None:
             return None
-        for share in SIZES:
-            made = self.largest(sheet, Type(share * self.smallest, plain.type.ems), room, COST * plain.k)
+        size = self.largest_size
+        while size > self.smallest * 1.04:
+            made = self.largest(sheet, Type(size, plain.type.ems), room, COST * plain.k)
             if made is not None:
                 return made
+            size *= SMALLER
         return plain
 
 

@@ -19,6 +19,8 @@ MOSTLY = 0.85
 """Share of an area beyond the start of the close-up from which on it is named there alone."""
 WORTH = 0.05
 """Least share of the close-up's own area that makes an area worth a name there."""
+LIMB_FROM = 0.3
+"""Share of a figure's height from which on it is the limb alone, and no trunk."""
 FLIP = Move(0.0, flip=True)
 
 
@@ -44,6 +46,18 @@ class Plate:
     outline: tuple[Point, ...]
     box: Box
     scale: float
+
+    @property
+    def title(self) -> str:
+        """The words over it."""
+        return f"{self.heading}, {self.layer}" if self.layer else self.heading
+
+    @property
+    def middle(self) -> float:
+        """x over which the title stands: the middle of the limb itself."""
+        low = self.box.y + (0.0 if self.close else LIMB_FROM * self.box.h)
+        xs = [x for x, y in self.outline if y >= low]
+        return (min(xs) + max(xs)) / 2
 
 
 @lru_cache(maxsize=32)
@@ -181,9 +195,9 @@ class _Maker:
         cut = self.chart.closeup
         kind = "muscles" if self.layer else "skin"
         for line in self.chart.lines:
-            if line.side == side and line.of in ("all", kind) and self.layer != "deep":
-                if not close or (cut and min(y for _, y in line.curve) > cut.start):
-                    yield line.curve
+            far = not close or (cut and min(y for _, y in line.curve) > cut.start)
+            if far and line.side == side and line.of in ("all", kind) and self.layer != "deep":
+                yield line.curve
 
     def edges(self, chains: Sequence[Curve], close: bool) -> Iterator[Curve]:
         """Open chains, in the close-up what of them lies beyond its start."""

@@ -9,7 +9,7 @@ from math import hypot
 from plexusdraw.scene import Area, Box, Curve, Part, Point, Shape, Sinew, curves
 
 Polygon = list[Point]
-_GRID = 9
+_GRID = 7
 
 
 def polygon(curve: Curve, per_cubic: int = 6) -> Polygon:

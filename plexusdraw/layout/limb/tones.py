@@ -40,7 +40,7 @@ def tone(plexus: Plexus, target: Target | None, by: By) -> tuple[int, tuple[str,
         return -1, (), True
     if by == "state":
         return -1, (), False
-    if by == "root" or target.kind == "skin" and target.dermatome:
+    if by == "root" or (target.kind == "skin" and target.dermatome):
         roots = target.roots or target.minor
         return -1, tuple(root for root in plexus.roots if root in roots), False
     nerve = family(plexus, target.id)
