@@ -84,7 +84,7 @@ class _Maker:
         self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
         self.cuts = set(view.cuts)
         named = (p for p in scene.parts if isinstance(p, Label) and p.role == "name")
-        self.blanks = {part.entity: part.blank for part in named if self.number(part)}
+        self.blanks = [part for part in named if self.number(part)]
         self.written = [box for part in scene.parts for box in self.boxes_of(part)]
         self.heading_width = max((p.text.box.w for p in scene.parts if isinstance(p, Heading)), default=0.0)
 
@@ -229,7 +229,8 @@ class _Maker:
     def _from_blank(self, part: Leader) -> Curve:
         """A leader's curve; where its name is blank it begins beside the blank, so that it tells no name's length."""
         start, end = part.curve[0], part.curve[3]
-        blank = self.blanks.get(part.entity)
+        own = [label.blank for label in self.blanks if label.entity == part.entity]
+        blank = min(own, key=lambda box: abs(box.y + box.h / 2 - start[1]) + abs(box.x - start[0]), default=None)
         if blank is None or start[0] == end[0]:  # a bracket beside the rows is no line from a name
             return part.curve
         pad = CLEAR_MM * self.scale

@@ -75,7 +75,7 @@ class _Maker:
         size = page.smallest if page.screen else self._note_pt(page)
         self.scale = Scale(size / 0.84, page.smallest)
         self.words = {
-            n.entity: legend.name(plexus, chart, options, n.entity)
+            n.entity: legend.items(plexus, chart, options, n.entity)
             for one in plates.plates(plexus, chart, options)
             for plate in one
             for n in plate.named
@@ -84,8 +84,12 @@ class _Maker:
         share = 1.0 if page.grows else diagonal / A4_DIAGONAL
         sizes = (page.smallest, max(page.smallest * 1.5, LARGEST_PT * share))
         self.setter = Setter(self.words, options.words, sizes, options.wording.blank)
-        self.caution = furniture.caution_lines(plexus.caution, page, self.scale)
+        self.caution = self.warned(page)
         self.swatches = legend.swatches(plexus, chart, options)
+
+    def warned(self, page: Paper) -> list[str]:
+        """The caution in lines; it stands under an injury alone."""
+        return furniture.caution_lines(self.plexus.caution, page, self.scale) if self.options.words else []
 
     def _note_pt(self, page: Paper) -> float:
         diagonal = (page.width**2 + page.height**2) ** 0.5
@@ -112,7 +116,7 @@ class _Maker:
     def bands(self, page: Paper) -> tuple[float, float]:
         """Top and bottom of the room for figures."""
         top = page.margin + self.scale.title * MM_PER_PT * (1.3 if page.screen else 1.6)
-        lines = max(len(self.caution), 1) if page.screen else 1 + len(self.caution) + self.said
+        lines = 1 + self.said + len(self.caution)
         foot = lines * self.step + self.swatch_rows(page) * self.step * 1.3 + self.scale.mm(0.8)
         return top, page.height - page.margin - foot
 
@@ -123,8 +127,8 @@ class _Maker:
 
     @property
     def said(self) -> int:
-        """Further lines for what an injury does."""
-        return 2 if self.options.words else 0
+        """Further lines for what an injury does; on a slide the words beside the names must do."""
+        return 2 if self.options.words and not self.options.page.screen else 0
 
     def swatch_rows(self, page: Paper) -> int:
         """Rows of the legend."""
@@ -137,7 +141,7 @@ class _Maker:
         if page.grows:
             width = max(made.width + 2 * page.margin, 150.0)
             page = replace(page, width=width, height=0.0)
-            self.caution = furniture.caution_lines(self.plexus.caution, page, self.scale)
+            self.caution = self.warned(page)
             top, foot = self.bands(page)
             page = replace(page, height=made.height + top - foot)
             top, bottom = self.bands(page)
@@ -166,7 +170,7 @@ class _Maker:
             for stack in row:
                 wide = max(f.box.w for _, f in stack)
                 own = sum(f.box.h + pages.HEADING * em for _, f in stack)
-                step = (tall - own) / (len(stack) + 1) if len(stack) > 1 else 0.0
+                step = (tall - own) / (len(stack) + 1)
                 at = y + step
                 for plate, frame in stack:
                     dx = x + (wide - frame.box.w) / 2 - frame.box.x
@@ -237,14 +241,15 @@ class _Maker:
         )
         yield Note("orientation", "orientation", right, right.box.w)
         y += self.step
-        said = [legend.LEGENDS[options.picture], *[""] * self.said]
-        for i, line in enumerate(said):
-            yield Note(
-                "legend", "legend" if not i else f"legend-{i}", fonts.text(line, page.margin, y, scale.note), width
-            )
+        last = fonts.text(
+            legend.absent(self.plexus, self.chart, options), page.width - page.margin, y, scale.note, "end"
+        )
+        if last.string:
+            yield Note("legend", "absent", last, last.box.w + 0.1)
+        for i, line in enumerate([legend.LEGENDS[options.picture], *[""] * self.said]):
+            key, room = (f"legend-{i}", width) if i else ("legend", width - last.box.w - scale.mm(1))
+            yield Note("legend", key, fonts.text(line, page.margin, y, scale.note), room)
             y += self.step
-        if page.screen:
-            y -= self.step * len(said)
         for i, line in enumerate(self.caution):
             yield Note("caution", f"caution-{i}", fonts.text(line, page.margin, y, scale.note), width)
             y += self.step

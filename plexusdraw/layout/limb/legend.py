@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from plexusdraw import fonts, names
 from plexusdraw.charts.chart import Chart
+from plexusdraw.layout.labels import span as root_run
 from plexusdraw.layout.limb import tones
 from plexusdraw.layout.limb.options import LimbOptions
 from plexusdraw.layout.limb.pages import Fitted
@@ -41,22 +42,39 @@ def name(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> str:
     if target is None:
         own = dict(wording.own).get(id)
         entity = plexus.outside.get(id)
-        words = own or (names.display(entity, wording.style) if entity else _patch(chart, options, id))
+        patch = _patch(chart, options, id)
+        words = own or patch or (names.display(entity, wording.style) if entity else id.replace("-", " "))
         return f"{words} ({entity.nerve})" if entity and entity.nerve and options.picture == "skin" else words
     if target.kind == "skin" and target.dermatome and not dict(wording.own).get(id):
         return target.dermatome
-    words = wording.of(target)
-    return f"{words} ({_roots(plexus, target)})" if options.by == "root" or wording.with_roots else words
+    return wording.of(target)
+
+
+def items(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> tuple[str, ...]:
+    """The same in pieces that stay whole, with the roots where they are asked for."""
+    found = name(plexus, chart, options, id).split()
+    target = plexus.muscles.get(id) or plexus.skin.get(id)
+    if target and not target_is_root(target) and (options.by == "root" or options.wording.with_roots):
+        roots = target.roots or target.minor
+        found.append(f"({root_run([r for r in plexus.roots if r in roots])})")
+    return tuple(found)
+
+
+def target_is_root(target: Target) -> bool:
+    """Whether the name is that of a root already."""
+    return target.kind == "skin" and target.dermatome is not None
 
 
 def _patch(chart: Chart, options: LimbOptions, id: str) -> str:
     sides = chart.tilings.get(options.picture, {}).values()
-    return next((p.name for tiling in sides for p in tiling.patches if p.id == id and p.name), id.replace("-", " "))
+    return next((p.name for tiling in sides for p in tiling.patches if p.id == id and p.name), "")
 
 
-def _roots(plexus: Plexus, target: Target) -> str:
-    roots = target.roots or target.minor
-    return " ".join(root for root in plexus.roots if root in roots)
+def absent(plexus: Plexus, chart: Chart, options: LimbOptions) -> str:
+    """The sentence on muscles of the model that the chart does not show; empty where there is none."""
+    drawn = {muscle.id for muscle in chart.muscles}
+    left = [names.display(m) for m in plexus.muscles.values() if m.id not in drawn]
+    return f"Not drawn: {', '.join(left)}." if left and options.picture == "muscles" else ""
 
 
 def title(chart: Chart, options: LimbOptions) -> str:
@@ -96,7 +114,8 @@ def swatches(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Swatch
                 nerve = plexus.segments[id]
                 made.append(Swatch(Area(f"legend-{id}", "legend", (), index), options.wording.of(nerve)))
     if any(id not in plexus.skin and id not in plexus.muscles for id in _ids(chart, options)):
-        made.append(Swatch(Area("legend-outside", "legend", (), outside=True), "no nerve of the plexus"))
+        what = "root" if options.picture == "dermatomes" else "nerve"
+        made.append(Swatch(Area("legend-outside", "legend", (), outside=True), f"no {what} of the plexus"))
     return tuple(made)
 
 

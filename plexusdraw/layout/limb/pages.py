@@ -21,8 +21,6 @@ SMALLER = 0.88
 """From one type size that is tried to the next."""
 BLANK_EMS = 6.0
 """Least width of a name, or of the box in its place."""
-COST = 0.86
-"""A larger type may make the figures smaller to this share of what the smallest type leaves them."""
 STEPS = 7
 SMALLEST_K = 0.2
 """No figure has fewer mm a unit: a limb of 20 mm."""
@@ -39,7 +37,7 @@ HEADING = 1.9
 HEADING_SIZE = 1.08
 """Type of a heading, as a multiple of the names'."""
 LEADING = 1.16
-GAP = 0.34
+GAP = 0.44
 """Between names, in ems."""
 LEAST_LIMB = 0.52
 """On a page of several sets the limb is at least this share of the height that it would have alone."""
@@ -77,7 +75,11 @@ class Setter:
     """Sets figures for a room of *width* x *height* mm, names as *words* give them."""
 
     def __init__(
-        self, words: dict[str, str], with_states: bool, sizes: tuple[float, float], blank: tuple[float, float]
+        self,
+        words: dict[str, tuple[str, ...]],
+        with_states: bool,
+        sizes: tuple[float, float],
+        blank: tuple[float, float],
     ) -> None:
         self.words, self.with_states, self.least_blank = words, with_states, blank
         self.smallest, self.largest_size = sizes
@@ -151,18 +153,25 @@ class Setter:
         return None
 
     def best(self, sheet: Sheet, room: tuple[float, float]) -> Fitted | None:
-        """The largest type that costs the figures little; names in narrower lines where that helps much."""
+        """The best balance of figures and type; names in narrower lines where that helps much."""
         wide, narrow = (self.largest(sheet, Type(self.smallest, ems), room) for ems in NAME_EMS)
         plain = narrow if narrow and (wide is None or narrow.k > NARROWER * wide.k) else wide
         if plain is None:
             return None
-        size = self.largest_size
+        best, size = plain, self.largest_size
         while size > self.smallest * 1.04:
-            made = self.largest(sheet, Type(size, plain.type.ems), room, COST * plain.k)
-            if made is not None:
-                return made
+            made = self.largest(sheet, Type(size, plain.type.ems), room)
+            if made is not None and _worth(made) > _worth(best):
+                best = made
+            elif best is not plain:
+                break
             size *= SMALLER
-        return plain
+        return best
+
+
+def _worth(made: Fitted) -> float:
+    """Large figures and large type, weighed: names then take about half of the width."""
+    return made.k * made.type.size
 
 
 def _within(made: Fitted, room: tuple[float, float]) -> bool:

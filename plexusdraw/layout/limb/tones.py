@@ -10,10 +10,13 @@ from plexusdraw.model.plexus import Plexus, Target
 
 @lru_cache(maxsize=16)
 def families(plexus: Plexus) -> tuple[str, ...]:
-    """Ids of the nerves that colours stand for: those of the last stage, then the branches that leave before it."""
+    """Ids of the nerves that colours stand for: those of the last stage, then branches that leave before it.
+
+    Those to skin stand before those to muscles, so that the nerves of each picture differ as much as can be.
+    """
     last = [segment.id for segment in plexus.staged(plexus.stages[-1].id)]
     found = dict.fromkeys(last)
-    for target in (*plexus.muscles.values(), *plexus.skin.values()):
+    for target in (*plexus.skin.values(), *plexus.muscles.values()):
         nerve = family(plexus, target.id)
         if nerve:
             found.setdefault(nerve)
