@@ -28,6 +28,7 @@ from plexusdraw.model import load
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
+from plexusdraw.routes import reach
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import View
 from plexusdraw.views.limb import views as limb_views
@@ -188,7 +189,7 @@ def figure(
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
     found_sites = [site for text in _words(injure) for site in sites.parse_all(model, text)]
     request = Request(
-        highlight=tuple(names.find(model, text) for text in _words(highlight)),
+        highlight=tuple(reach.find(model, text) for text in _words(highlight)),
         hide=tuple(_words(hide)),
         injury=Injury(model, found_sites, partial) if found_sites else None,
         upto=upto,

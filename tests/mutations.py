@@ -14,7 +14,7 @@ from click.testing import CliRunner
 from randoms import MODELS, brachial, small
 
 from plexusdraw.api import figure
-from plexusdraw.cli import worksheet
+from plexusdraw.cli.main import cli
 from plexusdraw.clinic import deficits
 from plexusdraw.errors import PlexusdrawError
 from plexusdraw.layout.fit import Options
@@ -289,8 +289,8 @@ def _slides(path: Path) -> None:
 
 
 def _worksheet(path: Path) -> None:
-    words = (str(MODELS / "two-stages.yaml"), "-o", str(path.with_suffix(".pdf")), "--course", str(path))
-    CliRunner().invoke(worksheet.command, words, catch_exceptions=False)
+    words = ("worksheet", str(MODELS / "two-stages.yaml"), "-o", str(path.with_suffix(".pdf")), "--course", str(path))
+    CliRunner().invoke(cli, words, catch_exceptions=False)
 
 
 READERS = {

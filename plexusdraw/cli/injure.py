@@ -75,6 +75,7 @@ def _print(result: Injury) -> None:
         show_table(f"Muscles {title}", ("Muscle", "Nerve", "Left", hit, "Roots left"), _together(result, rows))
     if any(o.loss is Loss.WHOLE and o.left for o in result.muscles.values()):
         show("Roots left in brackets bring a small share only: a trace of power may remain.\n")
+    _differ(result)
     _movements(result)
     areas = [o for o in result.skin.values() if o.state != "spared"]
     show_table("Skin", ("Area", "State", "Left", hit, "Roots left"), (_area(result, o) for o in areas))
@@ -82,6 +83,13 @@ def _print(result: Injury) -> None:
     show_table("Reflexes", ("Reflex", "State"), ([o.name, o.state] for o in reflexes))
     show_table("Signs", ("Sign", "What is seen"), ([s.name, _plain(result.plexus, s.note)] for s in result.signs))
     _spared(result)
+
+
+def _differ(result: Injury) -> None:
+    """Muscles and skin on whose loss sources differ, in a line."""
+    ids = [o.id for o in (*result.muscles.values(), *result.skin.values()) if o.disputed]
+    if ids:
+        show(f"Sources differ on: {named(result.plexus, ids, len(ids))}\n")
 
 
 _Row = tuple[str, str, str, str, str]

@@ -8,7 +8,7 @@ from plexusdraw import names
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
 from plexusdraw.clinic import report
 from plexusdraw.model import Outside, Plexus, Target
-from plexusdraw.routes.trace import Trace, trace
+from plexusdraw.routes.reach import Reach, reach
 
 
 @click.command("trace", short_help="Follow a root, nerve, muscle or skin area.")
@@ -23,14 +23,14 @@ def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
     plexus, rest = pick_model(words, model)
     if not rest:
         raise click.UsageError("say what to trace.")
-    result = trace(plexus, " ".join(rest))
+    result = reach(plexus, " ".join(rest))
     if as_json:
         echo_json(report.trace(result))
     else:
         _print(plexus, result)
 
 
-def _print(plexus: Plexus, result: Trace) -> None:
+def _print(plexus: Plexus, result: Reach) -> None:
     entity = result.entity
     also = f" ({entity.latin})" if entity.latin else ""
     show(f"{names.display(entity)}{also}: {entity.kind}")
@@ -41,7 +41,7 @@ def _print(plexus: Plexus, result: Trace) -> None:
     if isinstance(entity, Target) and entity.outside:
         outside = ", ".join(f"{root} by {nerve}" if nerve else root for root, nerve in entity.outside.items())
         show(f"From outside this plexus: {outside}")
-    routes = (" → ".join(_name(plexus, id) for id in route) for route in result.routes)
+    routes = (" → ".join(_name(plexus, id) for id in route) for route in result.paths)
     show_table("", ("Routes",), ([route] for route in routes))
     for title, ids in (("Muscles", result.muscles), ("Skin", result.skin)):
         if ids and ids != (entity.id,):

@@ -19,7 +19,8 @@ from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.sheets.worksheet import class_set, export
 from plexusdraw.sheets.worksheet import course as course_file
-from plexusdraw.sheets.worksheet.spec import KINDS, Form, Spec
+from plexusdraw.sheets.worksheet.registry import REGISTRY
+from plexusdraw.sheets.worksheet.spec import Form, Spec
 
 Choice = Any
 """What an option holds."""
@@ -33,10 +34,10 @@ MANY = 8
 @click.option("-o", "--output", required=True, metavar="FILE|FOLDER", help="A .pdf file, or a folder: a file a form.")
 @click.option(
     "--kind",
-    type=click.Choice(KINDS),
+    type=click.Choice(list(REGISTRY)),
     default="label",
     show_default=True,
-    help="Label blanks; draw missing lines; complete a table; list what an injury takes; find its site; recall all.",
+    help="; ".join(kind.asks for kind in REGISTRY.values()).capitalize() + ".",
 )
 @click.option(
     "--ask",

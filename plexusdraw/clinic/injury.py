@@ -8,12 +8,13 @@ nothing is then worse than weak, reduced or partly alive, and half of each broke
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
 from plexusdraw.clinic import deficits
 from plexusdraw.clinic.deficits import WORDS, Loss
+from plexusdraw.clinic.disputes import disputed
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Plexus, Sign, Target
 from plexusdraw.names import sites as site_names
@@ -40,6 +41,8 @@ class Outcome:
     left: tuple[Route, ...]
     outside: Mapping[str, str] = field(default_factory=dict)
     """Root → nerve that brings it from outside this plexus."""
+    disputed: bool = False
+    """Whether sources differ on it (:mod:`plexusdraw.clinic.disputes`)."""
 
     @property
     def state(self) -> str:
@@ -56,6 +59,8 @@ class Movement:
     able: tuple[str, ...]
     weak: tuple[str, ...]
     gone: tuple[str, ...]
+    disputed: bool = False
+    """Whether it is lost only if a muscle is paralysed on which sources differ."""
 
     @property
     def state(self) -> str:
@@ -182,7 +187,9 @@ class Injury:
 
     def _target(self, target: Target) -> Outcome:
         routes = self.rule.fibres.of(target.id)
-        return self._outcome(target.id, target.name, target.kind, routes, target.outside)
+        made = self._outcome(target.id, target.name, target.kind, routes, target.outside)
+        differ = disputed(self.plexus, target, made.loss, routes, bool(made.left), self.cuts)
+        return replace(made, disputed=True) if differ else made
 
     def _outcome(self, id: str, name: str, kind: str, routes: tuple[Route, ...], outside: Mapping[str, str]) -> Outcome:
         broken = tuple(r for r in routes if self.broken & self.rule.bit[r])
@@ -206,12 +213,15 @@ class Injury:
 
     def _movement(self, name: str, ids: tuple[str, ...]) -> Movement:
         losses = {id: self._soften(self.rule.loss(id, self.broken)) for id in ids}
+        loss = self._soften(self.rule.movement(name, self.broken))
+        gone = tuple(id for id, loss in losses.items() if loss is Loss.WHOLE)
         return Movement(
             name,
-            self._soften(self.rule.movement(name, self.broken)),
+            loss,
             tuple(id for id, loss in losses.items() if loss <= Loss.SLIGHT),
             tuple(id for id, loss in losses.items() if loss is Loss.PART),
-            tuple(id for id, loss in losses.items() if loss is Loss.WHOLE),
+            gone,
+            loss is Loss.WHOLE and any(id in self.muscles and self.muscles[id].disputed for id in gone),
         )
 
     def _soften(self, loss: Loss) -> Loss:

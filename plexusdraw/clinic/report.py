@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from plexusdraw.clinic.localise import Result
     from plexusdraw.model.plexus import Plexus
     from plexusdraw.names.sites import Site
-    from plexusdraw.routes.trace import Trace
+    from plexusdraw.routes.reach import Reach
 
 CAUTION = (
     "For learning anatomy, not for diagnosis or treatment. People differ, sources differ, and real injuries "
@@ -43,17 +43,19 @@ def injury(result: Injury) -> Json:
                 "name": o.name,
                 "nerve": nerves(plexus, o.id),
                 "state": o.state,
+                "disputed": o.disputed,
                 "remaining": round(o.remaining, 3),
                 "roots_lost": list(o.roots_lost),
                 "roots_left": list(o.roots_left),
             }
             for o in result.muscles.values()
         ],
-        "skin": [{"id": o.id, "name": o.name, "state": o.state} for o in result.skin.values()],
+        "skin": [{"id": o.id, "name": o.name, "state": o.state, "disputed": o.disputed} for o in result.skin.values()],
         "movements": [
             {
                 "name": m.name,
                 "state": m.state,
+                "disputed": m.disputed,
                 "able": list(m.able),
                 "weak": list(m.weak),
                 "gone": list(m.gone),
@@ -80,7 +82,7 @@ def reasons(result: Injury) -> Json:
     }
 
 
-def trace(result: Trace) -> Json:
+def trace(result: Reach) -> Json:
     """One traced entity: its roots, its routes as ids with the root first, and what it reaches."""
     return {
         "id": result.entity.id,
@@ -88,7 +90,7 @@ def trace(result: Trace) -> Json:
         "kind": result.entity.kind,
         "roots": list(result.roots),
         "roots_minor": list(result.roots_minor),
-        "routes": [list(route) for route in result.routes],
+        "routes": [list(route) for route in result.paths],
         "muscles": list(result.muscles),
         "skin": list(result.skin),
     }

@@ -17,6 +17,7 @@ from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import pages as supply
 from plexusdraw.layout.table import rows as table
+from plexusdraw.layout.table import skin
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import MM_PER_PT, Part, Scene
@@ -75,6 +76,7 @@ class _Try:
     page: furniture.Page
     caution: list[str]
     sheet: table.Grid | None
+    areas: skin.Block | None
     width: float
 
     @property
@@ -96,7 +98,8 @@ class _Try:
     @property
     def tall(self) -> float:
         """How many times higher the page is than what stands on it."""
-        return self.page.room / max(self.draft.height, self.sheet.height() if self.sheet else 0.0)
+        under = self.areas.height if self.areas else 0.0
+        return self.page.room / max(self.draft.height + under, self.sheet.height() if self.sheet else 0.0)
 
     @property
     def fits(self) -> bool:
@@ -283,9 +286,9 @@ def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push =
     blocks = _blocks(recipe, scale, form)
     made = draft(recipe, scale, blocks, push)
     caution = furniture.caution_lines(recipe.plan.plexus.caution, options.page, scale)
-    sheet = _sheet(recipe, scale) if recipe.with_leaders else None
+    sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
     page = furniture.page(options.page, scale, caution)
-    return _Try(made, form, push, page, caution, sheet, options.page.width - 2 * options.page.margin)
+    return _Try(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
 def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
@@ -305,10 +308,14 @@ def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
     }
 
 
-def _sheet(recipe: Recipe, scale: Scale) -> table.Grid:
-    plan = recipe.plan
-    rows = table.entries(plan.plexus, plan.fibres, plan.ends(), recipe.wording)
-    return table.grid(rows, plan.plexus.roots, scale)
+def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None]:
+    """The table of muscles, and the skin under the drawing; where there are no muscles, skin is the table."""
+    plan, scale = recipe.plan, drawn.frame.scale
+    rows = table.entries(plan.plexus, plan.fibres, compose.top_down(drawn.frame), recipe.wording)
+    blank = max((block.blank[0] for block in drawn.blocks.values()), default=0.0)
+    muscles, areas = table.of_kind(rows, "muscle"), table.of_kind(rows, "skin")
+    under = skin.block(areas, plan.plexus.roots, scale, recipe.wording, drawn.width, blank) if muscles else None
+    return table.grid(muscles if under else rows, plan.plexus.roots, scale), under
 
 
 def _scene(recipe: Recipe, found: _Try, options: Options) -> Scene:
@@ -316,7 +323,7 @@ def _scene(recipe: Recipe, found: _Try, options: Options) -> Scene:
     page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
     silent = options.remark and options.detail == "nerves" and options.supply and not found.form.supply_lines
     head = compose.Head(title, orientation, caution, NO_SUPPLY if silent else "")
-    parts: list[Part] = compose.parts(found.draft, page, head, options.wording, found.sheet)
+    parts: list[Part] = compose.parts(found.draft, page, head, options.wording, found.sheet, found.areas)
     return finished(recipe.plan, options, page.paper, parts)
 
 
@@ -339,7 +346,7 @@ def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[furniture.Page, l
     """A page just large enough, and the caution in lines as wide as it."""
     scale = found.draft.frame.scale
     tall = found.sheet.height(1.35) if found.sheet else 0.0
-    room = max(found.draft.height, tall)
+    room = max(found.draft.height + (found.areas.height if found.areas else 0.0), tall)
     wide = replace(sheet, width=max(found.taken + 2 * sheet.margin, 120.0))
     caution = furniture.caution_lines(recipe.plan.plexus.caution, wide, scale)
     page = furniture.page(wide, scale, caution)

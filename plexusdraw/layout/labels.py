@@ -8,8 +8,9 @@ from functools import lru_cache
 
 from plexusdraw import fonts
 from plexusdraw.layout.scale import Scale
-from plexusdraw.model.plexus import Exit, Group, Plexus, Segment, Stage, Target
+from plexusdraw.model.plexus import Group, Plexus, Segment, Stage, Target
 from plexusdraw.names import Style, display
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT
 
 LEADING = 1.16
@@ -152,24 +153,8 @@ def span(roots: Sequence[str]) -> str:
     return ", ".join(roots) if len(roots) < 3 else f"{roots[0]}–{roots[-1]}"
 
 
-def supplied(plexus: Plexus, segment: Segment) -> list[Target]:
-    """Muscles, then skin, that a nerve and its branches reach, in the order in which they leave."""
-    found: dict[str, Target] = {}
-    walks = [iter(segment.course)]
-    while walks:
-        item = next(walks[-1], None)
-        if item is None:
-            walks.pop()
-        elif isinstance(item, Exit):
-            if item.to in plexus.segments:
-                walks.append(iter(plexus.segments[item.to].course))
-            else:
-                found.setdefault(item.to, plexus.muscles.get(item.to) or plexus.skin[item.to])
-    return [t for t in found.values() if t.kind == "muscle"] + [t for t in found.values() if t.kind != "muscle"]
-
-
 def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: int, wording: Wording) -> list[str]:
-    items = _grouped(plexus, supplied(plexus, segment), wording)
+    items = _grouped(plexus, supplied(plexus, segment.id), wording)
     mark = _mark(plexus, wording)
     for shown in range(len(items), 0, -1):
         rest = len(items) - shown

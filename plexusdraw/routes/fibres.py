@@ -75,12 +75,6 @@ class Fibres:
         """Routes that pass through a segment."""
         return self._by_segment.get(segment, ())
 
-    def supplies(self, entity: str) -> tuple[str, ...]:
-        """Ids of the muscles, then skin areas, that fibres of a segment reach; of a target: itself."""
-        if entity in self.plexus.segments:
-            return tuple(dict.fromkeys(route.target for route in self.through(entity)))
-        return (entity,) if self.of(entity) else ()
-
     def ways(self, segment: str) -> tuple[tuple[str, ...], ...]:
         """Every way into a segment, as segment ids from the root up to and including it."""
         self._check_count()

@@ -12,7 +12,11 @@ from plexusdraw.scene.transform import Move
 def mirrored(scene: Scene) -> Scene:
     """The same scene with the roots on the viewer's right. Notes stay where they read: at the head and the foot."""
     flip = Move(scene.width, flip=True)
-    heads = _swapped(p.text.x for p in scene.parts if isinstance(p, Note) and p.role == "table-root")
+    tables: dict[str, list[float]] = {}
+    for part in scene.parts:
+        if isinstance(part, Note) and part.role == "table-root":
+            tables.setdefault(part.key.rpartition("-")[0], []).append(part.text.x)
+    heads = {x: to for xs in tables.values() for x, to in _swapped(xs).items()}
     return replace(scene, parts=tuple(_part(p, flip, heads) for p in scene.parts), side="right")
 
 

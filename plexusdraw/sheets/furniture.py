@@ -20,6 +20,7 @@ from plexusdraw.scene import (
     Panel,
     Part,
     Role,
+    Row,
     Scene,
 )
 from plexusdraw.scene.curves import line
@@ -174,7 +175,9 @@ def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None
     top, bottom = head(frame, page), foot(frame, page)
     panels = [p.box for p in scene.parts if isinstance(p, Panel)]
     room = page.height - 2 * page.margin - top.height - bottom.height
-    start, tall = min(b.y for b in panels), max(b.bottom for b in panels) - min(b.y for b in panels)
+    ends = [p.name.box.bottom for p in scene.parts if isinstance(p, Row)]
+    start = min(b.y for b in panels)
+    tall = max(*(b.bottom for b in panels), *ends, start) - start
     dy = page.margin + top.height + max(0.0, room - tall) / 2 - start
     down = Move(0.0, dy)
     kept = [down.part(p) for p in scene.parts if not (isinstance(p, Note) and not p.role.startswith("table"))]

@@ -9,7 +9,7 @@ from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import Entity, Plexus
 from plexusdraw.routes.fibres import Fibres
-from plexusdraw.routes.highlight import Light, light
+from plexusdraw.routes.reach import Strands, strands_of
 from plexusdraw.scene import Label, Note, Panel, Part, Pill, Row, Scene, Spot, Strand
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View
 
@@ -76,7 +76,7 @@ def view(
     cuts: tuple[tuple[str, int], ...] = ()
     notes = _notes(scene, request)
     if request.highlight:
-        _lighten(scene, light(plexus, fibres, request.highlight), entities, strands)
+        _lighten(scene, strands_of(plexus, request.highlight), entities, strands)
     if request.injury is not None:
         words = _harm(scene, request.injury, entities, strands)
         cuts = tuple(marks(scene, request.injury))
@@ -119,7 +119,7 @@ def _key(strand: Strand) -> StrandKey:
     return (strand.entity, strand.root, strand.source, strand.at)
 
 
-def _lighten(scene: Scene, lit: Light, entities: dict[str, State], strands: dict[StrandKey, State]) -> None:
+def _lighten(scene: Scene, lit: Strands, entities: dict[str, State], strands: dict[StrandKey, State]) -> None:
     bright: set[str] = set()
     for part in scene.parts:
         if isinstance(part, Strand):
@@ -139,7 +139,7 @@ def _lighten(scene: Scene, lit: Light, entities: dict[str, State], strands: dict
         entities[id] = "highlit" if id in bright or id in reached else "dimmed"
 
 
-def _is_lit(strand: Strand, lit: Light) -> bool:
+def _is_lit(strand: Strand, lit: Strands) -> bool:
     if strand.source is not None:
         return (strand.entity, strand.root, strand.source) in lit.arrivals
     to = lit.along.get((strand.entity, strand.root), -2)
@@ -263,6 +263,8 @@ def numbered(plexus: Plexus, scene: Scene, hide: Sequence[str]) -> dict[LabelKey
         if key is not None and isinstance(part, Pill | Label | Row):
             x, y = _place(part)
             column = sum(1 for box in columns if (x > box.x if scene.side == "left" else x < box.right))
+            if columns and y > columns[0].bottom:  # a table under the columns is read after them
+                column = len(columns) + 1
             found.append(((column, y, x), key))
     keys = dict.fromkeys(key for _, key in sorted(found))
     return {key: i for i, key in enumerate(keys, start=1)}

@@ -98,13 +98,14 @@ def test_json_of_injure_has_every_muscle():
         "name": "deltoid",
         "nerve": "posterior branch of axillary nerve, anterior branch of axillary nerve",
         "state": "paralysed",
+        "disputed": False,
         "remaining": 0.0,
         "roots_lost": ["C5", "C6"],
         "roots_left": [],
     }
     assert set(found) == {"sites", "muscles", "skin", "movements", "reflexes", "signs", "notably_spared", "caution"}
     assert {"id": "serratus-anterior", "name": "serratus anterior"} in found["notably_spared"]
-    assert {"id": "c5-dermatome", "name": "C5 dermatome", "state": "lost"} in found["skin"]
+    assert {"id": "c5-dermatome", "name": "C5 dermatome", "state": "lost", "disputed": False} in found["skin"]
 
 
 def test_partial_is_never_paralysed():

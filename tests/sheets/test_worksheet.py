@@ -15,6 +15,7 @@ from plexusdraw.names.spelling import exact
 from plexusdraw.scene import Label, Note, Strand
 from plexusdraw.sheets.worksheet import class_set
 from plexusdraw.sheets.worksheet.labelling import Labelling
+from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Spec, points
 
 
@@ -112,7 +113,8 @@ def test_the_same_short_answer_is_right_either_way_round():
     form = first(ask=("divisions",))
     upper = next(q for q in form.questions if q.answers == ("anterior division of upper trunk",))
     others = [q.number for q in form.questions if q.answers[0].startswith("anterior") and q is not upper]
-    assert dict(upper.shared)["anterior"] == tuple(others)
+    assert dict(upper.shared)["anterior division"] == tuple(others)
+    assert "anterior" not in upper.spellings()
 
 
 def test_synonyms_are_accepted():
@@ -196,7 +198,7 @@ def test_numbers_and_lines_where_boxes_do_not_fit():
     [
         ({"ask": ("toes",)}, 'cannot ask about "toes"; choose from roots, trunks'),
         ({"ask": ("muscles",), "detail": "framework"}, "nothing of muscles is drawn"),
-        ({"kind": "injury", "only": "C5 after dorsal scapular nerve"}, "no muscle is surely paralysed"),
+        ({"kind": "injury", "only": "C5 after nonsense"}, "no such place|is called"),
         ({"kind": "draw", "only": "dorsal scapular nerve"}, "take --detail nerves"),
         ({"kind": "table", "only": "medial cutaneous nerve of arm"}, "is no row of the table"),
         ({"only": "posterior chord of X"}, "nothing in the brachial plexus"),
@@ -206,3 +208,13 @@ def test_what_cannot_be_asked_is_said(choices, message):
     with pytest.raises((SheetError, UnknownNameError), match=message) as caught:
         first(**choices)
     assert isinstance(caught.value, PlexusdrawError)
+
+
+@pytest.mark.parametrize("name", sorted(REGISTRY))
+def test_every_kind_of_the_registry_makes_forms(name):
+    assert next(class_set.forms(brachial(), Spec(kind=name))).questions
+
+
+def test_a_kind_that_is_not_in_the_registry_is_an_error():
+    with pytest.raises(SheetError, match='no worksheet of the kind "riddle"; choose from label, draw'):
+        class_set.maker(brachial(), Spec(kind="riddle"))

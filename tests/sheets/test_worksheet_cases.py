@@ -7,9 +7,11 @@ from dataclasses import replace
 import pytest
 from formpages import SETS, brachial, forms
 
+from plexusdraw.clinic import report
 from plexusdraw.clinic.findings import finding
 from plexusdraw.clinic.injury import injure
 from plexusdraw.clinic.localise import localise
+from plexusdraw.names.sites import all_sites
 from plexusdraw.sheets.worksheet import class_set
 from plexusdraw.sheets.worksheet.cases import Cases
 from plexusdraw.sheets.worksheet.spec import Spec
@@ -72,23 +74,60 @@ def test_listed_losses_are_complete_losses():
         assert len(cut) == 1
 
 
+def told_by_injure(site):
+    """What ``injure --json`` says, read as a marker reads it: state and whether the sources differ."""
+    said = report.injury(injure(brachial(), [site]))
+    return {m["name"]: (m["state"], m["disputed"]) for m in (*said["muscles"], *said["movements"], *said["skin"])}
+
+
+@pytest.mark.parametrize("site", all_sites(brachial()), ids=lambda site: site.id)
+def test_the_key_says_what_injure_says(site):
+    """Required is what is surely so, and all of it; disputed is accepted either way; nothing else is right."""
+    (form,) = class_set.forms(brachial(), Spec(kind="injury", only=site.name))
+    said = told_by_injure(site)
+    assert form.questions
+    for q in form.questions:
+        lists = {*(m.name for m in brachial().muscles.values())} & set(said)
+        if q.prompt.startswith("Movements"):
+            lists = set(brachial_movements())
+        elif q.prompt.startswith("Skin"):
+            lists = {s.name for s in brachial().skin.values() if not s.dermatome}
+        worst = {"paralysed": {"paralysed"}, "lost:": {"lost"}, "without": {"lost"}}
+        states = next((s for word, s in worst.items() if word in q.prompt and "weak" not in q.prompt), None)
+        states = states or ({"slight"} if "slightly" in q.prompt else {"paralysed", "weak", "lost", "reduced"})
+        required = {a for i, a in enumerate(q.answers) if i not in q.either}
+        either = {a for i, a in enumerate(q.answers) if i in q.either}
+        if states != {"slight"}:
+            assert required == {name for name in lists if said[name][0] in states and not said[name][1]}
+            assert either >= {name for name in lists if said[name][0] in states and said[name][1]}
+            assert all(said[name][1] for name in either)
+        assert q.wanted <= len(required)
+
+
+def brachial_movements():
+    return [m["name"] for m in report.injury(injure(brachial(), ["C5"]))["movements"]]
+
+
 @pytest.mark.parametrize(
-    ("site", "muscle"),
+    ("site", "muscle", "differ"),
     [
-        ("medial cord", "flexor carpi ulnaris"),  # C7 by way of the lateral cord [jkms-2010, hur-2013]
-        ("C5", "rhomboid major"),  # C4 variable [ballesteros-2007, nguyen-2016]
+        ("medial cord", "flexor carpi ulnaris", True),  # C7 by way of the lateral cord [jkms-2010, hur-2013]
+        ("C5", "rhomboid major", True),  # C4 variable [ballesteros-2007, nguyen-2016]
+        ("ulnar nerve", "flexor carpi ulnaris", False),  # whatever comes, comes by this nerve
+        ("lower trunk", "first dorsal interosseous", False),  # common practice, no source
     ],
 )
-def test_what_the_sources_dispute_is_not_asked(site, muscle):
-    made = Cases(brachial(), Spec(kind="injury"))
-    injury = injure(brachial(), [site])
-    assert muscle not in [o.name for o in made._lost(injury)]
+def test_what_the_sources_dispute_is_marked(site, muscle, differ):
+    assert told_by_injure(site)[muscle] == ("paralysed", differ)
 
 
-def test_what_they_do_not_dispute_is_asked():
-    made = Cases(brachial(), Spec(kind="injury"))
-    lost = [o.name for o in made._lost(injure(brachial(), ["ulnar nerve"]))]
-    assert "flexor carpi ulnaris" in lost
+def test_a_lower_trunk_has_all_that_injure_says():
+    (form,) = class_set.forms(brachial(), Spec(kind="injury", only="lower trunk"))
+    muscles = form.questions[0]
+    assert len(muscles.answers) == sum(state == "paralysed" for state, _ in told_by_injure("lower trunk").values())
+    assert "flexor carpi ulnaris" in muscles.answers
+    spelled = {text for group in muscles.together for text in group.spellings}
+    assert {"interossei", "hypothenar muscles"} <= spelled
 
 
 def test_wanted_is_never_more_than_there_is():

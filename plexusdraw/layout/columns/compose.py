@@ -17,6 +17,7 @@ from plexusdraw.layout.furniture import Page
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import rows as table
+from plexusdraw.layout.table import skin
 from plexusdraw.model.plexus import Segment
 from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Text, curves
 
@@ -37,19 +38,24 @@ class Head:
     """What the legend says first, if anything."""
 
 
-def parts(draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.Grid | None) -> list[Part]:
-    """Everything on one page; with a *sheet*, the supply table stands to the right of the drawing."""
+def parts(
+    draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.Grid | None, areas: skin.Block | None = None
+) -> list[Part]:
+    """Everything on one page; a *sheet*, the table, stands to the right of the drawing, skin *areas* under it."""
     frame, scale = draft.frame, draft.frame.scale
     margin, width = page.paper.margin, page.paper.width
     taken = draft.width + (sheet.width + scale.mm(CHANNEL_EMS) if sheet else 0.0)
     dx = margin + frame.xs.left + max(0.0, (width - 2 * margin - taken) / 2)
-    dy = page.content + (page.room - draft.height) / 2 - draft.top
+    upper = replace(page, bottom=page.bottom - areas.height) if areas else page
+    dy = page.content + (upper.room - draft.height) / 2 - draft.top
     frame = shifted(frame, dx, dy)
     bundles = ordered(strands.staged(frame) + strands.branches(frame))
     right = frame.xs.columns[-1].x1 + frame.xs.right
     edge = right if sheet else max(right, width - margin)
     borders = furniture.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
-    made: list[Part] = [*furniture.panels(frame.plan, page, borders, scale, wording)]
+    made: list[Part] = [*furniture.panels(frame.plan, upper, borders, scale, wording)]
+    if areas:
+        made += skin.parts(areas, margin, upper.bottom, max(block.blank[0] for block in draft.blocks.values()))
     if sheet:
         made += _table(frame, draft.blocks, page, sheet, right)
     made += painted(bundles, scale)
@@ -183,24 +189,23 @@ def _lines(strings: Sequence[str], x: float, top: float, size: float, step: floa
     return tuple(fonts.text(t, x, base + i * step, size, bold=bold) for i, t in enumerate(strings))
 
 
-def table_order(frame: Frame) -> list[str]:
+def top_down(frame: Frame) -> list[Segment]:
     """Nerves from top to bottom as their leaders reach the channel."""
-    ends = [(leaders.exit_height(frame, b), b.id) for b in frame.plan.branches]
-    ends += [(frame.ys[id], id) for id in frame.plan.columns[-1] if frame.plan.slots[id].segment is not None]
-    return [id for _, id in sorted(ends)]
+    ends = [(leaders.exit_height(frame, b), b.segment) for b in frame.plan.branches]
+    last = (frame.plan.slots[id] for id in frame.plan.columns[-1])
+    ends += [(frame.ys[slot.id], slot.segment) for slot in last if slot.segment is not None]
+    return [segment for _, segment in sorted(ends, key=lambda end: (end[0], end[1].id))]
 
 
 def _table(frame: Frame, blocks: Mapping[str, Block], page: Page, sheet: table.Grid, channel: float) -> list[Part]:
     scale = frame.scale
-    rank = {id: i for i, id in enumerate(table_order(frame))}
-    sheet = replace(sheet, rows=tuple(sorted(sheet.rows, key=lambda g: rank.get(g.nerve.id, -1))))
     x = channel + scale.mm(CHANNEL_EMS)
     full = sheet.height(table.LOOSE)
     height = min(page.bottom - page.content, full)
     top = page.content + (page.bottom - page.content - height) / 2
     rows, places = table.build(sheet, x, top, height)
     made: list[Part] = []
-    heights = {id: (a + b) / 2 for id, (a, b) in places.items() if id in rank}
+    heights = {id: (a + b) / 2 for id, (a, b) in places.items()}
     made += leaders.lines(frame, blocks, channel, heights, x - scale.mm(0.35))
     made += [bracket(group.nerve, x - scale.mm(0.1), *places[group.nerve.id], scale) for group in sheet.rows]
     made += heads(sheet, x, page, scale)

@@ -128,7 +128,7 @@ def headings(ruler: Ruler) -> tuple[str, str, str]:
     """Words over the three panels."""
     roots = ruler.plexus.stages[0].name.upper()
     leveled = any(s.level for s in ruler.stem.stops)
-    return (f"{roots}, {LEVELS}" if leveled else roots), NERVES, table.WITH_SKIN
+    return (f"{roots}, {LEVELS}" if leveled else roots), NERVES, table.BOTH
 
 
 def heading_width(ruler: Ruler, text: str) -> float:
@@ -153,6 +153,6 @@ def panels(ruler: Ruler, places: Across, page: Page, dx: float) -> Iterator[Pane
     if not ruler.grid.rows:
         return
     x = dx + places.rows
-    text = fonts.text(table.WITH_SKIN, x + ruler.grid.name_x, base, ruler.text.heading, bold=True)
+    text = fonts.text(table.BOTH, x + ruler.grid.name_x, base, ruler.text.heading, bold=True)
     yield Note("table-heading", "table-heading", text, ruler.grid.name)
     yield from table.root_heads(ruler.grid, x, base)

@@ -59,7 +59,7 @@ class Ruler:
         """Room for the name of a branch in a line, the same for all: what stands after it tells nothing of it."""
         entries = tuple(s.stop.entry for s in self.slots if s.stop.entry is not None)
         rows = [table.Rows(stem.segment, entries)] if entries else []
-        title = fonts.width(table.WITH_SKIN, self.text.heading, bold=True)
+        title = fonts.width(table.BOTH, self.text.heading, bold=True)
         self.grid = table.grid(rows, tuple(stem.roots), self.text, title + scale.mm(0.4))
         levels = [s.level for s in stem.stops if s.level is not None]
         self.level_step = max(scale.mm(1.25), wording.room("level")[1] + scale.mm(0.3))

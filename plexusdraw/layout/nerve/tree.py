@@ -104,7 +104,7 @@ class Grower:
         if target.outside:
             text = f"{text} (+ {' '.join(target.outside)})"
         roots = brought(target, item, self.fibres.carried[segment.id])
-        return table.Entry(target, roots, text if target.kind == "muscle" else f"skin: {text}")
+        return table.Entry(target, roots, text)
 
 
 def _last(carried: Mapping[str, bool], stops: Sequence[Stop]) -> dict[str, int]:

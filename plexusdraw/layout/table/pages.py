@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
 from plexusdraw import fonts
 from plexusdraw.layout import furniture
@@ -47,11 +48,12 @@ def _flow(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, he
     grid = table.grid(rows, plan.plexus.roots, scale)
     room = furniture.page(paper, scale, head.caution)
     across = int((paper.width - 2 * paper.margin + scale.mm(2)) / (grid.width + scale.mm(2)))
-    if across < 1 or max(_height(g, scale) for g in rows) > room.room:
+    most = int((room.room / (scale.row * MM_PER_PT) - HEAD - REST) / ROW)
+    if across < 1 or most < 1:
         return None
     columns: list[list[table.Rows]] = [[]]
     used = 0.0
-    for group in rows:
+    for group in (part for whole in rows for part in _parts(whole, most)):
         tall = _height(group, scale)
         if used + tall > room.room and columns[-1]:
             columns.append([])
@@ -60,6 +62,14 @@ def _flow(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, he
         used += tall
     spread = [tuple(tuple(c) for c in columns[i : i + across]) for i in range(0, len(columns), across)]
     return Flow(grid, tuple(spread))
+
+
+def _parts(group: table.Rows, most: int) -> Iterator[table.Rows]:
+    """The rows of a nerve, in pieces of about equal length where they are more than one column takes."""
+    pieces = ceil(len(group.entries) / most)
+    each = ceil(len(group.entries) / pieces)
+    for i in range(0, len(group.entries), each):
+        yield replace(group, entries=group.entries[i : i + each], continued=i > 0)
 
 
 def _height(group: table.Rows, scale: Scale) -> float:
@@ -95,7 +105,8 @@ def _groups(
     for group in groups:
         base = y + unit * HEAD * 0.68
         roots = " ".join(plan.fibres.carried[group.nerve.id])
-        text = fonts.text(f"{group.nerve.name} ({roots})", x, base, scale.row, bold=True)
+        head = f"{group.nerve.name}, continued" if group.continued else f"{group.nerve.name} ({roots})"
+        text = fonts.text(head, x, base, scale.row, bold=True)
         blank = Box(x, y + unit * 0.3, grid.name, unit * (HEAD - 0.5))
         yield Label(group.nerve.id, group.nerve.kind, "name", (text,), blank, (x, y + unit * HEAD / 2))
         one = replace(grid, rows=(group,))

@@ -1,7 +1,6 @@
 """The supply table: a row for each muscle in nerve order, a dot for each root, the state in words.
 
-A muscle with two nerves has a row under each, with the roots that come that way. A nerve that supplies no muscle
-has a row for its skin.
+What has two nerves has a row under each, with the roots that come that way. Skin stands after the muscles of its nerve.
 """
 
 from __future__ import annotations
@@ -10,15 +9,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plexusdraw import fonts
-from plexusdraw.layout.labels import Wording, supplied
+from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.scale import Scale
 from plexusdraw.model.plexus import Plexus, Segment, Target
 from plexusdraw.routes.fibres import Fibres
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT, Box, Dot, Note, Point, Row, Text
 
 WORDS = ("paralysed", "slightly weak", "weak", "reduced", "lost")
 """The words that a state column may hold; it is as wide as the widest."""
-MUSCLES, WITH_SKIN = "MUSCLES", "MUSCLES AND SKIN"
+MUSCLES, SKIN, BOTH = "MUSCLES", "SKIN", "MUSCLES AND SKIN"
 TIGHT = 1.08
 """Least row height as a multiple of the type size."""
 LOOSE = 1.9
@@ -33,6 +33,12 @@ class Entry:
     roots: dict[str, bool]
     text: str
 
+    def named(self, mixed: bool) -> str:
+        """Its text; where muscles stand beside it, skin says that it is skin."""
+        if not mixed or self.target.kind == "muscle" or self.text.lower().startswith("skin"):
+            return self.text
+        return f"skin: {self.text}"
+
 
 @dataclass(frozen=True, slots=True)
 class Rows:
@@ -40,18 +46,24 @@ class Rows:
 
     nerve: Segment
     entries: tuple[Entry, ...]
+    continued: bool = False
+    """Whether they go on from a column before."""
 
 
 def entries(plexus: Plexus, fibres: Fibres, nerves: Sequence[Segment], wording: Wording) -> list[Rows]:
     """Rows of every nerve that supplies something, in the order of *nerves*."""
     found: list[Rows] = []
     for nerve in nerves:
-        targets = supplied(plexus, nerve)
-        muscles = [t for t in targets if t.kind == "muscle"]
-        made = [_entry(plexus, fibres, nerve, t, wording) for t in muscles or targets]
+        made = [_entry(plexus, fibres, nerve, target, wording) for target in supplied(plexus, nerve.id)]
         if made:
             found.append(Rows(nerve, tuple(made)))
     return found
+
+
+def of_kind(rows: Sequence[Rows], kind: str) -> list[Rows]:
+    """The rows of one kind, "muscle" or "skin", of those nerves that have any."""
+    kept = (Rows(group.nerve, tuple(e for e in group.entries if e.target.kind == kind)) for group in rows)
+    return [group for group in kept if group.entries]
 
 
 def _entry(plexus: Plexus, fibres: Fibres, nerve: Segment, target: Target, wording: Wording) -> Entry:
@@ -62,7 +74,7 @@ def _entry(plexus: Plexus, fibres: Fibres, nerve: Segment, target: Target, wordi
     text = wording.of(target)
     if target.outside:
         text = f"{text} (+ {' '.join(target.outside)})"
-    return Entry(target, roots, text if target.kind == "muscle" else f"skin: {text}")
+    return Entry(target, roots, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +88,8 @@ class Grid:
     name: float
     step: float
     word: float
+    mixed: bool
+    """Whether muscles and skin stand in it."""
 
     @property
     def heading(self) -> str:
@@ -106,17 +120,19 @@ class Grid:
 
 def heading(rows: Sequence[Rows]) -> str:
     """What a table holds, in a word or three."""
-    return MUSCLES if all(e.target.kind == "muscle" for group in rows for e in group.entries) else WITH_SKIN
+    kinds = {e.target.kind for group in rows for e in group.entries}
+    return BOTH if len(kinds) > 1 else MUSCLES if "muscle" in kinds else SKIN
 
 
 def grid(rows: Sequence[Rows], roots: Sequence[str], scale: Scale, blank: float = 0.0) -> Grid:
     """Measure a table."""
     title = fonts.width(heading(rows), scale.heading, bold=True) + scale.mm(0.2)
-    names = max((fonts.width(e.text, scale.row) for g in rows for e in g.entries), default=0.0)
+    mixed = heading(rows) == BOTH
+    names = max((fonts.width(e.named(mixed), scale.row) for g in rows for e in g.entries), default=0.0)
     word = max(fonts.width(w, scale.row, bold=True) for w in WORDS)
     step = max(scale.mm(0.95), *(fonts.width(r, scale.tick, bold=True) + scale.mm(0.32) for r in roots))
     number = fonts.width("88", scale.row, bold=True) + scale.mm(0.3)
-    return Grid(tuple(rows), tuple(roots), scale, number, max(names, title, blank), step, word)
+    return Grid(tuple(rows), tuple(roots), scale, number, max(names, title, blank), step, word, mixed)
 
 
 def build(
@@ -138,20 +154,20 @@ def build(
     return parts, places
 
 
-def root_heads(measure: Grid, x: float, baseline: float) -> list[Note]:
-    """Root letters over the dots."""
+def root_heads(measure: Grid, x: float, baseline: float, key: str = "") -> list[Note]:
+    """Root letters over the dots; *key* tells the notes of one table from those of another on the page."""
     made: list[Note] = []
     for i, root in enumerate(measure.roots):
         at = x + measure.dots_x + (i + 0.5) * measure.step
         text = fonts.text(root, at, baseline, measure.scale.tick, "middle", bold=True)
-        made.append(Note("table-root", root, text, measure.step))
+        made.append(Note("table-root", f"{key}{root}", text, measure.step))
     return made
 
 
 def _row(measure: Grid, entry: Entry, x: float, y: float, step: float) -> Row:
     scale = measure.scale
     baseline = y + step / 2 + scale.row * MM_PER_PT * 0.33
-    name = fonts.text(entry.text, x + measure.name_x, baseline, scale.row)
+    name = fonts.text(entry.named(measure.mixed), x + measure.name_x, baseline, scale.row)
     dots, empty = [], []
     r = min(step * 0.36, measure.step * 0.36)
     for i, root in enumerate(measure.roots):

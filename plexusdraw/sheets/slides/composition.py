@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from plexusdraw import fonts
-from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT, Gap, Heading, Label, Leader, Note, Panel, Part, Row, Scene
 
 TITLE_PT = 18.0
@@ -36,7 +36,7 @@ def rows_of(plexus: Plexus, scene: Scene) -> Iterator[tuple[Row, frozenset[str]]
     by_target: dict[str, set[str]] = {}
     if beside:
         for id in drawn(scene):
-            for target in supplied(plexus, plexus.segments[id]):
+            for target in supplied(plexus, id):
                 by_target.setdefault(target.id, set()).add(id)
     for part in scene.parts:
         if isinstance(part, Label) and part.role == "name":

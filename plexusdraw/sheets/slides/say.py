@@ -7,11 +7,10 @@ from collections.abc import Iterable, Iterator
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.report import caution
-from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Plexus, Segment
 from plexusdraw.names import display
 from plexusdraw.routes.fibres import Fibres
-from plexusdraw.routes.trace import trace
+from plexusdraw.routes.reach import reach, supplied
 from plexusdraw.sheets.slides.outline import Step
 from plexusdraw.sheets.slides.things import Things
 
@@ -55,7 +54,7 @@ def _supply(plexus: Plexus, fibres: Fibres, nerves: Iterable[str]) -> Iterator[s
         if segment.id not in wanted:
             continue
         yield f"{_capital(display(segment))} ({_roots(fibres, segment.id)}) supplies:"
-        for target in supplied(plexus, segment):
+        for target in supplied(plexus, segment.id):
             ways = [route for route in fibres.of(target.id) if segment.id in route.path]
             main = {route.root for route in ways if not route.minor}
             minor = {route.root for route in ways} - main
@@ -66,8 +65,8 @@ def _supply(plexus: Plexus, fibres: Fibres, nerves: Iterable[str]) -> Iterator[s
 
 def _lit(plexus: Plexus, id: str) -> str:
     entity = plexus.entity(id)
-    found = trace(plexus, entity)
-    passed = dict.fromkeys(s for route in found.routes for s in route if s in plexus.segments and s != id)
+    found = reach(plexus, entity)
+    passed = dict.fromkeys(s for path in found.paths for s in path if s in plexus.segments and s != id)
     name = _capital(display(entity))
     if id in plexus.roots:
         return f"Fibres of {name} reach {_listed(plexus.entity(m).name for m in found.muscles) or 'skin only'}."

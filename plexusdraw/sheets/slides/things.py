@@ -6,8 +6,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from plexusdraw import names
-from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Entity, Plexus, Stage
+from plexusdraw.routes.reach import supplied
 from plexusdraw.views.request import column_of
 
 _SUPPLY = "supply"
@@ -89,7 +89,7 @@ def _stage(plexus: Plexus, word: str) -> Stage | None:
 
 def _suppliers(plexus: Plexus, ids: Collection[str]) -> frozenset[str]:
     """Those that supply something and go on into no staged segment, as the supply table has them."""
-    return frozenset(id for id in ids if supplied(plexus, plexus.segments[id]) and not _goes_on(plexus, id))
+    return frozenset(id for id in ids if supplied(plexus, id) and not _goes_on(plexus, id))
 
 
 def _goes_on(plexus: Plexus, id: str) -> bool:

@@ -1,7 +1,7 @@
 """Injury cases: a cut is marked and the losses are listed, or findings are given and the site is found.
 
-Both are made from the engine, with its answer. What rests on roots on which the sources differ (``variable``
-in the model) is not asked. The persons are invented, and say nothing of how injuries come about.
+Both are made from the engine, with its answer; what is fair is said by :mod:`plexusdraw.clinic.cases`. The persons are
+invented, and say nothing of how injuries come about.
 """
 
 from __future__ import annotations
@@ -10,14 +10,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from plexusdraw.clinic.cases import Asked, asked, fair, sure
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.findings import CONTRADICTED, Finding
-from plexusdraw.clinic.injury import Injury, Outcome
-from plexusdraw.clinic.localise import Answer, localise
+from plexusdraw.clinic.injury import Injury
+from plexusdraw.clinic.localise import Answer, localise, places
 from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import display
 from plexusdraw.names import sites as site_names
+from plexusdraw.names.accepted import accepted, accepted_site
 from plexusdraw.names.sites import Site
 from plexusdraw.scene import Scene, Spot
 from plexusdraw.scene.view import View
@@ -26,7 +27,7 @@ from plexusdraw.sheets.furniture import Frame
 from plexusdraw.sheets.worksheet import texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import accepted
+from plexusdraw.sheets.worksheet.spellings import groups
 from plexusdraw.views.request import Request, marks, view
 
 PEOPLE = ("a baker", "a bus driver", "a carpenter", "a gardener", "a nurse", "a painter", "a student", "a teacher")
@@ -64,13 +65,11 @@ class Cases:
         """The sites asked about, in an order of their own for each seed.
 
         Raises:
-            SheetError: ``spec.only`` is a site that is not fair to ask about.
+            SheetError: no site makes a case.
+            UnknownNameError: ``spec.only`` is no site.
         """
         if self.spec.only:
-            site = site_names.parse(self.plexus, self.spec.only)
-            if not self._fair(site):
-                raise SheetError(f"{site.name}: no muscle is surely paralysed there, or it is not on the drawing")
-            return (site,)
+            return (site_names.parse(self.plexus, self.spec.only),)
         found = [s for s in site_names.all_sites(self.plexus) if _plain(s) and self._fair(s)]
         if not found:
             raise SheetError(f"no site of the {self.plexus.name} makes a case with one right answer")
@@ -78,28 +77,11 @@ class Cases:
         return tuple(found)
 
     def _fair(self, site: Site) -> bool:
-        """Whether the site can be marked, and something is lost on which the sources agree."""
-        drawn = any(isinstance(p, Spot) and p.entity == site.segment for p in self.drawing.scenes[0].parts)
-        return drawn and bool(self._lost(Injury(self.plexus, [site])))
+        """Whether the site can be marked, and makes a case by itself."""
+        return self._drawn(site) and fair(Injury(self.plexus, [site]))
 
-    def _lost(self, injury: Injury) -> list[Outcome]:
-        """Muscles that are paralysed whatever source is right."""
-        return [o for o in injury.muscles.values() if o.state == "paralysed" and self._sure(injury, o)]
-
-    def _sure(self, injury: Injury, outcome: Outcome) -> bool:
-        """Whether the sources agree: nothing is left, or nothing is broken, with every root that any of them describes.
-
-        A root that some describe enters somewhere; it shares the fate of the rest only if it enters before the cut.
-        """
-        plexus, cut = self.plexus, injury.cuts[0][0]
-        target = plexus.muscles.get(outcome.id) or plexus.skin[outcome.id]
-        if not outcome.broken:
-            return not target.variable
-        if outcome.left or target.outside:
-            return False
-        beyond = [plexus.segments[id] for r in outcome.broken for id in r.path[r.path.index(cut) + 1 :]]
-        entered = any(s.variable or (target.variable and len(s.parents) > 1) for s in beyond)
-        return not entered and (not target.variable or bool(plexus.segments[cut].parents))
+    def _drawn(self, site: Site) -> bool:
+        return any(isinstance(p, Spot) and p.entity == site.segment for p in self.drawing.scenes[0].parts)
 
     def form(self, number: int) -> Form:
         """One form of the set, counted from 1."""
@@ -109,13 +91,13 @@ class Cases:
         who = spec.rng(number, "person").choice(PEOPLE)
         if spec.kind == "injury":
             questions = list(self._losses(injury))
-            said = (LOSSES if spec.level < 3 else DESCRIBED).format(who=who, site=site.name)
+            said = (LOSSES if self._marked(site) else DESCRIBED).format(who=who, site=site.name)
         else:
             questions, said = self._search(injury, who, number)
         code = spec.code(number)
         frame = self.frame(code, points(questions), said)
         scene = self._scene(frame)
-        shown = tuple(marks(scene, injury)) if spec.kind == "injury" and spec.level < 3 else ()
+        shown = tuple(marks(scene, injury)) if spec.kind == "injury" and self._marked(site) else ()
         page = (scene, View(cuts=shown, aliases=texts.ALIAS, notes={}))
         lines = texts.answer_pages(spec.page, replace(frame, caution=""), questions)
         key = [(self._scene(frame, replace(frame, is_key=True)), self._answered(scene, injury))]
@@ -131,23 +113,14 @@ class Cases:
         made = view(bare(self.plexus), routes(self.plexus), scene, Request(injury=injury))
         return View(entities=made.entities, strands=made.strands, cuts=made.cuts)
 
+    def _marked(self, site: Site) -> bool:
+        """Whether the cut is shown by bars; else the site is said in words."""
+        return self.spec.level < 3 and self._drawn(site)
+
     def _losses(self, injury: Injury) -> Iterator[Question]:
-        """Muscles paralysed, movements lost, skin numb: as many as one line each can ask."""
-        plexus = self.plexus
-        muscles = self._lost(injury)
-        spelled = tuple(accepted(plexus, plexus.entity(o.id)) for o in muscles)
-        yield _listed(1, "muscle", "Muscles paralysed", [o.name for o in muscles], spelled)
-        number = 2
-        sure = {o.id for o in muscles}
-        moves = [m for m in injury.movements.values() if m.state == "lost" and sure.issuperset(m.gone)]
-        if moves:
-            yield _listed(number, "movement", "Movements lost", [m.name for m in moves], ())
-            number += 1
-        skin = [o for o in injury.skin.values() if not plexus.skin[o.id].dermatome and o.state == "lost"]
-        areas = [o for o in skin if self._sure(injury, o)]
-        if areas:
-            spelled = tuple(accepted(plexus, plexus.entity(o.id)) for o in areas)
-            yield _listed(number, "skin", "Skin areas without feeling", [o.name for o in areas], spelled)
+        """What :func:`plexusdraw.clinic.cases.asked` asks, a question each: as many as one line each can ask."""
+        for number, one in enumerate(asked(injury), start=1):
+            yield _listed(self.plexus, number, one)
 
     def _search(self, injury: Injury, who: str, number: int) -> tuple[list[Question], str]:
         """Findings that lead to one place, or to as few as they can, and the question for it."""
@@ -163,7 +136,7 @@ class Cases:
     def _told(self, injury: Injury, number: int) -> tuple[list[Finding], list[Answer]]:
         """Findings, one more at a time, until one place is left or nothing tells the places apart."""
         rng = self.spec.rng(number, "findings")
-        lost = self._lost(injury)
+        lost = [o for o in injury.muscles.values() if o.loss is Loss.WHOLE and sure(o)]
         found = [Finding("paralysed", o.id, o.name) for o in rng.sample(lost, min(2, len(lost)))]
         while True:
             answers = _complete(localise(self.plexus, found, top=60).answers)
@@ -185,7 +158,7 @@ class Cases:
         """Whether a muscle or skin area is surely lost or surely spared; a dermatome would name the root."""
         outcome = injury.outcome(id)
         area = self.plexus.skin.get(id)
-        return not (area and area.dermatome) and outcome.loss in (Loss.NONE, Loss.WHOLE) and self._sure(injury, outcome)
+        return not (area and area.dermatome) and sure(outcome)
 
 
 def _plain(site: Site) -> bool:
@@ -218,16 +191,22 @@ def _grouped(found: Sequence[Finding]) -> Iterator[str]:
             yield f"{text}: {'; '.join(names)}."
 
 
-def _listed(number: int, kind: str, what: str, right: Sequence[str], spelled: tuple[tuple[str, ...], ...]) -> Question:
-    wanted = min(MOST[kind], len(right))
-    many = f"any {wanted} of {len(right)}" if wanted < len(right) else f"all {wanted}" if wanted > 1 else "there is one"
-    return Question(number, f"{what}: {many}.", tuple(right), wanted, spelled)
+def _listed(plexus: Plexus, number: int, one: Asked) -> Question:
+    wanted = min(MOST[one.kind], len(one.required))
+    many = len(one.right)
+    said = f"any {wanted} of {many}" if wanted < many else f"all {wanted}" if wanted > 1 else "there is one"
+    either = tuple(range(len(one.required), many))
+    if one.kind == "movement":
+        return Question(number, f"{one.what}: {said}.", one.right, wanted, either=either)
+    entities = [plexus.entity(id) for id in one.right]
+    spelled = tuple(accepted(plexus, entity, entities) for entity in entities)
+    names = tuple(entity.name for entity in entities)
+    several = groups(plexus, one.right)
+    return Question(number, f"{one.what}: {said}.", names, wanted, spelled, either=either, together=several)
 
 
 def _site_spellings(plexus: Plexus, answer: Answer) -> tuple[str, ...]:
-    """Other names of the place: those of its segment where the cut is at its start."""
-    (site,) = answer.cuts
-    segment = plexus.segments[site.segment]
-    names = [site.name, display(plexus.entity(site.id)) if site.id in plexus.levels else site.name]
-    more = accepted(plexus, segment) if site.at == 0 else ()
-    return tuple(dict.fromkeys(n for n in (*names, *more) if n != answer.name))
+    """Every spelling of a place: those of each of the sites that cannot be told apart."""
+    same = next((place.sites for place in places(plexus).all if place.broken == answer.broken), answer.cuts)
+    found = (text for site in same for text in accepted_site(plexus, site, plexus.segments.values()))
+    return tuple(text for text in dict.fromkeys(found) if text != answer.name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Literal, Protocol
+from typing import Literal
 
 from plexusdraw import output, paint
 from plexusdraw.errors import OutputError
@@ -14,6 +14,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import View
 from plexusdraw.sheets import furniture
+from plexusdraw.sheets.worksheet.registry import Maker, kind
 from plexusdraw.sheets.worksheet.spec import Form, Page, Spec
 from plexusdraw.sheets.worksheet.texts import ALIAS
 
@@ -26,35 +27,9 @@ NO_COLOUR_LEVEL = 3
 GRAYSCALE = "grayscale"
 
 
-class Maker(Protocol):
-    """Makes the forms of one set, one at a time."""
-
-    def form(self, number: int) -> Form:
-        """One form, counted from 1."""
-        ...
-
-
 def maker(plexus: Plexus, spec: Spec) -> Maker:
-    """What makes the forms of this kind; nothing is laid out yet."""
-    if spec.kind == "label":
-        from plexusdraw.sheets.worksheet.labelling import Labelling  # noqa: PLC0415
-
-        return Labelling(plexus, spec)
-    if spec.kind == "draw":
-        from plexusdraw.sheets.worksheet.strands import Strands  # noqa: PLC0415
-
-        return Strands(plexus, spec)
-    if spec.kind == "table":
-        from plexusdraw.sheets.worksheet.tables import Tables  # noqa: PLC0415
-
-        return Tables(plexus, spec)
-    if spec.kind == "recall":
-        from plexusdraw.sheets.worksheet.recall import Recall  # noqa: PLC0415
-
-        return Recall(plexus, spec)
-    from plexusdraw.sheets.worksheet.cases import Cases  # noqa: PLC0415
-
-    return Cases(plexus, spec)
+    """What makes the forms of this kind; nothing is laid out yet. SheetError: no such kind."""
+    return kind(spec.kind).make(plexus, spec)
 
 
 def forms(plexus: Plexus, spec: Spec) -> Iterator[Form]:

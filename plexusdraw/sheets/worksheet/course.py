@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from plexusdraw.layout.columns.plan import DETAILS
-from plexusdraw.sheets.worksheet.spec import KINDS
+from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.yamlfile import document
 
 FIELDS: dict[str, type | tuple[type, ...]] = {
@@ -25,7 +25,7 @@ FIELDS: dict[str, type | tuple[type, ...]] = {
 }
 LONGEST = 2_000
 _CHOICES = {
-    "kind": KINDS,
+    "kind": tuple(REGISTRY),
     "side": ("left", "right"),
     "level": (1, 2, 3, 4),
     "detail": DETAILS,

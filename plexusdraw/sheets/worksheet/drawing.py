@@ -17,20 +17,13 @@ from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene, Strand
 from plexusdraw.scene.transform import Move
 from plexusdraw.sheets import furniture
 from plexusdraw.sheets.furniture import Frame
-from plexusdraw.sheets.worksheet.spec import WRITING_MM, Kind, Spec
+from plexusdraw.sheets.worksheet.registry import kind
+from plexusdraw.sheets.worksheet.spec import WRITING_MM, Spec
 
 BOX_MM = 7.05
 """Height of a box to write in beside a nerve; that of a plate is the whole of ``WRITING_MM``."""
 TIP_MM = 0.2
 """Strands that end so near to the farthest end belong to the tip of their bundle."""
-TITLES: dict[Kind, str] = {
-    "label": "name the parts",
-    "draw": "draw what is missing",
-    "table": "complete the table",
-    "injury": "what an injury takes",
-    "site": "find the injury",
-    "recall": "from memory",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +70,7 @@ def drawing(
 
 def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: str) -> Frame:
     """The words around a form, those of the teacher where given."""
-    title = spec.title or f"{plexus.name[:1].upper()}{plexus.name[1:]}: {TITLES[spec.kind]}"
+    title = spec.title or f"{plexus.name[:1].upper()}{plexus.name[1:]}: {kind(spec.kind).title}"
     orientation = f"{spec.side} {plexus.limb}, seen from the front".replace("  ", " ")
     return Frame(title, code, total, spec.instructions or instructions, orientation, spec.course)
 

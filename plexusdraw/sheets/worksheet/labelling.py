@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw import names
-from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Entity, Plexus, Target
+from plexusdraw.names.accepted import accepted
 from plexusdraw.names.spelling import exact
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Label, Pill, Row, Scene
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View
 from plexusdraw.sheets import furniture
@@ -17,7 +18,7 @@ from plexusdraw.sheets.furniture import Frame
 from plexusdraw.sheets.worksheet import askable, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.spec import Form, Page, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import accepted, with_shared
+from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 IN_BOXES = "Write the name of each numbered structure in its box."
 ON_LINES = "Each box on the drawing has a number. Write the names on the lines with the same numbers."
@@ -58,6 +59,12 @@ class Labelling:
             id = names.find(self.plexus, self.spec.only, ("segment", "muscle")).id
             return tuple(key for key in found if key[0] == id) or found[:0]
         return found
+
+    @cached_property
+    def sheet(self) -> tuple[Entity, ...]:
+        """The structures that the drawing names, asked or not."""
+        parts = (p for scene in self.drawing.scenes for p in scene.parts if isinstance(p, Label | Pill | Row))
+        return tuple(self.plexus.entity(id) for id in dict.fromkeys(p.entity for p in parts))
 
     def frame(self, code: str, total: int, bank: tuple[str, ...] = ()) -> Frame:
         """The words around one form."""
@@ -113,13 +120,15 @@ class Labelling:
         plexus = self.plexus
         entity = plexus.entity(key[0])
         if key[1] == "supply":
-            targets = supplied(plexus, plexus.segments[entity.id])
+            targets = supplied(plexus, entity.id)
             right = tuple(t.name for t in targets)
             wanted = min(MOST_SUPPLY, len(right))
-            spelled = tuple(accepted(plexus, t) for t in targets)
-            return Question(number, _supply_prompt(targets, wanted), right, wanted, spelled, key)
+            spelled = tuple(accepted(plexus, t, targets) for t in targets)
+            names_of_several = groups(plexus, [t.id for t in targets])
+            prompt = _supply_prompt(targets, wanted)
+            return Question(number, prompt, right, wanted, spelled, key, together=names_of_several)
         prompt = f"Name the {kind_word(plexus, entity)} at {number}."
-        return Question(number, prompt, (entity.name,), 1, (accepted(plexus, entity),), key)
+        return Question(number, prompt, (entity.name,), 1, (accepted(plexus, entity, self.sheet),), key)
 
     def _page(self, scene: Scene, frame: Frame, numbers: Mapping[LabelKey, int], left_out: Sequence[str]) -> Page:
         strands: Mapping[StrandKey, State] = missing.hidden(scene, left_out) if left_out else {}

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.accepted import accepted
 from plexusdraw.scene import Heading, Label, Leader, Panel, Part, Scene, Strand
 from plexusdraw.scene.curves import line
 from plexusdraw.scene.view import View
@@ -15,7 +16,6 @@ from plexusdraw.sheets.furniture import Frame
 from plexusdraw.sheets.worksheet import missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import accepted
 
 INSTRUCTIONS = (
     "Draw the whole plexus from memory and name its parts: a strand for each root, columns from left to right."
@@ -76,7 +76,7 @@ class Recall:
 
     def _named(self, number: int, prompt: str, ids: list[str]) -> Question:
         entities = [self.plexus.segments[id] for id in ids]
-        spelled = tuple(accepted(self.plexus, e) for e in entities)
+        spelled = tuple(accepted(self.plexus, e, entities) for e in entities)
         return Question(number, prompt, tuple(e.name for e in entities), len(ids), spelled, drawn=True)
 
 

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from random import Random
-from typing import Literal, get_args
+from typing import Literal
 
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
 from plexusdraw.layout.paper import Paper, paper
+from plexusdraw.names.accepted import Together
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import LabelKey, View
 
-Kind = Literal["label", "draw", "table", "injury", "site", "recall"]
-KINDS: tuple[Kind, ...] = get_args(Kind)
 WRITING_MM = (30.2, 7.3)
 """Width and height of a box: 30 x 7 mm to write in by hand (a convention of this package), and its line."""
 
@@ -28,11 +27,11 @@ Page = tuple[Scene, View]
 class Spec:
     """The choices for a class set.
 
-    ``ask`` empty: the stages between the first and the last whose order is anatomical, and nerves. ``count`` 0: all.
-    ``only``: one structure, or the site of an injury.
+    ``kind``: one of the registry. ``ask`` empty: the stages between the first and the last whose order is anatomical,
+    and nerves. ``count`` 0: all. ``only``: one structure, or the site of an injury.
     """
 
-    kind: Kind = "label"
+    kind: str = "label"
     ask: tuple[str, ...] = ()
     count: int = 0
     only: str = ""
@@ -81,6 +80,10 @@ class Question:
     shared: tuple[tuple[str, tuple[int, ...]], ...] = ()
     note: str = ""
     drawn: bool = False
+    either: tuple[int, ...] = ()
+    """Which of the answers the sources dispute: accepted either way."""
+    together: tuple[Together, ...] = ()
+    """Names that stand for several of the answers at once; members are those answers."""
 
     @property
     def points(self) -> int:
@@ -89,7 +92,8 @@ class Question:
 
     def spellings(self) -> tuple[str, ...]:
         """Every spelling that is right."""
-        return tuple(dict.fromkeys((*self.answers, *(s for other in self.accepted for s in other))))
+        others = (s for other in (*self.accepted, *(group.spellings for group in self.together)) for s in other)
+        return tuple(dict.fromkeys((*self.answers, *others)))
 
 
 @dataclass(frozen=True, slots=True)

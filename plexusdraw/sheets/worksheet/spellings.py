@@ -1,25 +1,20 @@
-"""Every spelling of an answer that a marker accepts."""
+"""Answers that are right at several numbers of one form, and names that stand for several answers of a list."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from plexusdraw.model.plexus import Entity, Plexus
-from plexusdraw.names import display
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.accepted import Together, together
 from plexusdraw.names.spelling import exact
 from plexusdraw.sheets.worksheet.spec import Question
 
 
-def accepted(plexus: Plexus, entity: Entity) -> tuple[str, ...]:
-    """Other spellings of an entity that are right: label, short and Latin form, synonyms."""
-    short = [display(entity, "short"), entity.label] if entity.label else [display(entity, "short")]
-    found = [*short, entity.latin, *entity.synonyms]
-    if entity.kind == "nerve" or entity.kind == plexus.stages[-1].singular:
-        found.append(entity.name.removesuffix(" nerve"))
-    own = exact(entity.name)
-    spelled = {exact(text): text for text in reversed(found) if text and exact(text) != own}
-    return tuple(text for text in dict.fromkeys(found) if text in spelled.values())
+def groups(plexus: Plexus, ids: Sequence[str]) -> tuple[Together, ...]:
+    """Group names that stand for several of the muscles of a list; members by name, as the list has them."""
+    found = together(plexus, ids)
+    return tuple(Together(g.spellings, tuple(plexus.entity(id).name for id in g.members)) for g in found)
 
 
 def with_shared(questions: Sequence[Question]) -> tuple[Question, ...]:

@@ -9,8 +9,9 @@ from random import Random
 
 from plexusdraw import fonts, names
 from plexusdraw.errors import SheetError
-from plexusdraw.layout.labels import supplied
 from plexusdraw.model.plexus import Plexus, Segment
+from plexusdraw.names.accepted import accepted
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Leader, Part
 from plexusdraw.scene.curves import line
 from plexusdraw.scene.view import LabelKey, View
@@ -19,7 +20,7 @@ from plexusdraw.sheets.furniture import HEAD_PT, Frame, rule, step, words
 from plexusdraw.sheets.worksheet import texts
 from plexusdraw.sheets.worksheet.drawing import frame_of, routes
 from plexusdraw.sheets.worksheet.spec import Form, Page, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import accepted, with_shared
+from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 COLUMNS = ("nerve", "roots", "muscles")
 SHARES = (0.25, 0.17, 0.58)
@@ -74,7 +75,7 @@ class Tables:
         found = []
         for segment in plexus.segments.values():
             side = segment.stage is None and any(plexus.segments[p].stage not in (None, last) for p in segment.parents)
-            muscles = tuple(t.name for t in supplied(plexus, segment) if t.kind == "muscle")
+            muscles = tuple(t.name for t in supplied(plexus, segment.id) if t.kind == "muscle")
             if (segment.stage == last or side) and muscles and segment.drawn:
                 found.append(Entry(segment, tuple(carried[segment.id]), muscles))
         if not self.spec.only:
@@ -125,16 +126,19 @@ class Tables:
         """What is asked in one cell."""
         key: LabelKey = (f"cell-{number}", "name")
         if column == "nerve":
-            also = accepted(self.plexus, entry.nerve)
+            also = accepted(self.plexus, entry.nerve, [e.nerve for e in self.entries])
             return Question(number, "Name the nerve of this row.", (entry.nerve.name,), 1, (also,), key)
         if column == "roots":
             return Question(number, "Give the roots of this nerve.", entry.roots, len(entry.roots), (), key)
         by_name = {m.name: m for m in self.plexus.muscles.values()}
         wanted = min(4, len(entry.muscles))
         some = f"{wanted} of the {len(entry.muscles)}" if wanted < len(entry.muscles) else f"the {wanted}"
-        spelled = tuple(accepted(self.plexus, by_name[name]) for name in entry.muscles)
+        muscles = [by_name[name] for name in entry.muscles]
+        spelled = tuple(accepted(self.plexus, muscle, muscles) for muscle in muscles)
+        several = groups(self.plexus, [muscle.id for muscle in muscles])
         word = "muscle" if len(entry.muscles) == 1 else "muscles"
-        return Question(number, f"Give {some} {word} of this nerve.", entry.muscles, wanted, spelled, key)
+        prompt = f"Give {some} {word} of this nerve."
+        return Question(number, prompt, entry.muscles, wanted, spelled, key, together=several)
 
 
 def _pages(spec: Spec, frame: Frame, rows: Sequence[_Row], shown: Frame | None = None) -> list[Page]:

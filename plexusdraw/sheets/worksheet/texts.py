@@ -137,6 +137,9 @@ def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> t
 MARKING = "Marking list. A point for each answer that is wanted. What follows “also” is right as well."
 
 
+EITHER = "Sources differ, accept either way:"
+
+
 def _marked(question: Question, wide: float) -> Item:
     points = f"[{question.points}]"
     room = wide - NUMBER_MM
@@ -145,11 +148,16 @@ def _marked(question: Question, wide: float) -> Item:
         rows += [(text, NUMBER_MM, True) for text in fonts.wrap(question.prompt, room - 2, LIST_PT, bold=True)]
     several = len(question.answers) > 1
     for i, answer in enumerate(question.answers):
+        if question.either and i == question.either[0]:
+            rows += [(text, NUMBER_MM, True) for text in fonts.wrap(EITHER, room - 2, LIST_PT, bold=True)]
         others = question.accepted[i] if i < len(question.accepted) else ()
         rows += [(text, NUMBER_MM, not several) for text in fonts.wrap(answer, room - 8, LIST_PT, bold=True)]
         if others:
             said = f"also: {'; '.join(others)}"
             rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, LIST_PT)]
+    for group in question.together:
+        said = f"“{group.spellings[0]}” is right for {len(group.members)} of these"
+        rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, LIST_PT)]
     for spelling, numbers in question.shared:
         said = f"“{spelling}” is also right at {', '.join(map(str, numbers))}"
         rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, LIST_PT)]
