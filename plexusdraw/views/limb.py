@@ -8,7 +8,7 @@ from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
-from plexusdraw.routes.highlight import light
+from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Area, Label, Note, Scene
 from plexusdraw.scene.view import LabelKey, State, View
 from plexusdraw.views.request import LEGENDS, WORD, Request
@@ -96,7 +96,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
 
 def _lit(plexus: Plexus, fibres: Fibres, request: Request) -> set[str]:
     """Ids of the muscles, areas and dermatomes that what is asked for reaches."""
-    found = light(plexus, fibres, request.highlight)
+    found = strands_of(plexus, request.highlight)
     reached = {target for target, _ in found.targets} | {entity.id for entity in request.highlight}
     for area in plexus.skin.values():
         if area.dermatome and any((r.target, r.root) in found.targets for r in fibres.of(area.id)):

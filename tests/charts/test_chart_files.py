@@ -34,7 +34,7 @@ skin:
     borders: []
     areas: [{area: near-skin, at: [[20, 0]]}]
 muscles:
-  - {muscle: curler, view: front, layer: deep, from: [root], to: [tip], widths: [4, 6, 3], tendon: 0.2, source: [memory]}
+  - {muscle: curl, view: front, layer: deep, from: [root], to: [tip], widths: [4, 6, 3], tendon: 0.2, source: [memory]}
 """
 
 
@@ -54,7 +54,7 @@ def test_a_chart_of_a_few_lines(tmp_path):
         ("[80, 0]]}\n  back", "[20, 1]]}\n  back", "far-skin: [20, 1] lies in the area of near-skin"),
         ("at: [[80, 0]]}", "at: [[80, 60]]}", "fin.yaml:19: far-skin: [80, 60] lies outside the outline"),
         ("      - {area: far-skin, at: [[80, 0]]}\n", "", "is in no area"),
-        ("widths: [4, 6, 3], ", "", "fin.yaml:24: curler: has no widths"),
+        ("widths: [4, 6, 3], ", "", "fin.yaml:24: curl: has no widths"),
         ("source: [memory]", "source: [hearsay]", 'source "hearsay" is not in this file'),
         ("tendon: 0.2", "tendon: 1.2", "tendon are shares of the path"),
         ("view: front, layer: deep", "view: side, layer: deep", "fin.yaml:24:"),
@@ -67,7 +67,7 @@ def test_faults_are_told_with_their_line(tmp_path, old, new, said):
     path = tmp_path / "fin.yaml"
     assert old in FIN
     path.write_text(FIN.replace(old, new), encoding="utf-8")
-    with pytest.raises(ModelError, match="fin.yaml") as caught:
+    with pytest.raises(ModelError, match=r"fin\.yaml") as caught:
         charts.load(path)
     assert said in str(caught.value)
 

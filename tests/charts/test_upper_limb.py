@@ -75,7 +75,7 @@ def test_a_muscle_lies_within_the_limb(muscle):
 
 @pytest.mark.parametrize("muscle", CHART.muscles, ids=named)
 def test_the_origin_is_proximal(muscle):
-    """Nearer to the trunk: medial of the insertion for a muscle of the trunk and for those that run across, else above."""
+    """Nearer to the trunk: of a muscle of the trunk above or medial, else above; some run across."""
     (ax, ay), (bx, by) = muscle.path[0], muscle.path[-1]
     if muscle.across:
         assert ax != bx
