@@ -12,7 +12,7 @@ from plexusdraw.scene import Curve, curves
 
 CHART = charts.load("upper-limb")
 PLEXUS = plexusdraw.load("brachial")
-FINE = 40
+FINE = 24
 HAIR = 1e-4
 """Share of an area that flattening curves may cost."""
 TILINGS = [(picture, side) for picture in ("skin", "dermatomes") for side in SIDES]
