@@ -131,6 +131,42 @@ PICTURES = (
     ),
     Picture("latin.svg", "Latin names, on A3.", "--names latin --paper a3", {"naming": "latin", "paper": "a3"}),
     Picture("named-roots.svg", "The roots after the names of the nerves.", "--labels roots", {"with_roots": True}),
+    Picture(
+        "limb-skin.svg",
+        "The skin of the limb by nerve, front and back, hands at a larger scale; no area is told by colour alone.",
+        "--limb skin",
+        {"limb": "skin"},
+    ),
+    Picture(
+        "limb-muscles.svg",
+        "Its muscles from origin to insertion, superficial and deep side by side.",
+        "--limb muscles --paper a3",
+        {"limb": "muscles", "paper": "a3"},
+    ),
+    Picture(
+        "limb-dermatomes.svg",
+        "Dermatomes with the key points of examination.",
+        "--limb dermatomes",
+        {"limb": "dermatomes"},
+    ),
+    Picture(
+        "limb-injury.svg",
+        "What a cut of the upper trunk takes, on the limb: pattern, tone and words tell the states apart.",
+        '--limb muscles --layer superficial --injure "upper trunk"',
+        {"limb": "muscles", "layer": "superficial", "injure": "upper trunk"},
+    ),
+    Picture(
+        "limb-injury-skin.svg",
+        "The same cut on the skin, for a laser printer.",
+        '--limb skin --theme grayscale --injure "upper trunk"',
+        {"limb": "skin", "theme": "grayscale", "injure": "upper trunk"},
+    ),
+    Picture(
+        "limb-lecture.svg",
+        "One root, on a slide.",
+        "--limb dermatomes --theme lecture --paper 16:9 --highlight C7",
+        {"limb": "dermatomes", "theme": "lecture", "paper": "16:9", "highlight": "C7"},
+    ),
     Picture("example.svg", f"A plexus of your own: [{EXAMPLE}]({EXAMPLE}).", EXAMPLE, {"plexus": EXAMPLE}),
     Picture(
         "example-injury.svg",

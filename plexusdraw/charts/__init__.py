@@ -67,6 +67,8 @@ def _chart(text: str, path: str, trusted: bool) -> Chart:
         _check(document, faults)
         faults.check()
     chart = Builder(document, faults).chart()
+    if not trusted:
+        assert chart.tilings is not None  # cut now, so that what is wrong is told with the rest
     faults.check()
     return chart
 

@@ -42,10 +42,6 @@ class Builder:
         rows = self.rows
         outlines = {name: self._outline(items, ("outlines", name)) for name, items in rows["outlines"].items()}
         skin = outlines.get("skin")
-        tilings = {}
-        for picture in ("skin", "dermatomes"):
-            if skin and rows.get(picture):
-                tilings[picture] = {side: self._tiling(skin.curve, picture, side) for side in SIDES}
         if skin is None:
             self.faults.add(self.document.line(("outlines",)), 'no outline "skin"', "Each chart needs one.")
         close = rows.get("closeup")
@@ -55,7 +51,7 @@ class Builder:
             path=self.faults.path,
             landmarks=MappingProxyType(self.landmarks),
             outlines=MappingProxyType(outlines),
-            tilings=MappingProxyType(tilings),
+            tile=lambda: self.tilings(skin),
             muscles=tuple(self._muscle(row, ("muscles", i)) for i, row in enumerate(rows.get("muscles", ()))),
             bones=tuple(self._bone(row) for row in rows.get("bones", ())),
             lines=tuple(line for row in rows.get("lines", ()) for line in _lines(row)),
@@ -93,6 +89,11 @@ class Builder:
             self.unknown(path, "run", item["run"], self.rows.get("runs", {}))
             return []
         return [k for i, part in enumerate(run) for k in self._knots(part, ("runs", item["run"], i))]
+
+    def tilings(self, skin: Outline | None) -> Mapping[str, Mapping[Side, Tiling]]:
+        """The areas of all pictures and views."""
+        wanted = [picture for picture in ("skin", "dermatomes") if skin and self.rows.get(picture)]
+        return {p: {side: self._tiling(skin.curve, p, side) for side in SIDES} for p in wanted} if skin else {}
 
     def _tiling(self, whole: Curve, picture: str, side: Side) -> Tiling:
         row, path = self.rows[picture][side], (picture, side)

@@ -7,8 +7,9 @@ is that from the front, mirrored: both views share it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from plexusdraw.charts.splines import Knot, Spindle
@@ -102,14 +103,15 @@ class Closeup:
 
 @dataclass(frozen=True, eq=False)
 class Chart:
-    """A whole chart. Compared by identity. ``tilings`` by picture ("skin", "dermatomes") and view."""
+    """A whole chart. Compared by identity."""
 
     id: str
     name: str
     path: str
     landmarks: Mapping[str, Point]
     outlines: Mapping[str, Outline]
-    tilings: Mapping[str, Mapping[Side, Tiling]]
+    tile: Callable[[], Mapping[str, Mapping[Side, Tiling]]]
+    """Cuts the areas out of the outline."""
     muscles: tuple[Muscle, ...]
     bones: tuple[Bone, ...]
     lines: tuple[Line, ...]
@@ -119,6 +121,11 @@ class Chart:
     """Muscle that is not drawn → why."""
     sources: Mapping[str, str] = field(default_factory=dict)
     """Id of a source → its title."""
+
+    @cached_property
+    def tilings(self) -> Mapping[str, Mapping[Side, Tiling]]:
+        """Areas by picture ("skin", "dermatomes") and view, cut when they are first asked for."""
+        return self.tile()
 
     def outline(self, picture: str) -> Outline:
         """The silhouette of a picture: its own, else that of the skin."""

@@ -82,7 +82,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         harmed = _harm(plexus, request.injury, drawn)
         entities |= {id: STATE[state] for id, state in harmed.items()}
         words = {id: WORD[state] for id, state in harmed.items()}
-        notes |= _said(request.injury, scene, drawn)
+        notes |= _said(plexus, request.injury, scene, drawn)
     if request.hide and not request.key:
         notes["legend"] = LEGENDS["blank"]
     return View(
@@ -111,11 +111,12 @@ def _harm(plexus: Plexus, injury: Injury, drawn: Sequence[str]) -> dict[str, str
     return {id: state for id, state in states.items() if state in STATE}
 
 
-def _said(injury: Injury, scene: Scene, drawn: Sequence[str]) -> dict[str, str | None]:
+def _said(plexus: Plexus, injury: Injury, scene: Scene, drawn: Sequence[str]) -> dict[str, str | None]:
     """The lines under the figures: how many of each state, and which."""
     muscles = any(isinstance(p, Area) and p.kind == "muscle" for p in scene.parts)
     kind = "muscle" if muscles else "skin"
-    areas = [injury.skin[id] for id in drawn if id in injury.skin]
+    by_root = any(area.dermatome for id, area in plexus.skin.items() if id in drawn)
+    areas = [injury.skin[id] for id, area in plexus.skin.items() if bool(area.dermatome) == by_root]
     outcomes = list(injury.muscles.values()) if muscles else areas
     found = {state: [o for o in outcomes if o.state == state] for state in ORDER[kind]}
     counts = [f"{len(os)} {WORD[state]}" for state, os in found.items()]

@@ -56,8 +56,8 @@ def fitted(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Scene, .
     for n, ways in enumerate(pages.arrangements(sets)):
         best: list[Fitted] | None = None
         for sheets in ways:
-            made = [maker.fit(sheet) for sheet in sheets]
-            good = [m for m in made if m is not None and (n == 2 or maker.large(m))]
+            made = [maker.fit(sheet, anyhow=n == 2) for sheet in sheets]
+            good = [m for m in made if m is not None]
             if len(good) == len(made) and (best is None or min(m.k for m in good) > min(m.k for m in best)):
                 best = good
         if best:
@@ -96,22 +96,21 @@ class _Maker:
         share = 1.0 if page.grows else diagonal / A4_DIAGONAL
         return max(page.smallest, NOTE_PT * share)
 
-    def fit(self, sheet: pages.Sheet) -> Fitted | None:
-        """The largest figures that a page takes."""
+    def fit(self, sheet: pages.Sheet, anyhow: bool) -> Fitted | None:
+        """The largest figures that a page takes; None where they would be too small, which *anyhow* lets pass."""
         page = self.options.page
         if page.grows:
             return self.setter.sheet(sheet, FIT_K, pages.Type(FIT_PT, pages.NAME_EMS[0]))
         top, bottom = self.bands(page)
-        return self.setter.best(sheet, (page.width - 2 * page.margin, bottom - top))
+        return self.setter.best(
+            sheet, (page.width - 2 * page.margin, bottom - top), 0.0 if anyhow else self.least(sheet)
+        )
 
-    def large(self, made: Fitted) -> bool:
-        """Whether figures are so large that all of them may stand on one page."""
-        if self.options.page.grows:
-            return True
+    def least(self, sheet: pages.Sheet) -> float:
+        """As many mm a unit must figures have that share a page with others."""
         top, bottom = self.bands(self.options.page)
-        tall = max(p.box.h for row in made.rows for stack in row for p, _ in stack if not p.close)
-        most = (bottom - top) * ALONE
-        return made.k * tall >= pages.LEAST_LIMB * min(most, self.options.page.width * 0.5) / ALONE
+        tall = max(p.box.h for row in sheet for stack in row for p in stack if not p.close)
+        return pages.LEAST_LIMB * min(bottom - top, self.options.page.width * 0.5 / ALONE) / tall
 
     def bands(self, page: Paper) -> tuple[float, float]:
         """Top and bottom of the room for figures."""

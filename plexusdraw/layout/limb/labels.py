@@ -54,24 +54,25 @@ class Frame:
 
 
 class Extents:
-    """How far a silhouette reaches to either side at each height; looked up in steps."""
+    """How far a silhouette reaches to either side at each height; looked up in steps of a unit."""
 
     def __init__(self, outline: Sequence[Point]) -> None:
-        self.step = 1.0
-        self.rows: dict[int, tuple[float, float]] = {}
+        ys = [y for _, y in outline]
+        self.top = floor(min(ys))
+        count = floor(max(ys)) - self.top + 1
+        self.low, self.high = [1e9] * count, [-1e9] * count
         for (ax, ay), (bx, by) in pairwise(outline):
-            low, high = sorted((ay, by))
-            for n in range(floor(low / self.step), floor(high / self.step) + 1):
-                a, b = self.rows.get(n, (1e9, -1e9))
-                self.rows[n] = (min(a, ax, bx), max(b, ax, bx))
+            first, last = sorted((floor(ay) - self.top, floor(by) - self.top))
+            for n in range(first, last + 1):
+                self.low[n] = min(self.low[n], ax, bx)
+                self.high[n] = max(self.high[n], ax, bx)
 
     def at(self, top: float, bottom: float) -> tuple[float, float] | None:
         """Least and largest x between two heights; None where there is nothing."""
-        low, high = 1e9, -1e9
-        for n in range(floor(top / self.step), floor(bottom / self.step) + 1):
-            a, b = self.rows.get(n, (1e9, -1e9))
-            low, high = min(low, a), max(high, b)
-        return (low, high) if low <= high else None
+        first, last = max(floor(top) - self.top, 0), floor(bottom) - self.top + 1
+        if last <= 0 or first >= len(self.low):
+            return None
+        return min(self.low[first:last]), max(self.high[first:last])
 
 
 def place(

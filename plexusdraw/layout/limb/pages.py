@@ -152,15 +152,15 @@ class Setter:
             low *= 0.97
         return None
 
-    def best(self, sheet: Sheet, room: tuple[float, float]) -> Fitted | None:
+    def best(self, sheet: Sheet, room: tuple[float, float], least: float = 0.0) -> Fitted | None:
         """The best balance of figures and type; names in narrower lines where that helps much."""
-        wide, narrow = (self.largest(sheet, Type(self.smallest, ems), room) for ems in NAME_EMS)
+        wide, narrow = (self.largest(sheet, Type(self.smallest, ems), room, least) for ems in NAME_EMS)
         plain = narrow if narrow and (wide is None or narrow.k > NARROWER * wide.k) else wide
         if plain is None:
             return None
         best, size = plain, self.largest_size
         while size > self.smallest * 1.04:
-            made = self.largest(sheet, Type(size, plain.type.ems), room)
+            made = self.largest(sheet, Type(size, plain.type.ems), room, least)
             if made is not None and _worth(made) > _worth(best):
                 best = made
             elif best is not plain:

@@ -10,7 +10,6 @@ from plexusdraw.charts import partition
 from plexusdraw.charts.chart import LAYERS, SIDES, Chart, Layer, Side
 from plexusdraw.layout.limb import shapes, tones
 from plexusdraw.layout.limb.options import LimbOptions
-from plexusdraw.layout.limb.shapes import Polygon
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Area, Box, Curve, Part, Point, Shape, Sinew, curves
 from plexusdraw.scene.transform import Move
@@ -21,6 +20,8 @@ WORTH = 0.05
 """Least share of the close-up's own area that makes an area worth a name there."""
 LIMB_FROM = 0.3
 """Share of a figure's height from which on it is the limb alone, and no trunk."""
+COARSE = 4
+"""Points for each cubic where areas are weighed."""
 FLIP = Move(0.0, flip=True)
 
 
@@ -46,18 +47,13 @@ class Plate:
     outline: tuple[Point, ...]
     box: Box
     scale: float
+    middle: float
+    """x over which the title stands: the middle of the limb itself."""
 
     @property
     def title(self) -> str:
         """The words over it."""
         return f"{self.heading}, {self.layer}" if self.layer else self.heading
-
-    @property
-    def middle(self) -> float:
-        """x over which the title stands: the middle of the limb itself."""
-        low = self.box.y + (0.0 if self.close else LIMB_FROM * self.box.h)
-        xs = [x for x, y in self.outline if y >= low]
-        return (min(xs) + max(xs)) / 2
 
 
 @lru_cache(maxsize=32)
@@ -120,6 +116,9 @@ class _Maker:
         named = self.named(pieces, held, close)
         ring = shapes.polygon(body)
         turned = [FLIP.point(p) for p in ring] if flip else ring
+        frame = shapes.box(turned)
+        low = frame.y + (0.0 if close else LIMB_FROM * frame.h)
+        xs = [x for x, y in turned if y >= low]
         return Plate(
             heading=(cut.names[side] if cut else "") if close else side.capitalize(),
             layer=self.layer or "",
@@ -128,8 +127,9 @@ class _Maker:
             parts=tuple(FLIP.part(p) for p in parts) if flip else tuple(parts),
             named=tuple(Named(n.entity, n.kind, FLIP.point(n.at)) for n in named) if flip else tuple(named),
             outline=tuple(turned),
-            box=shapes.box(turned),
+            box=frame,
             scale=cut.scale if close and cut else 1.0,
+            middle=(min(xs) + max(xs)) / 2,
         )
 
     def pieces(self, side: Side) -> Iterator[_Piece]:
@@ -158,10 +158,8 @@ class _Maker:
     def named(self, pieces: Sequence[_Piece], held: Sequence[_Piece], close: bool) -> list[Named]:
         """What is named here: in the close-up what is seen there well, else what lies mostly outside it."""
         cut = self.chart.closeup
-        rings = [[shapes.polygon(c) for c in p.area.curves] for p in held]
-        all_rings: dict[str, list[Polygon]] = {}
-        for piece in pieces:
-            all_rings.setdefault(piece.area.entity, []).extend(shapes.polygon(c) for c in piece.area.curves)
+        rings = [[shapes.polygon(c, COARSE) for c in p.area.curves] for p in held]
+        shares = self.shares(pieces) if cut else {}
         room = shapes.size(shapes.polygon(self.beyond(self.outline.curve) or self.outline.curve))
         found: dict[str, Named] = {}
         for i, piece in enumerate(held):
@@ -169,9 +167,8 @@ class _Maker:
             if entity in found or not piece.area.curves:
                 continue
             if cut:
-                beyond = sum(shapes.size(shapes.polygon(c)) for r in _chains(pieces, entity) if (c := self.beyond(r)))
-                share = beyond / (sum(map(shapes.size, all_rings[entity])) or 1.0)
-                mostly = share > MOSTLY
+                beyond, whole = shares[entity]
+                mostly = beyond > MOSTLY * whole
                 if close and not mostly and (piece.area.kind == "muscle" or beyond < WORTH * room):
                     continue
                 if not close and mostly:
@@ -181,6 +178,19 @@ class _Maker:
             wish = piece.wish if any(shapes.holds(r, piece.wish) for r in own) else None
             found[entity] = Named(entity, piece.area.kind, shapes.showing(own, over, wish))
         return list(found.values())
+
+    def shares(self, pieces: Sequence[_Piece]) -> dict[str, tuple[float, float]]:
+        """Entity → how much of it lies beyond the start of the close-up, and all of it, in square units."""
+        found: dict[str, tuple[float, float]] = {}
+        for piece in pieces:
+            beyond, whole = found.get(piece.area.entity, (0.0, 0.0))
+            for chain in piece.area.curves:
+                own = shapes.size(shapes.polygon(chain, COARSE))
+                far = self.beyond(chain)
+                beyond += own if far is chain else shapes.size(shapes.polygon(far, COARSE)) if far else 0.0
+                whole += own
+            found[piece.area.entity] = (beyond, whole)
+        return found
 
     def bones(self, side: Side, close: bool) -> Iterator[Part]:
         """The bones behind the deep muscles."""
@@ -215,12 +225,6 @@ class _Maker:
         """The straight edge of the close-up."""
         xs = [x for x, y in body if abs(y - level) < 1e-6]
         return curves.line((min(xs), level), (max(xs), level))
-
-
-def _chains(pieces: Sequence[_Piece], entity: str) -> Iterator[Curve]:
-    for piece in pieces:
-        if piece.area.entity == entity:
-            yield from piece.area.curves
 
 
 def beyond_line(chain: Curve, level: float) -> Iterator[Curve]:
