@@ -138,7 +138,7 @@ PICTURES = (
         {"limb": "skin"},
     ),
     Picture(
-        "limb-muscles.svg",
+        "limb-muscles.pdf",
         "Its muscles from origin to insertion, superficial and deep side by side.",
         "--limb muscles --paper a3",
         {"limb": "muscles", "paper": "a3"},
@@ -156,16 +156,10 @@ PICTURES = (
         {"limb": "muscles", "layer": "superficial", "injure": "upper trunk"},
     ),
     Picture(
-        "limb-injury-skin.svg",
+        "limb-injury-skin.pdf",
         "The same cut on the skin, for a laser printer.",
         '--limb skin --theme grayscale --injure "upper trunk"',
         {"limb": "skin", "theme": "grayscale", "injure": "upper trunk"},
-    ),
-    Picture(
-        "limb-lecture.svg",
-        "One root, on a slide.",
-        "--limb dermatomes --theme lecture --paper 16:9 --highlight C7",
-        {"limb": "dermatomes", "theme": "lecture", "paper": "16:9", "highlight": "C7"},
     ),
     Picture("example.svg", f"A plexus of your own: [{EXAMPLE}]({EXAMPLE}).", EXAMPLE, {"plexus": EXAMPLE}),
     Picture(
