@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from plexusdraw.charts.chart import Chart
 from plexusdraw.errors import ModelError
+from plexusdraw.yamlfile import reader
+from plexusdraw.yamlfile.document import read_text
 
 if TYPE_CHECKING:
+    from plexusdraw.charts.schema import ChartFile
     from plexusdraw.model.plexus import Plexus
-    from plexusdraw.yamlfile.document import Document, Faults
 
 _FOLDER = Path(__file__).parent.parent / "anatomy" / "charts"
 _SUFFIXES = (".yaml", ".yml")
@@ -42,8 +44,6 @@ def load(path_or_name: str | Path) -> Chart:
     Raises:
         ModelError: there is none, or it is wrong; the message has a line for each fault, "file.yaml:12: ...".
     """
-    from plexusdraw.yamlfile.document import read_text  # noqa: PLC0415
-
     path = Path(path_or_name)
     if path.suffix in _SUFFIXES:
         return _chart(read_text(path), str(path_or_name), trusted=False)
@@ -52,46 +52,23 @@ def load(path_or_name: str | Path) -> Chart:
     return _chart(read_text(_FOLDER / f"{path_or_name}.yaml"), f"{path_or_name}.yaml", trusted=True)
 
 
+def _form() -> type[ChartFile]:
+    from plexusdraw.charts.schema import ChartFile  # noqa: PLC0415
+
+    return ChartFile
+
+
+KIND = reader.Kind("chart of a limb", "It starts with plexusdraw-chart: 1.", _form, key="plexusdraw-chart")
+
+
 @lru_cache(maxsize=4)
 def _chart(text: str, path: str, trusted: bool) -> Chart:
-    """*trusted*: the file ships with the tool, so the tests check its form, and not each start anew."""
     from plexusdraw.charts.build import Builder  # noqa: PLC0415
-    from plexusdraw.yamlfile.document import Faults, parse  # noqa: PLC0415
 
-    faults = Faults(path)
-    document = parse(text, path)
-    if not isinstance(document.value, dict) or document.value.get("plexusdraw-chart") != 1:
-        faults.add(1, "not a chart of a limb", "It starts with plexusdraw-chart: 1.")
-        faults.check()
-    if not trusted:
-        _check(document, faults)
-        faults.check()
-    chart = Builder(document, faults).chart()
+    file = reader.from_text(KIND, text, path, trusted=trusted)
+    file.check()
+    chart = Builder(file.document, file.faults).chart()
     if not trusted:
         assert chart.tilings is not None  # cut now, so that what is wrong is told with the rest
-    faults.check()
+    file.check()
     return chart
-
-
-def _check(document: Document, faults: Faults) -> None:
-    """Note where a parsed file has another form than a chart's."""
-    from pydantic import ValidationError  # noqa: PLC0415
-
-    from plexusdraw.charts.form import ChartFile  # noqa: PLC0415
-
-    try:
-        ChartFile.model_validate(document.value)
-    except ValidationError as error:
-        for detail in error.errors(include_url=False):
-            if faults.full:
-                break
-            keys = [k for k in detail["loc"] if isinstance(k, int) or k in _keys(document.value)]
-            place = ", ".join(str(k) for k in keys) or "the file"
-            faults.add(document.line(tuple(keys)), f"{place}: {detail['msg'][:1].lower()}{detail['msg'][1:]}")
-
-
-def _keys(value: object) -> set[str]:
-    """All keys in a file's mappings."""
-    if isinstance(value, dict):
-        return {str(k) for k in value} | {k for child in value.values() for k in _keys(child)}
-    return {k for child in value for k in _keys(child)} if isinstance(value, list) else set()

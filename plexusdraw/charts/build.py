@@ -151,7 +151,7 @@ class Builder:
             self.faults.add(self.document.line(path), "lead and tendon are shares of the path, together under 0.9")
             lead = tendon = 0.0
         self._sourced(row, path)
-        if row.get("edges"):
+        if any(row.get("edges", ())):
             sides = [[_point(p) for p in places] for places in row["edges"]]
             shape = sheet(origin, sides, insertion, row.get("label", 0.5))
         elif row.get("widths"):

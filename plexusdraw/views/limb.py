@@ -11,7 +11,9 @@ from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Area, Label, Note, Scene
 from plexusdraw.scene.view import LabelKey, State, View
-from plexusdraw.views.request import LEGENDS, WORD, Request
+from plexusdraw.views import blanks
+from plexusdraw.views.injured import WORD
+from plexusdraw.views.request import Request
 
 STATE: dict[str, State] = {
     "paralysed": "lost",
@@ -58,7 +60,7 @@ def _numbered(scenes: Sequence[Scene], hide: Sequence[str]) -> dict[LabelKey, in
     keys = (
         (part.entity, "name")
         for scene in scenes
-        for part in scene.parts
+        for part in scene.read()
         if isinstance(part, Label) and part.kind in wanted
     )
     return {key: i for i, key in enumerate(dict.fromkeys(keys), start=1)}
@@ -83,14 +85,16 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         entities |= {id: STATE[state] for id, state in harmed.items()}
         words = {id: WORD[state] for id, state in harmed.items()}
         notes |= _said(plexus, request.injury, scene, drawn)
-    if request.hide and not request.key:
-        notes["legend"] = LEGENDS["blank"]
+    if request.asks:
+        notes["legend"] = blanks.LEGEND
     return View(
+        asks=request.asks,
+        title=request.title,
         entities=entities,
         words=words,
         notes=notes,
-        blanks={} if request.key else numbers,
-        answers=numbers if request.key else {},
+        blanks=numbers if request.asks else {},
+        answers={} if request.asks else numbers,
     )
 
 

@@ -118,8 +118,8 @@ def test_room_for_words_only_after_an_injury():
 
 def test_a_view_moves_nothing():
     plain = scenes(limb="muscles", layer="deep")
-    assert plain == scenes(limb="muscles", layer="deep", hide="labels", title=plain[0].title)
-    assert plain == scenes(limb="muscles", layer="deep", highlight="C7", title=plain[0].title)
+    assert plain == scenes(limb="muscles", layer="deep", hide="labels")
+    assert plain == scenes(limb="muscles", layer="deep", highlight="C7")
 
 
 def test_spread_keeps_order_distance_and_bounds():

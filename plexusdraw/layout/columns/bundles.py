@@ -24,7 +24,7 @@ BRANCH, TIE, SLOT = 0, 1, 2
 
 @dataclass
 class Bundle:
-    """Strands that run together. ``joins`` are the slots (or branches) that it is joined to at its start and end.
+    """Strands that run together; ``half`` of their width, mm. ``joins``: the slots or branches at its start and end.
 
     ``lay`` makes the strands; a draft that is not kept never asks for them.
     """
@@ -51,7 +51,7 @@ class Bundle:
 
 @dataclass(slots=True)
 class Frame:
-    """What the curves need: places and sizes. ``lanes`` holds the heights at which branches end."""
+    """What the curves need: places and sizes, mm. ``lanes`` holds the heights at which branches end."""
 
     plan: Plan
     scale: Scale
@@ -60,11 +60,11 @@ class Frame:
     lanes: dict[str, float]
 
     def slot_offsets(self, id: str) -> dict[str, float]:
-        """Offset of each root's strand in a slot."""
+        """Offset of each root's strand in a slot, mm."""
         return offsets(tuple(self.plan.slots[id].roots), self.scale.pitch)
 
     def y_of(self, id: str, root: str) -> float:
-        """Height of one root's strand in a slot."""
+        """Height of one root's strand in a slot, mm."""
         return self.ys[id] - self.slot_offsets(id)[root]
 
     def kind(self, entity: str) -> str:
@@ -214,13 +214,13 @@ def _rootlet(frame: Frame, branch: Branch, rootlet: Rootlet) -> Bundle:
 
 
 def branch_stops(frame: Frame, branch: Branch) -> list[tuple[int, float]]:
-    """Position and x of each piece of a branch's straight end."""
+    """Position and x (mm) of each piece of a branch's straight end."""
     x = frame.xs.columns[branch.column].risers[branch.id] + turn_radius(branch, frame.scale)
     return [(p, x + frame.scale.mm(0.3 + 0.6 * i)) for i, p in enumerate(branch.stops)]
 
 
 def branch_tip(frame: Frame, branch: Branch) -> float:
-    """x at which the strands of a branch end."""
+    """x at which the strands of a branch end, mm."""
     x = frame.xs.columns[branch.column].risers[branch.id]
     return x + turn_radius(branch, frame.scale) + tail(branch, frame.scale)
 

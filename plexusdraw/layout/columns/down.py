@@ -26,7 +26,7 @@ class Extent:
 
 @dataclass(frozen=True, slots=True)
 class Pull:
-    """A tie as seen from one slot: the other, and how much lower that stands when the tie is straight."""
+    """A tie as seen from one slot: how much lower (mm) the other stands when it is straight, how hard it pulls."""
 
     other: str
     shift: float
@@ -96,7 +96,7 @@ def _wanted(now: float, ys: Mapping[str, float], pulls: Sequence[Pull], total: f
 
 
 def isotonic(wanted: Sequence[float], weights: Sequence[float], steps: Sequence[float]) -> list[float]:
-    """The heights nearest *wanted* (weighted least squares) whose neighbours are at least *steps* apart."""
+    """The heights (mm) nearest *wanted* (weighted least squares) whose neighbours are at least *steps* apart."""
     base = [0.0]
     for step in steps:
         base.append(base[-1] + step)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from plexusdraw import fonts
 from plexusdraw.charts.chart import Chart
 from plexusdraw.errors import FitError
-from plexusdraw.layout import furniture
+from plexusdraw.layout import surround
 from plexusdraw.layout.limb import legend, pages, plates, shapes
 from plexusdraw.layout.limb.labels import Frame, Placed, moved
 from plexusdraw.layout.limb.options import LimbOptions
@@ -89,7 +89,7 @@ class _Maker:
 
     def warned(self, page: Paper) -> list[str]:
         """The caution in lines; it stands under an injury alone."""
-        return furniture.caution_lines(self.plexus.caution, page, self.scale) if self.options.words else []
+        return surround.caution_lines(self.plexus.caution, page, self.scale) if self.options.words else []
 
     def _note_pt(self, page: Paper) -> float:
         diagonal = (page.width**2 + page.height**2) ** 0.5
@@ -122,7 +122,7 @@ class _Maker:
     @property
     def step(self) -> float:
         """Distance of the lines at the foot."""
-        return self.scale.note * MM_PER_PT * furniture.LEADING
+        return self.scale.note * MM_PER_PT * surround.LEADING
 
     @property
     def said(self) -> int:
@@ -144,16 +144,30 @@ class _Maker:
             top, foot = self.bands(page)
             page = replace(page, height=made.height + top - foot)
             top, bottom = self.bands(page)
-        title = options.title or legend.title(self.chart, options)
-        if count > 1:
-            layers = {p.layer for row in made.rows for stack in row for p, _ in stack}
-            sides = {p.side for row in made.rows for stack in row for p, _ in stack}
-            which = [*(layers if len(layers) == 1 and any(layers) else []), *(sides if len(sides) == 1 else [])]
-            title = f"{title} ({', '.join(which) or f'{index + 1} of {count}'})"
         parts: list[Part] = list(self.figures(made, page, top, bottom))
-        parts += self.foot(page, bottom, title)
-        said = legend.description(self.plexus, self.chart, options, made)
-        return Scene(page.width, page.height, tuple(parts), title, said, options.side, self.plexus.roots)
+        parts += self.foot(page, bottom, self.which(made, index, count))
+        return Scene(
+            width=page.width,
+            height=page.height,
+            margin=page.margin,
+            medium="slide" if page.screen else "paper",
+            table="none",
+            parts=tuple(parts),
+            reading=_reading(parts),
+            description=legend.description(self.plexus, self.chart, options, made),
+            side=options.side,
+            roots=self.plexus.roots,
+        )
+
+    def which(self, made: Fitted, index: int, count: int) -> str:
+        """Which limb this is, and where a picture has several pages, which of them."""
+        limb = f"{self.options.side} {self.chart.name}"
+        if count == 1:
+            return limb
+        held = [p for row in made.rows for stack in row for p, _ in stack]
+        layers, sides = {p.layer for p in held if p.layer}, {p.side for p in held}
+        which = [name for names in (layers, sides) if len(names) == 1 for name in names]
+        return f"{limb}: {', '.join(which) or f'{index + 1} of {count}'}"
 
     def figures(self, made: Fitted, page: Paper, top: float, bottom: float) -> Iterator[Part]:
         """All figures of a page: shapes first, then leaders and names."""
@@ -221,7 +235,7 @@ class _Maker:
             under = box.y + height + step / 2 + X_HEIGHT * size * MM_PER_PT
             yield Word(item.entity, item.kind, fonts.text("", x, under, small, side, bold=True))
 
-    def foot(self, page: Paper, bottom: float, title: str) -> Iterator[Part]:
+    def foot(self, page: Paper, bottom: float, side: str) -> Iterator[Part]:
         """Legend, notes, title."""
         scale, options = self.scale, self.options
         width = page.width - 2 * page.margin
@@ -229,13 +243,12 @@ class _Maker:
         for row in legend.rows(self.swatches, width, scale.note):
             y += self.step * 1.3
             yield from legend.drawn(row, page.margin, y, scale.note)
-        side = f"{options.side} {self.chart.name}"
         head = page.margin + fonts.ascent(scale.title)
         right = fonts.text(side, page.width - page.margin, head, scale.note, "end")
         yield Note(
             "title",
             "title",
-            fonts.text(title, page.margin, head, scale.title, bold=True),
+            fonts.text("", page.margin, head, scale.title, bold=True),
             width - right.box.w - scale.mm(2),
         )
         yield Note("orientation", "orientation", right, right.box.w)
@@ -254,6 +267,13 @@ class _Maker:
             y += self.step
 
 
-def named_in(scenes: Sequence[Scene]) -> set[str]:
-    """Ids of all areas and muscles on the pages."""
-    return {p.entity for s in scenes for p in s.parts if isinstance(p, Label)}
+def _reading(parts: Sequence[Part]) -> tuple[int, ...]:
+    """Title and orientation, then figure by figure each name with its state, then the foot."""
+    heads = [i for role in ("title", "orientation") for i, p in enumerate(parts) if _role(p) == role]
+    said = [i for i, p in enumerate(parts) if isinstance(p, Heading | Label | Word)]
+    foot = [i for i, p in enumerate(parts) if _role(p) in ("legend", "caution")]
+    return (*heads, *said, *foot)
+
+
+def _role(part: Part) -> str:
+    return part.role if isinstance(part, Note) else ""

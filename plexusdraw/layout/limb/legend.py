@@ -77,14 +77,6 @@ def absent(plexus: Plexus, chart: Chart, options: LimbOptions) -> str:
     return f"Not drawn: {', '.join(left)}." if left and options.picture == "muscles" else ""
 
 
-def title(chart: Chart, options: LimbOptions) -> str:
-    """The title of a picture that nothing else is asked of."""
-    what = {"skin": "skin by nerve", "muscles": "muscles", "dermatomes": "dermatomes"}[options.picture]
-    if options.picture == "skin" and options.by != "nerve":
-        what = "skin areas"
-    return f"{chart.name[:1].upper()}{chart.name[1:]}: {what}"
-
-
 def description(plexus: Plexus, chart: Chart, options: LimbOptions, made: Fitted) -> str:
     """What a page shows, for a reader who cannot see it."""
     found = dict.fromkeys(n.entity for row in made.rows for stack in row for p, _ in stack for n in p.named)

@@ -20,7 +20,7 @@ LAYERS: tuple[Layers, ...] = ("both", "superficial", "deep")
 class LimbOptions:
     """``by``: what colour stands for. ``words``: room for the state of each muscle or area in words.
 
-    ``layers``: of the muscles. ``title``: empty for the limb's name and what is shown.
+    ``layers``: of the muscles.
     """
 
     picture: Picture = "skin"
@@ -28,6 +28,5 @@ class LimbOptions:
     by: By = "nerve"
     page: Paper = field(default_factory=paper)
     side: Literal["left", "right"] = "left"
-    title: str = ""
     wording: Wording = field(default_factory=Wording)
     words: bool = False
