@@ -4,7 +4,7 @@
     python gallery/build.py --check    writes nothing; says what is stale or missing, exit code 1
 
 Each picture stands below twice: as choices of the Python API, which makes the file, and as the command that makes the
-same bytes (a test compares them). Beside each plain picture its layout is kept as text, "NAME.scene.txt", one line a
+same bytes (a test compares them). Beside each plain picture of a plexus its layout is kept as text, "NAME.scene.txt", one line a
 part, so that a difference says what moved (a layout that two of them share once).
 
 A stored font and what the typesetter adds to a PDF come from other projects and change with their versions. They, and
@@ -24,6 +24,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import plexusdraw
+from plexusdraw.layout.fit import Options
 from plexusdraw.scene import Box, Note, Scene, Text
 from plexusdraw.views.request import Request
 
@@ -132,7 +133,7 @@ PICTURES = (
     Picture("latin.svg", "Latin names, on A3.", "--names latin --paper a3", {"naming": "latin", "paper": "a3"}),
     Picture("named-roots.svg", "The roots after the names of the nerves.", "--labels roots", {"with_roots": True}),
     Picture(
-        "limb-skin.svg",
+        "limb-skin.pdf",
         "The skin of the limb by nerve, front and back, hands at a larger scale; no area is told by colour alone.",
         "--limb skin",
         {"limb": "skin"},
@@ -144,7 +145,7 @@ PICTURES = (
         {"limb": "muscles", "paper": "a3"},
     ),
     Picture(
-        "limb-dermatomes.svg",
+        "limb-dermatomes.pdf",
         "Dermatomes with the key points of examination.",
         "--limb dermatomes",
         {"limb": "dermatomes"},
@@ -178,7 +179,8 @@ def build(folder: Path) -> None:
         figure = picture.figure()
         figure.save(folder / picture.file)
         scenes = tuple(page.scene for page in figure.pages())
-        if replace(figure.request, title="") == Request() and scenes not in written:
+        plain = replace(figure.request, title="") == Request() and isinstance(figure.options, Options)
+        if plain and scenes not in written:
             written.add(scenes)
             text = "\n".join(line for scene in scenes for line in scene_text(scene))
             (folder / picture.file).with_suffix(".scene.txt").write_text(f"{text}\n", encoding="utf-8")

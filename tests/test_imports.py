@@ -42,7 +42,20 @@ MAY: dict[str, set[str]] = {
         "scene",
         "views",
     },
-    "sheets": {"api", "clinic", "errors", "fonts", "layout", "look", "model", "names", "output", "paint", "routes"}
+    "sheets": {
+        "api",
+        "charts",
+        "clinic",
+        "errors",
+        "fonts",
+        "layout",
+        "look",
+        "model",
+        "names",
+        "output",
+        "paint",
+        "routes",
+    }
     | {"scene", "views", "yamlfile"},
     "page": {"api", "clinic", "errors", "fonts", "layout", "look", "model", "names", "paint", "routes", "scene"}
     | {"views"},

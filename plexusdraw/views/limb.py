@@ -24,6 +24,13 @@ STATE: dict[str, State] = {
 }
 """State of a muscle or skin area → that of the view."""
 ORDER = {"muscle": ("paralysed", "weak", "slight"), "skin": ("lost", "reduced")}
+SWATCHES: dict[str, State] = {
+    "legend-lost": "lost",
+    "legend-weak": "weak",
+    "legend-slight": "slight",
+    "legend-reduced": "reduced",
+}
+"""Entries of a legend look as what they tell."""
 LIGHT = "Not dimmed: what the fibres asked for reach."
 HIDEABLE = {
     "labels": ("muscle", "skin"),
@@ -67,10 +74,7 @@ def _numbered(scenes: Sequence[Scene], hide: Sequence[str]) -> dict[LabelKey, in
 
 
 def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, numbers: dict[LabelKey, int]) -> View:
-    entities: dict[str, State] = {
-        f"legend-{state}": state
-        for state in ("lost", "weak", "slight", "reduced")  # swatches look as what they tell
-    }
+    entities: dict[str, State] = dict(SWATCHES)
     words: dict[str, str] = {}
     notes: dict[str, str | None] = {}
     drawn = list(dict.fromkeys(p.entity for p in scene.parts if isinstance(p, Area) and p.kind != "legend"))
@@ -81,9 +85,9 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
     if request.injury is None:
         notes |= {p.key: None for p in scene.parts if isinstance(p, Note) and p.role == "caution"}
     else:
-        harmed = _harm(plexus, request.injury, drawn)
-        entities |= {id: STATE[state] for id, state in harmed.items()}
-        words = {id: WORD[state] for id, state in harmed.items()}
+        states = harmed(plexus, request.injury, drawn)
+        entities |= {id: STATE[state] for id, state in states.items()}
+        words = {id: WORD[state] for id, state in states.items()}
         notes |= _said(plexus, request.injury, scene, drawn)
     if request.asks:
         notes["legend"] = blanks.LEGEND
@@ -108,7 +112,7 @@ def _lit(plexus: Plexus, fibres: Fibres, request: Request) -> set[str]:
     return reached
 
 
-def _harm(plexus: Plexus, injury: Injury, drawn: Sequence[str]) -> dict[str, str]:
+def harmed(plexus: Plexus, injury: Injury, drawn: Sequence[str]) -> dict[str, str]:
     """Muscle or area → its state, where something is lost."""
     known = [id for id in drawn if id in plexus.muscles or id in plexus.skin]
     states = {id: injury.outcome(id).state for id in known}
