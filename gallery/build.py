@@ -4,8 +4,8 @@
     python gallery/build.py --check    writes nothing; says what is stale or missing, exit code 1
 
 Each picture stands below twice: as choices of the Python API, which makes the file, and as the command that makes the
-same bytes (a test compares them). Beside each plain picture of a plexus its layout is kept as text, "NAME.scene.txt", one line a
-part, so that a difference says what moved (a layout that two of them share once).
+same bytes (a test compares them). Beside each plain picture of a plexus its layout is kept as text, "NAME.scene.txt",
+one line a part, so that a difference says what moved (a layout that two of them share once).
 
 A stored font and what the typesetter adds to a PDF come from other projects and change with their versions. They, and
 numbers that differ by less than 0.03, do not make a picture stale.
