@@ -34,6 +34,8 @@ def of(plexus: Plexus) -> Chart:
         hint = 'Its file says which one it goes with: "chart: NAME", a built-in chart or a .yaml file beside it.'
         raise ModelError(f"the {plexus.name} has no chart of a limb. {hint}")
     if Path(plexus.chart).suffix in _SUFFIXES:
+        if Path(plexus.chart).name != plexus.chart:  # a model leads to no other folder
+            raise ModelError(f'{plexus.path}: chart "{plexus.chart}" must lie beside the model. Give its name alone.')
         return load(Path(plexus.path).parent / plexus.chart)
     return load(plexus.chart)
 

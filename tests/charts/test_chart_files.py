@@ -93,3 +93,12 @@ def test_a_model_with_a_chart_that_is_not_there_says_so():
     plexus = replace(plexusdraw.load("brachial"), chart="lower-wing")
     with pytest.raises(ModelError, match=r'no built-in chart "lower-wing" \(there are: upper-limb\)'):
         plexusdraw.figure(plexus, limb="skin").pages()
+
+
+def test_a_chart_lies_beside_its_model(tmp_path):
+    (tmp_path / "fin.yaml").write_text(FIN, encoding="utf-8")
+    plexus = replace(plexusdraw.load("brachial"), chart="fin.yaml", path=str(tmp_path / "model.yaml"))
+    assert charts.of(plexus).id == "fin"
+    assert plexusdraw.figure(plexus, limb="skin").pages()[0].scene.parts
+    with pytest.raises(ModelError, match="must lie beside the model"):
+        charts.of(replace(plexus, chart="../fin.yaml"))
