@@ -53,16 +53,15 @@ def fitted(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Scene, .
     """The pages of a picture, or None where it does not fit."""
     sets = plates.plates(plexus, chart, options)
     maker = _Maker(plexus, chart, options)
-    for n, ways in enumerate(pages.arrangements(sets)):
+    for anyhow, ways in pages.arrangements(sets):
         best: list[Fitted] | None = None
         for sheets in ways:
-            made = [maker.fit(sheet, anyhow=n == 2) for sheet in sheets]
+            made = [maker.fit(sheet, anyhow) for sheet in sheets]
             good = [m for m in made if m is not None]
             if len(good) == len(made) and (best is None or min(m.k for m in good) > min(m.k for m in best)):
                 best = good
         if best:
-            same = min(m.k for m in best)
-            return tuple(maker.scene(m, i, len(best)) for i, m in enumerate(best) if same)
+            return tuple(maker.scene(m, i, len(best)) for i, m in enumerate(best))
     return None
 
 

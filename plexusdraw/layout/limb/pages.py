@@ -178,14 +178,18 @@ def _within(made: Fitted, room: tuple[float, float]) -> bool:
     return made.width <= room[0] and made.height <= room[1]
 
 
-def arrangements(sets: Sequence[Sequence[Plate]]) -> Iterator[tuple[tuple[Sheet, ...], ...]]:
-    """Ways to spread sets of figures over pages, fewest pages first; for each number of pages, several."""
-    yield tuple((sheet,) for sheet in _together(sets))
+def arrangements(sets: Sequence[Sequence[Plate]]) -> Iterator[tuple[bool, tuple[tuple[Sheet, ...], ...]]]:
+    """Ways to spread sets of figures over pages, fewest pages first; for each number of pages, several.
+
+    Each with a word whether figures may be small then: where they have no more pages to spread to.
+    """
+    yield False, tuple((sheet,) for sheet in _together(sets))
     if len(sets) > 1:
         each = [_together([one]) for one in sets]
-        yield tuple(tuple(ways[i] for ways in each) for i in range(min(map(len, each))))
+        yield False, tuple(tuple(ways[i] for ways in each) for i in range(min(map(len, each))))
     apart = [s for one in sets for s in (_side(one, "front"), _side(one, "back")) if s]
-    yield (tuple(((tuple((p,) for p in stack)),) for stack in apart),)
+    yield True, (tuple(((tuple((p,) for p in stack)),) for stack in apart),)
+    yield True, (tuple((((plate,),),) for one in sets for plate in one),)
 
 
 def _together(sets: Sequence[Sequence[Plate]]) -> list[Sheet]:
