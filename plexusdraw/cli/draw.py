@@ -70,10 +70,10 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
     help="Numbered blanks for: labels (all), or roots,trunks,...,nerves,side branches,muscles,levels.",
 )
 @click.option("--key", is_flag=True, help='With --hide: the answers on a second page, or in "NAME-key".')
+@click.option("--injure", multiple=True, metavar="SITE", help='Cut there: "upper trunk", "C6:partial".')
 @click.option(
-    "--injure", multiple=True, metavar="SITE", help='Cut there: "upper trunk", "radial nerve at spiral groove".'
+    "--partial", is_flag=True, help='With --injure: each cut spares some fibres; ":partial" after a site: that one.'
 )
-@click.option("--partial", is_flag=True, help="With --injure: each cut spares some fibres.")
 @click.option(
     "--upto", default="", metavar="STAGE", help="Show stages up to this one; the rest keeps its place, unseen."
 )

@@ -55,7 +55,7 @@ _SAID: dict[State, str] = {
 
 def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
     """What to draw, back to front; neighbours of one entity, kind, state and label share a group."""
-    return tuple(_merged(_Maker(scene, view, theme).groups()))
+    return tuple(_merged(Maker(scene, view, theme).groups()))
 
 
 def _merged(groups: Iterable[Group]) -> Iterator[Group]:
@@ -71,8 +71,8 @@ def _merged(groups: Iterable[Group]) -> Iterator[Group]:
         yield held
 
 
-class _Maker:
-    """Makes the marks of one page, part by part."""
+class Maker:
+    """Makes the marks of one page, part by part; the page to click asks it for single parts in every state."""
 
     def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
         self.scene = replace(scene, parts=lit_in_front(scene.parts, view))

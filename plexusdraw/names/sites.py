@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.ids import kebab
@@ -30,26 +30,40 @@ _STARTS = {"start", "origin", "its origin", "beginning", "proximal"}
 _OWN = {"its", "all its", "its first"}
 _REMARK = re.compile(r"\s*\([^()]*\)")
 _MOST_CLAUSES = 8
+_PARTIAL = ":partial"
 _JOINED = re.compile(r"\+|;|&|,|\band\b|\btogether with\b")
 _ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-–+,&/;]")
 
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """A place on a segment: position on its course, and an id and a name that ``parse`` understands."""
+    """A place on a segment: position on its course, and an id and a name that ``parse`` understands.
+
+    ``partial``: a cut here spares some fibres.
+    """
 
     segment: str
     at: int
     id: str
     name: str
+    partial: bool = False
+
+    @property
+    def text(self) -> str:
+        """The name, and "(partial)" where it is."""
+        return f"{self.name} (partial)" if self.partial else self.name
 
 
 def parse(plexus: Plexus, text: str) -> Site:
     """The site that a text means; UnknownNameError, with near names or the choices, if it is not clear.
 
     A remark in brackets is left aside where the text is not understood with it; what follows a comma may
-    name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris".
+    name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris". ":partial" at the
+    end says that the cut spares some fibres.
     """
+    whole, is_partial = _split_partial(text)
+    if is_partial:
+        return replace(parse(plexus, whole), partial=True)
     named = scenario(plexus, text)
     if named is not None:
         found = of_scenario(plexus, named)
@@ -91,8 +105,14 @@ def _parse_remarked(plexus: Plexus, text: str) -> Site:
 def parse_all(plexus: Plexus, text: str) -> tuple[Site, ...]:
     """The sites that a text means, cut together: "C5 + C6", "C8 and T1 roots", "C5-C7 preganglionic".
 
-    A scenario stands for all its sites. UnknownNameError as for :func:`parse`.
+    A scenario stands for all its sites. ":partial" is for the part between two "+" at whose end it stands.
+    UnknownNameError as for :func:`parse`.
     """
+    if _PARTIAL in text.lower() and "+" in text:
+        return tuple(site for part in text.split("+") if part.strip() for site in parse_all(plexus, part))
+    whole, is_partial = _split_partial(text)
+    if is_partial:
+        return tuple(replace(site, partial=True) for site in parse_all(plexus, whole))
     named = scenario(plexus, text)
     return _parse_all(plexus, text, parse_all) if named is None else of_scenario(plexus, named)
 
@@ -120,6 +140,12 @@ def _parse_all(plexus: Plexus, text: str, part: Callable[[Plexus, str], tuple[Si
             raise (missing if "+" in text else error) from None
 
 
+def _split_partial(text: str) -> tuple[str, bool]:
+    """A text without ":partial" at its end, and whether it stood there."""
+    whole = re.sub(rf"\s*{_PARTIAL}\s*$", "", text, flags=re.IGNORECASE)
+    return whole, whole != text
+
+
 def _parse(plexus: Plexus, text: str) -> Site:
     found = names.matches(plexus, text, _PLACES, names.STRICT)
     if len(found) == 1:
@@ -144,6 +170,19 @@ def start(plexus: Plexus, segment: str) -> Site:
     """The start of a segment. A root's is its anterior ramus, past the ganglion: what lies before it must be said."""
     at = 0 if _torn_level(plexus, segment) is None else 1
     return Site(segment, at, segment, plexus.segments[segment].name)
+
+
+def on_drawing(plexus: Plexus, site: Site) -> Site:
+    """The same place on the plexus that is drawn, where a convention draws it otherwise.
+
+    What the convention lets leave there first, and what by nature leaves elsewhere, is not beyond the place.
+    """
+    if plexus.drawing is None:
+        return site
+    own, shown = plexus.segments[site.segment], plexus.drawn.segments[site.segment]
+    beyond = [item.to if isinstance(item, Exit) else item.id for item in own.course[site.at :]]
+    there = [item.to if isinstance(item, Exit) else item.id for item in shown.course]
+    return replace(site, at=next((there.index(id) for id in beyond if id in there), len(there) if site.at else 0))
 
 
 def torn(plexus: Plexus, segment: str) -> Site:

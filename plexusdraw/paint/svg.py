@@ -85,6 +85,12 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+def attributes(mark: Mark) -> dict[str, str]:
+    """The attributes with which a mark is written."""
+    written: dict[str, str] = _mark(svgwrite.Drawing(debug=False), mark, debug=False).get_xml().attrib
+    return written
+
+
 def _group(svg: svgwrite.Drawing, group: Group, debug: bool) -> BaseElement:
     made = _Group(debug=debug)
     made.extra = {"data-kind": group.kind, "data-state": group.state}

@@ -152,10 +152,16 @@ def find(plexus: Plexus, text: str) -> Entity:
 
 
 def supplied(plexus: Plexus, segment: str) -> tuple[Target, ...]:
-    """Muscles, then skin areas, that fibres of a segment reach, each kind in the order in which they leave it."""
+    """Muscles, then skin areas, that fibres of a segment reach, each kind in the order in which they leave it.
+
+    What goes by way of an offshoot, which has a name of its own in the picture, is the offshoot's.
+    """
     leaving: dict[str, tuple[int, ...]] = {}
     for route in all_fibres.of(plexus).through(segment):
-        way = route.exits[route.path.index(segment) :]
+        here = route.path.index(segment)
+        if any(plexus.segments[id].offshoot for id in route.path[here + 1 :]):
+            continue
+        way = route.exits[here:]
         leaving[route.target] = min(way, leaving.get(route.target, way))
     ids = sorted(leaving, key=lambda id: (id not in plexus.muscles, leaving[id]))
     return tuple(plexus.muscles.get(id) or plexus.skin[id] for id in ids)

@@ -31,7 +31,7 @@ def title(
         name = "Course of a nerve" if asks else _capital(plexus.segments[nerve].name)
     if injury is not None:
         kind = "partial injury" if injury.partial else "injury"
-        places = [s.name for s in injury.sites]
+        places = [s.name if injury.partial else s.text for s in injury.sites]
         if nerve and all(place.lower().startswith(name.lower()) for place in places):
             return f"{_capital(kind)} of {', '.join(places)}"
         return f"{name}: {kind} of {', '.join(places)}"

@@ -208,7 +208,9 @@ def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot]) -> list
             continue
         last = slot.segment.stage == plexus.stages[-1].id
         for at, item in enumerate(slot.segment.course):
-            if last or not is_side_branch(plexus, item) or not isinstance(item, Exit):
+            if not is_side_branch(plexus, item) or not isinstance(item, Exit):
+                continue
+            if last and not plexus.segments[item.to].offshoot:
                 continue
             if any(p in slots for p in _staged_children(plexus, item.to)):
                 continue  # a link, drawn as a tie

@@ -12,9 +12,9 @@ from functools import cached_property
 
 from plexusdraw.clinic.cases import Asked, asked, fair, sure
 from plexusdraw.clinic.deficits import Loss
-from plexusdraw.clinic.findings import CONTRADICTED, Finding
+from plexusdraw.clinic.findings import Finding
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.clinic.localise import Answer, localise, places
+from plexusdraw.clinic.localise import Answer, localise
 from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites as site_names
@@ -35,7 +35,7 @@ MOST = {"muscle": 5, "movement": 3, "skin": 2}
 """So many are asked for at most."""
 MOST_FINDINGS = 7
 STEP_BEHIND = 0.02
-"""An answer is as good as the best one if its score is no further below (a convention of this package)."""
+"""An answer is as good as the best one if it agrees with the findings by no more than this less (a convention)."""
 LOSSES = "Invented case: {who}. The cut is marked with bars; nothing else is injured. List what is lost."
 DESCRIBED = "Invented case: {who}. One injury cuts the {site}; nothing else is injured. List what is lost."
 FINDINGS = "Invented case: {who}. {found} Name one place whose injury explains all of this."
@@ -150,7 +150,7 @@ class Cases:
         rule = injury.rule
         ids = (id for id in (*self.plexus.muscles, *self.plexus.skin) if id not in known and self._tells(injury, id))
         found = [_finding(injury, id) for id in ids]
-        against = [sum(f.gain(rule, a.broken) <= CONTRADICTED for a in answers) for f in found]
+        against = [sum(f.against(rule, a.broken) for a in answers) for f in found]
         most = max(against, default=0)
         return found[against.index(most)] if most else None
 
@@ -169,8 +169,8 @@ def _plain(site: Site) -> bool:
 def _complete(answers: Sequence[Answer]) -> list[Answer]:
     """The answers against which nothing speaks, as good as the best."""
     whole = [a for a in answers if not a.unexplained and not a.contradicted and len(a.cuts) == 1]
-    best = max((a.score for a in whole), default=0.0)
-    return [a for a in whole if a.score >= best - STEP_BEHIND]
+    best = max((a.agrees for a in whole), default=0.0)
+    return [a for a in whole if a.agrees >= best - STEP_BEHIND]
 
 
 def _finding(injury: Injury, id: str) -> Finding:
@@ -206,7 +206,7 @@ def _listed(plexus: Plexus, number: int, one: Asked) -> Question:
 
 
 def _site_spellings(plexus: Plexus, answer: Answer) -> tuple[str, ...]:
-    """Every spelling of a place: those of each of the sites that cannot be told apart."""
-    same = next((place.sites for place in places(plexus).all if place.broken == answer.broken), answer.cuts)
-    found = (text for site in same for text in accepted_site(plexus, site, plexus.segments.values()))
+    """Every spelling of a place, and of all that no bedside test tells from it."""
+    alike = (cuts[0] for cuts in (answer.cuts, *answer.alike) if len(cuts) == 1)
+    found = (text for site in alike for text in accepted_site(plexus, site, plexus.segments.values()))
     return tuple(text for text in dict.fromkeys(found) if text != answer.name)

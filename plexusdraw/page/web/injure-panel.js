@@ -3,7 +3,7 @@ import { Injury, tally } from "./injury.js";
 import { NONE, PART, SLIGHT, WHOLE } from "./states.js";
 import { button, checkbox, field, h, list, stateWord, table } from "./widgets.js";
 
-export class Harm {
+export class InjurePanel {
   /** @param {import("./app.js").App} app */
   constructor(app) {
     this.app = app;
@@ -186,7 +186,8 @@ function why(app, injury, outcome) {
   made.addEventListener("toggle", () => {
     const roots = `lost ${outcome.rootsLost.join(" ") || "no root"}, left ${outcome.rootsLeft.join(" ") || "no root"}`;
     const routes = list([...told("broken", outcome.broken), ...told("left", outcome.left)], "routes");
-    made.append(h("p", { className: "soft" }, roots), ...(routes ? [routes] : []));
+    const differ = outcome.disputed ? [h("p", { className: "soft" }, "Sources differ on it.")] : [];
+    made.append(h("p", { className: "soft" }, roots), ...differ, ...(routes ? [routes] : []));
   }, { once: true });
   return made;
 }
