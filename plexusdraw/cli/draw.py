@@ -44,6 +44,23 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
     help="Draw its course: branches and levels in order. With --detail course and --injure it may be left out.",
 )
 @click.option(
+    "--limb",
+    type=click.Choice(["skin", "muscles", "dermatomes"]),
+    help="Draw the limb instead, front and back, with its skin areas, muscles or dermatomes.",
+)
+@click.option(
+    "--layer",
+    type=click.Choice(["both", "superficial", "deep"]),
+    default="both",
+    show_default=True,
+    help="With --limb muscles: which of them.",
+)
+@click.option(
+    "--by",
+    type=click.Choice(["nerve", "root", "state"]),
+    help="With --limb: what colour stands for; by default the nerve, or the state after an injury.",
+)
+@click.option(
     "--highlight", multiple=True, metavar="NAME", help="Keep the colour of its fibres from end to end, dim the rest."
 )
 @click.option(
@@ -106,6 +123,9 @@ def _figure(words: Sequence[str], **choices: object) -> Figure:
     if rest and choices["detail"] == "course" and not choices["nerve"]:
         choices["nerve"], *rest = rest
     pictures.no_more(rest)
+    choices["limb"], choices["by"] = choices["limb"] or "", choices["by"] or ""
+    if not choices["limb"] and (choices["by"] or choices["layer"] != "both"):
+        raise click.UsageError("--by and --layer go with --limb skin, muscles or dermatomes")
     naming, labels = pictures.naming(plexus, str(choices.pop("naming")))
     hide = [kind for text in _texts(choices.pop("hide")) for kind in text.split(",") if kind.strip()]
     return figure(

@@ -267,6 +267,8 @@ class Plexus:
     synonyms: tuple[str, ...] = ()
     note: str = ""
     caution: str = ""
+    chart: str = ""
+    """The chart of the limb that it goes with: a built-in one, or a file beside that of the model."""
     path: str = ""
     variants: Mapping[str, Variant] = field(default_factory=dict)
     """All that the file knows of; ``applied`` are ids of those that this plexus has."""

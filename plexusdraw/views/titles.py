@@ -40,5 +40,23 @@ def title(
     return f"{name}: fill in the names" if asks else name
 
 
+def limb(
+    plexus: Plexus,
+    picture: str,
+    *,
+    highlight: tuple[Entity, ...] = (),
+    injury: Injury | None = None,
+    asks: bool = False,
+) -> str:
+    """The title of a picture of the limb with its skin, muscles or dermatomes."""
+    name = f"{_capital(plexus.limb)}, {picture}"
+    if injury is not None:
+        kind = "partial injury" if injury.partial else "injury"
+        return f"{name}: {kind} of {', '.join(s.name for s in injury.sites)}"
+    if highlight:
+        return f"{name}: {', '.join(e.name for e in highlight)}"
+    return f"{name}: fill in the names" if asks else name
+
+
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]

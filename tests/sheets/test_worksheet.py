@@ -16,8 +16,8 @@ from plexusdraw.scene import Label, Note, Strand
 from plexusdraw.sheets.worksheet import class_set
 from plexusdraw.sheets.worksheet.labelling import Labelling
 from plexusdraw.sheets.worksheet.registry import REGISTRY
+from plexusdraw.sheets.worksheet.shared_answers import helpful
 from plexusdraw.sheets.worksheet.spec import Spec, points
-from plexusdraw.sheets.worksheet.spellings import helpful
 
 
 def first(**choices):

@@ -20,8 +20,8 @@ from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import pool
 from plexusdraw.sheets.worksheet.form_page import SMALL_PT, free_page, words
 from plexusdraw.sheets.worksheet.registry import CARDS, kind
+from plexusdraw.sheets.worksheet.shared_answers import groups, helpful
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec
-from plexusdraw.sheets.worksheet.spellings import groups, helpful
 
 USUAL = ("roots", "muscles", "skin")
 SIDE_MM, HEAD_MM = 12.0, 16.0

@@ -26,8 +26,8 @@ from plexusdraw.sheets.worksheet import form_page, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.pool import lists
+from plexusdraw.sheets.worksheet.shared_answers import groups
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import groups
 from plexusdraw.views.injured import cuts
 from plexusdraw.views.request import Request, view_of
 

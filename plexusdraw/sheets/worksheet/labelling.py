@@ -17,8 +17,8 @@ from plexusdraw.sheets.worksheet import askable, form_page, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.pool import lists
+from plexusdraw.sheets.worksheet.shared_answers import groups, with_shared
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 IN_BOXES = "Write the name of each numbered structure in its box."
 ON_LINES = "Each box on the drawing has a number. Write the names on the lines with the same numbers."

@@ -19,8 +19,8 @@ from plexusdraw.sheets.worksheet import form_page, texts
 from plexusdraw.sheets.worksheet.drawing import frame_of, routes
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
 from plexusdraw.sheets.worksheet.pool import lists
+from plexusdraw.sheets.worksheet.shared_answers import groups, with_shared
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 COLUMNS = ("nerve", "roots", "muscles")
 SHARES = (0.25, 0.17, 0.58)

@@ -11,8 +11,8 @@ from plexusdraw.scene import Part
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
+from plexusdraw.sheets.worksheet.shared_answers import helpful
 from plexusdraw.sheets.worksheet.spec import Question
-from plexusdraw.sheets.worksheet.spellings import helpful
 
 LINE_MM = 8.5
 """Distance of the lines to write on."""
