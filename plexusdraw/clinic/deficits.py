@@ -124,7 +124,9 @@ class States:
             all(min(self.loss(id, broken), most) is Loss.WHOLE for id in rule.lost)
             and all(self.loss(id, broken) >= Loss.PART for id in rule.weak)
             and all(self.loss(id, broken) <= Loss.SLIGHT for id in rule.spared)
-            and all(not partial and bool(broken & self.sign_cuts[self._place(id)]) for id in rule.cut)
+            and all(
+                not partial and bool(broken & self.sign_cuts[cut]) for id in rule.cut for cut in self.plexus.cuts_at(id)
+            )
             and all(self.holds(part, broken, partial) for part in rule.all)
             and (not rule.any or any(self.holds(part, broken, partial) for part in rule.any))
         )
@@ -158,7 +160,7 @@ class States:
     def sign_cuts(self) -> Mapping[Cut, int]:
         """Places that signs ask for → their bit, above the bits of the routes."""
         rules = (part for sign in self.plexus.signs.values() for part in sign.when.parts())
-        places = dict.fromkeys(self._place(id) for rule in rules for id in rule.cut)
+        places = dict.fromkeys(cut for rule in rules for id in rule.cut for cut in self.plexus.cuts_at(id))
         return {place: 1 << (len(self.routes) + i) for i, place in enumerate(places)}
 
     def members(self, id: str) -> tuple[str, ...]:
@@ -195,12 +197,6 @@ class States:
             for segment, leaving in zip(route.path, route.exits, strict=True):
                 found.setdefault(segment, []).append((leaving, bit))
         return found
-
-    def _place(self, id: str) -> Cut:
-        if id in self.plexus.segments:
-            return id, 0
-        _, segment, at = self.plexus.levels[id]
-        return segment.id, at
 
     def _target(self, id: str) -> Supply:
         target = self.plexus.muscles.get(id) or self.plexus.skin[id]

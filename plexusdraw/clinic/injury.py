@@ -74,7 +74,7 @@ class Injury:
     def __init__(self, plexus: Plexus, sites: Iterable[Site], partial: bool = False) -> None:
         self.plexus, self.sites, self.partial = plexus, tuple(sites), partial
         self.rule = deficits.of(plexus)
-        self.cuts: tuple[deficits.Cut, ...] = tuple(dict.fromkeys((s.segment, s.at) for s in self.sites))
+        self.cuts: tuple[deficits.Cut, ...] = tuple(dict.fromkeys(cut for s in self.sites for cut in s.cuts))
         self.broken = self.rule.broken(self.cuts)
         """Bits of the broken routes, as in ``plexusdraw.clinic.deficits``."""
 

@@ -101,7 +101,7 @@ class Places:
         """Every place that an injury of the model can be told by, in model order."""
         by_bits: dict[int, list[Site]] = {}
         for site in sites.all_sites(self.plexus):
-            by_bits.setdefault(self.rule.broken([(site.segment, site.at)]), []).append(site)
+            by_bits.setdefault(self.rule.broken(site.cuts), []).append(site)
         found: dict[tuple[tuple[Loss, ...], tuple[bool, ...]], tuple[int, list[Site]]] = {}
         for broken, same in by_bits.items():
             found.setdefault(self._consequences(broken), (broken, []))[1].extend(same)
@@ -200,7 +200,7 @@ class _Search:
 
     def _only(self, site: Site) -> Place:
         """A site for an answer of several, which reads no losses of one."""
-        return Place((site,), self.rule.broken([(site.segment, site.at)]), ())
+        return Place((site,), self.rule.broken(site.cuts), ())
 
     def _extra(self, losses: Sequence[Loss]) -> int:
         named = {m for f in self.findings for id in f.ids(self.rule) for m in self.rule.members(id)}

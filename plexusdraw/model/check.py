@@ -52,6 +52,8 @@ class _Names(_Round):
         self.targets = {**plexus.segments, **plexus.muscles, **plexus.skin}
         for segment in plexus.segments.values():
             self._segment(segment)
+        for whole in plexus.wholes.values():
+            self._whole(whole)
         for target in (*plexus.muscles.values(), *plexus.skin.values()):
             self._roots(target, (*target.roots, *target.minor))
             self._twice(target)
@@ -68,7 +70,7 @@ class _Names(_Round):
         plexus = self.plexus
         tables = (plexus.muscles, plexus.skin, plexus.groups, plexus.outside, plexus.reflexes)
         ruled = {*plexus.roots, *(id for table in tables for id in table)}
-        places = {*plexus.segments, *plexus.levels}
+        places = {*plexus.segments, *plexus.wholes, *plexus.levels}
         for sign in plexus.signs.values():
             for rule in sign.when.parts():
                 if rule == Rule():
@@ -97,7 +99,8 @@ class _Names(_Round):
         if segment.stage is not None:
             self.known(segment.stage, self.stages, f"{segment.name}: stage", segment.line)
         for parent in segment.parents:
-            self.known(parent, plexus.segments, f"{segment.name}: parent", segment.line)
+            if self._one_part(parent, segment, segment.line):
+                self.known(parent, plexus.segments, f"{segment.name}: parent", segment.line)
         self._roots(segment, (*(segment.only_roots or ()), *segment.minor))
         seen: set[str] = set()
         for at, item in enumerate(segment.course):
@@ -110,6 +113,8 @@ class _Names(_Round):
 
     def _exit(self, segment: Segment, item: Exit, line: int) -> None:
         plexus = self.plexus
+        if not self._one_part(item.to, segment, line):
+            return
         if not self.known(item.to, self.targets, f"{segment.name}: branch", line):
             return
         for root in (*(item.roots or ()), *(item.minor or ())):
@@ -119,6 +124,23 @@ class _Names(_Round):
             self.faults.add(line, f"{segment.name} to {item.to}: only what a muscle or skin gets is narrowed", hint)
         if item.to in plexus.skin and plexus.skin[item.to].dermatome is not None:
             self.faults.add(line, f"{segment.name}: {item.to} is a dermatome, which has no nerve", "Take it out.")
+
+    def _one_part(self, id: str, segment: Segment, line: int) -> bool:
+        """Whether an id is no whole; notes a fault if it is, since fibres go by its parts."""
+        if id not in self.plexus.wholes:
+            return True
+        hint = f"Name one of its parts: {', '.join(self.plexus.wholes[id].parts)}."
+        self.faults.add(line, f"{segment.name}: {self.plexus.wholes[id].name} has parts that keep apart", hint)
+        return False
+
+    def _whole(self, whole: Segment) -> None:
+        """A whole has a stage; where its fibres come from and go to is said of its parts."""
+        if whole.stage is None or whole.stage == self.plexus.stages[0].id:
+            hint = "Give it a stage after the first, or write its parts as branches of their own."
+            self.faults.add(whole.line, f"{whole.name}: only a segment of a later stage has parts", hint)
+        said = {"from": whole.parents, "roots": whole.only_roots, "minor": whole.minor, "variable": whole.variable}
+        for key in (key for key, value in said.items() if value):
+            self.faults.add(whole.line, f"{whole.name}: {key} stands beside its parts", "Move it into the parts.")
 
 
 class _Graph(_Round):

@@ -91,19 +91,25 @@ CourseRow = Annotated[
 ]
 
 
-class SegmentRow(NamedRow):
-    """A stretch of nerve: root, trunk, ... or, without a stage, a branch or a link."""
+class PartRow(NamedRow):
+    """A part of a segment that keeps its fibres apart: where they come from and what leaves them."""
 
-    stage: Text | None = None
     parents: Ids = Field(default=[], alias="from")
     roots: Ids | None = None
     minor: Ids = []
     variable: dict[Text, str] = {}
     plane: Literal["posterior", "middle", "anterior"] = "middle"
+    course: list[CourseRow] = []
+
+
+class SegmentRow(PartRow):
+    """A stretch of nerve: root, trunk, ... or, without a stage, a branch or a link."""
+
+    stage: Text | None = None
     side: Literal["cranial", "caudal"] | None = None
     passes: Literal["behind"] | None = None
     drawn: bool = True
-    course: list[CourseRow] = []
+    parts: list[PartRow] = []
 
 
 class TargetRow(NamedRow):
@@ -275,6 +281,7 @@ def _step(value: object, step: str | int) -> object:
 _ROWS: dict[str, type[BaseModel]] = {
     "stages": StageRow,
     "segments": SegmentRow,
+    "parts": PartRow,
     "muscles": MuscleRow,
     "skin": SkinRow,
     "groups": GroupRow,

@@ -76,7 +76,7 @@ def view(
     cuts: tuple[tuple[str, int], ...] = ()
     notes = _notes(scene, request)
     if request.highlight:
-        _lighten(scene, strands_of(plexus, request.highlight), entities, strands)
+        _lighten(plexus, scene, strands_of(plexus, request.highlight), entities, strands)
     if request.injury is not None:
         words = _harm(scene, request.injury, entities, strands)
         cuts = tuple(marks(scene, request.injury))
@@ -119,7 +119,9 @@ def _key(strand: Strand) -> StrandKey:
     return (strand.entity, strand.root, strand.source, strand.at)
 
 
-def _lighten(scene: Scene, lit: Strands, entities: dict[str, State], strands: dict[StrandKey, State]) -> None:
+def _lighten(
+    plexus: Plexus, scene: Scene, lit: Strands, entities: dict[str, State], strands: dict[StrandKey, State]
+) -> None:
     bright: set[str] = set()
     for part in scene.parts:
         if isinstance(part, Strand):
@@ -127,6 +129,7 @@ def _lighten(scene: Scene, lit: Strands, entities: dict[str, State], strands: di
             strands[_key(part)] = "highlit" if on else "dimmed"
             if on:
                 bright.add(part.entity)
+    bright |= {whole.id for whole in plexus.wholes.values() if bright.intersection(whole.parts)}
     reached = {target for target, _ in lit.targets}
     for part in scene.parts:
         if isinstance(part, Row):
@@ -161,6 +164,8 @@ def _harm(scene: Scene, injury: Injury, entities: dict[str, State], strands: dic
             flows.setdefault(part.entity, set()).add(flow)
             if flow != "alive":
                 strands[_key(part)] = "lost" if flow == "lost" else "weak"
+    for whole in injury.plexus.wholes.values():
+        flows[whole.id] = {flow for part in whole.parts for flow in flows.get(part, ())}
     for id, found in flows.items():
         ends = found - {"alive"}
         if ends:
@@ -240,7 +245,7 @@ def column_of(plexus: Plexus) -> dict[str, int]:
             near = [found[id] for id in (children or segment.parents) if id in found]
             if near:
                 found[segment.id] = max(near)
-    return found
+    return found | {whole.id: found[whole.parts[0]] for whole in plexus.wholes.values()}
 
 
 def _stage(plexus: Plexus, text: str) -> str:

@@ -191,9 +191,9 @@ def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, 
         made[b].append(Pull(a, -shift, weight))
 
     for t in plan.ties:
-        here = offsets(tuple(plan.slots[t.parent].roots), scale.pitch)
-        there = offsets(tuple(plan.slots[t.child].roots), scale.pitch)
-        shift = sum(there[r] - here[r] for r in t.roots) / len(t.roots)
+        here = offsets(tuple(plan.slots[t.parent].lanes), scale.pitch)
+        there = offsets(tuple(plan.slots[t.child].lanes), scale.pitch)
+        shift = sum(there[t.arrives(r)] - here[t.leaves(r)] for r in t.roots) / len(t.roots)
         tie(t.parent, t.child, shift, float(len(t.roots)))
     for b in plan.branches:
         before, shift = b.anchor, heights.get(b.id, 0.0)

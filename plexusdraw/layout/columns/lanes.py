@@ -22,7 +22,7 @@ LEVEL_EMS = 8.0
 
 def slot_half(slot: Slot, scale: Scale) -> float:
     """Half the height of a slot's bundle, mm."""
-    return half_width(len(slot.roots), scale.strand, scale.pitch)
+    return half_width(len(slot.lanes), scale.strand, scale.pitch)
 
 
 def name_above(block: Block) -> float:
@@ -256,5 +256,5 @@ def _leftmost(xs: Xs, plan: Plan, branch: Branch) -> float:
     for rootlet in branch.rootlets:
         column = plan.slots[rootlet.slot].column
         if column != branch.column:
-            found.append(xs.columns[column].stops[rootlet.slot, rootlet.at + 1])
+            found.append(xs.columns[column].stops[rootlet.stop])
     return min(found)
