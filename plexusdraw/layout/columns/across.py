@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from plexusdraw import fonts
-from plexusdraw.layout.columns.plan import Branch, Plan, Slot, Stop
+from plexusdraw.layout.columns.plan import Branch, Plan
+from plexusdraw.layout.columns.slots import Slot, Stop
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale, half_width
 from plexusdraw.model.plexus import Level

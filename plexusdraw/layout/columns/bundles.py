@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import atan2, degrees
 
 from plexusdraw.layout.columns.across import Xs, branch_half, tail, turn_radius
-from plexusdraw.layout.columns.plan import Branch, Lane, Plan, Rootlet, Slot, Tie
+from plexusdraw.layout.columns.plan import Branch, Plan, Rootlet
+from plexusdraw.layout.columns.slots import Lane, Slot, Tie
 from plexusdraw.layout.scale import Scale, offsets
 from plexusdraw.model.plexus import Plane
 from plexusdraw.scene import Curve, Point, Spot, Strand, curves
@@ -58,10 +59,14 @@ class Frame:
     xs: Xs
     ys: Mapping[str, float]
     lanes: dict[str, float]
+    _offsets: dict[str, dict[Lane, float]] = field(default_factory=dict)
 
     def slot_offsets(self, id: str) -> dict[Lane, float]:
         """Offset of each strand in a slot."""
-        return offsets(tuple(self.plan.slots[id].lanes), self.scale.pitch)
+        found = self._offsets.get(id)
+        if found is None:
+            found = self._offsets[id] = self.plan.slots[id].offsets(self.scale.pitch)
+        return found
 
     def y_of(self, id: str, lane: Lane) -> float:
         """Height of one strand in a slot."""
@@ -79,6 +84,22 @@ def staged(frame: Frame) -> list[Bundle]:
         arriving[tie.child].update(tie.arrives(root) for root in tie.roots)
     made = [_slot(frame, slot, arriving[slot.id]) for slot in frame.plan.slots.values() if not slot.dummy]
     return made + [_tie(frame, tie) for tie in frame.plan.ties]
+
+
+def _last_leave(frame: Frame, slot: Slot) -> dict[Lane, float]:
+    """x at which the strands of a slot end that go into side branches alone: where the last of these leaves."""
+    if slot.column == len(frame.xs.columns) - 1:
+        return {}
+    on = {tie.leaves(root) for tie in frame.plan.ties if tie.parent == slot.id for root in tie.roots}
+    found: dict[Lane, float] = {}
+    for branch in frame.plan.branches:
+        for rootlet in branch.rootlets:
+            for root in rootlet.roots:
+                lane = (rootlet.segment, root)
+                if rootlet.slot == slot.id and lane not in on:
+                    x = _rootlet_x(frame, branch, rootlet) - _before_turn(frame, branch) + 2 * HAIR
+                    found[lane] = max(x, found.get(lane, x))
+    return found
 
 
 def branches(frame: Frame) -> list[Bundle]:
@@ -110,6 +131,7 @@ def _slot_strands(frame: Frame, slot: Slot, arriving: set[Lane]) -> list[Strand]
     column, y = frame.xs.columns[slot.column], frame.ys[slot.id]
     places = sorted(((column.stops[stop], *stop) for stop in slot.stops), key=lambda s: s[0])
     strands: list[Strand] = []
+    ends = _last_leave(frame, slot)
     for lane, off in frame.slot_offsets(slot.id).items():
         segment, root = lane
         stops = [(at, x) for x, id, at in places if id == segment]
@@ -117,7 +139,10 @@ def _slot_strands(frame: Frame, slot: Slot, arriving: set[Lane]) -> list[Strand]
         if lane not in arriving:
             pieces.insert(0, ((-1, column.x0), stops[0][1]))
         for (at, x0), x1 in pieces:
-            curve = curves.line((x0 - HAIR, y - off), (x1 + HAIR, y - off))
+            end = min(x1, ends.get(lane, x1))
+            if end <= x0:
+                break
+            curve = curves.line((x0 - HAIR, y - off), (end + HAIR, y - off))
             strands.append(_strand(frame, segment, root, None, at, curve, frame.scale.strand, slot.lanes[lane]))
     return strands
 
@@ -175,6 +200,8 @@ def _parted(curve: Curve, swept: int) -> tuple[Curve, Curve]:
 
 def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | None, int, Curve]]:
     """Owner, source, position and curve of each piece of a tie's strand: a link has its own start, middle and end."""
+    if tie.source is None:
+        return [(tie.entity, None, 0, curves.join([swept, straight]))]
     if tie.via is None:
         return [(tie.entity, tie.source, -1, curves.join([swept, straight]))]
     made: list[tuple[str, str | None, int, Curve]] = []
@@ -193,14 +220,12 @@ def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | No
 
 def _rootlet(frame: Frame, branch: Branch, rootlet: Rootlet) -> Bundle:
     scale = frame.scale
-    column = frame.xs.columns[frame.plan.slots[rootlet.slot].column]
-    home = frame.xs.columns[branch.column].risers[branch.id]
-    x = home if branch.column == frame.plan.slots[rootlet.slot].column else column.stops[rootlet.stop]
+    home, x = frame.xs.columns[branch.column].risers[branch.id], _rootlet_x(frame, branch, rootlet)
     off = offsets(tuple(branch.roots), scale.thin_pitch)
     middle = _mean(off[r] for r in rootlet.roots)
     y = _mean(frame.y_of(rootlet.slot, (rootlet.segment, r)) for r in rootlet.roots) + middle
     radius, lane = turn_radius(branch, scale), frame.lanes[branch.id]
-    near = branch_half(branch, scale) + scale.mm(0.3)  # so that it begins beside a name plate, not under it
+    near = _before_turn(frame, branch)
     centre = curves.riser((x - near, y), x, (home + radius + scale.mm(0.3), lane), radius, near)
     half = _half((off[r] for r in rootlet.roots), scale.thin)
 
@@ -214,6 +239,18 @@ def _rootlet(frame: Frame, branch: Branch, rootlet: Rootlet) -> Bundle:
     inner = curves.offset(centre, middle) if middle else centre
     joins = (rootlet.slot, branch.id)
     return Bundle(branch.id, branch.segment.kind, branch.segment.plane, BRANCH, inner, half, lay, joins)
+
+
+def _rootlet_x(frame: Frame, branch: Branch, rootlet: Rootlet) -> float:
+    """x of the vertical run of one origin of a branch."""
+    column = frame.plan.slots[rootlet.slot].column
+    here = frame.xs.columns[column]
+    return here.risers[branch.id] if branch.column == column else here.stops[rootlet.stop]
+
+
+def _before_turn(frame: Frame, branch: Branch) -> float:
+    """How far before its vertical run a branch begins: beside a name plate, not under it."""
+    return branch_half(branch, frame.scale) + frame.scale.mm(0.3)
 
 
 def branch_stops(frame: Frame, branch: Branch) -> list[tuple[int, float]]:
@@ -257,6 +294,9 @@ def spots(frame: Frame) -> list[Spot]:
         for segment, p in slot.stops:
             own = [off for (id, _), off in found.items() if id == segment]
             x, y = frame.xs.columns[slot.column].stops[segment, p], frame.ys[slot.id] - (max(own) + min(own)) / 2
+            if p == 0 and segment in slot.starts:
+                joint = frame.plan.slots[slot.starts[segment]]
+                x, y = frame.xs.columns[joint.column].x1, frame.ys[joint.id]
             made.append(Spot(segment, slot.segment.kind, p, x, y, 0.0, _half(own, frame.scale.strand)))
     made += [_link_spot(frame, t) for t in frame.plan.ties if t.via and t.first]
     for branch in frame.plan.branches:
@@ -276,7 +316,8 @@ def _link_spot(frame: Frame, tie: Tie) -> Spot:
 def _strand(
     frame: Frame, entity: str, root: str, source: str | None, at: int, curve: Curve, width: float, minor: bool
 ) -> Strand:
-    return Strand(entity, frame.kind(entity), root, source, at, curve, width, minor)
+    segment = frame.plan.plexus.segments[entity]
+    return Strand(entity, segment.kind, root, source, at, curve, width, minor, segment.whole)
 
 
 def _mean(values: Iterable[float]) -> float:

@@ -10,7 +10,8 @@ from collections.abc import Mapping
 
 from plexusdraw.layout.columns.across import label_start
 from plexusdraw.layout.columns.bundles import Frame, branch_tip
-from plexusdraw.layout.columns.plan import Branch, Plan, Slot
+from plexusdraw.layout.columns.plan import Branch, Plan
+from plexusdraw.layout.columns.slots import Slot
 from plexusdraw.layout.labels import Block
 from plexusdraw.model.plexus import Exit
 from plexusdraw.scene import Curve, Leader, curves

@@ -1,83 +1,21 @@
 """What is drawn and in which column, before any coordinate.
 
-A *slot* is a staged segment's place in its column; that of a whole holds its parts side by side. A *tie* carries fibres
-from one slot to another, through a dummy slot in each column that it skips; a *branch* is a side branch with the slots
-that it leaves. A *lane* is one strand in a slot: a segment and a root.
+Slots and ties are those of ``slots``; a *branch* is a side branch with the slots that it leaves.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from plexusdraw.model.plexus import CourseItem, Exit, Level, Plane, Plexus, Segment, Side
+from plexusdraw.layout.columns.slots import Roots, Slot, Step, Stop, Tie, Weaver
+from plexusdraw.model.plexus import Exit, Level, Plexus, Segment, Side
 from plexusdraw.routes.fibres import Fibres
 
 Detail = Literal["framework", "nerves", "muscles"]
 DETAILS: tuple[Detail, ...] = ("framework", "nerves", "muscles")
 """Every detail, the least first."""
-
-Roots = Mapping[str, bool]
-"""Root → whether its share is minor, in root order."""
-Lane = tuple[str, str]
-"""Segment and root of one strand in a slot."""
-Stop = tuple[str, int]
-"""Segment and position on its course at which its strands are cut into pieces."""
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """What stands at one place of a slot's course: a position on one of its segments, or a level on all parts."""
-
-    at: tuple[Stop, ...]
-    item: CourseItem
-
-
-@dataclass(slots=True)
-class Slot:
-    """A segment's place in column *column*; ``lanes`` say of each strand whether its share is minor."""
-
-    id: str
-    segment: Segment | None
-    column: int
-    lanes: Mapping[Lane, bool]
-    stops: tuple[Stop, ...] = ()
-    plane: Plane = "middle"
-    course: tuple[Step, ...] = ()
-
-    @property
-    def dummy(self) -> bool:
-        """Whether it only carries a tie through a column."""
-        return self.segment is None
-
-
-@dataclass(slots=True)
-class Tie:
-    """Fibres that pass from slot *parent* to slot *child*, a column further on.
-
-    ``entity`` owns the strands (the child, or the segment that a dummy leads to), ``source`` is the segment they come
-    from, ``via`` the link that they are, if any; the link then owns the strands up to the child. ``first``, ``last``:
-    whether the tie begins at a segment's slot and ends at one, not at a dummy. Parent and child are ids of slots.
-    """
-
-    parent: str
-    child: str
-    entity: str
-    source: str
-    via: str | None
-    roots: Roots
-    plane: Plane
-    first: bool = True
-    last: bool = True
-
-    def leaves(self, root: str) -> Lane:
-        """The lane of a root in the parent's slot."""
-        return (self.source if self.first else self.entity, root)
-
-    def arrives(self, root: str) -> Lane:
-        """The lane of a root in the child's slot."""
-        return (self.entity, root)
 
 
 @dataclass(slots=True)
@@ -138,7 +76,7 @@ def plan(plexus: Plexus, fibres: Fibres, detail: Detail) -> Plan:
     """Slots, ties and branches of *plexus*, columns in file order."""
     slots, columns = _slots(plexus, fibres, detail)
     homes = {segment: slot.id for slot in slots.values() for segment in plexus.members(slot.id)}
-    ties = _ties(plexus, fibres, slots, columns, homes)
+    ties = Weaver(plexus, fibres, slots, columns, homes).ties()
     made = Plan(plexus, fibres, detail, slots, columns, ties)
     if detail != "framework":
         made.branches = _branches(plexus, fibres, slots, homes)
@@ -193,64 +131,6 @@ def is_side_branch(plexus: Plexus, item: Exit | Level) -> bool:
     return child is not None and child.stage is None and child.drawn
 
 
-def _ties(
-    plexus: Plexus, fibres: Fibres, slots: dict[str, Slot], columns: list[list[str]], homes: Mapping[str, str]
-) -> list[Tie]:
-    """*homes*: segment → id of its slot."""
-    ties: list[Tie] = []
-    for segment in plexus.segments.values():
-        if segment.id not in homes:
-            continue
-        for parent, via in _origins(plexus, segment, homes):
-            roots = fibres.between(via or parent, segment.id)
-            if roots:
-                ties += _steps((parent, homes[parent]), (segment, homes[segment.id]), via, roots, slots, columns)
-    return ties
-
-
-def _origins(plexus: Plexus, segment: Segment, drawn: Collection[str]) -> list[tuple[str, str | None]]:
-    """Drawn segments from which *segment* comes, each with the link between them, if any."""
-    found: list[tuple[str, str | None]] = []
-    for parent in segment.parents:
-        if parent in drawn:
-            found.append((parent, None))
-        else:
-            found += [(p, parent) for p in plexus.segments[parent].parents if p in drawn]
-    return found
-
-
-def _steps(
-    origin: tuple[str, str],
-    goal: tuple[Segment, str],
-    via: str | None,
-    roots: Roots,
-    slots: dict[str, Slot],
-    columns: list[list[str]],
-) -> list[Tie]:
-    """One tie for each column between two segments (each with the id of its slot), through dummy slots."""
-    (parent, here), (child, home) = origin, goal
-    first, last = slots[here].column, slots[home].column
-    steps: list[Tie] = []
-    for column in range(first + 1, last + 1):
-        there = home
-        if column < last:
-            there = f"{parent}>{via or ''}>{child.id}@{column}"
-            lanes = {(child.id, root): minor for root, minor in roots.items()}
-            slots[there] = Slot(there, None, column, lanes, plane=child.plane)
-            columns[column].insert(_slot_index(columns, slots, here, column), there)
-        ends = (column == first + 1, column == last)
-        steps.append(Tie(here, there, child.id, parent, via, roots, child.plane, *ends))
-        here = there
-    return steps
-
-
-def _slot_index(columns: list[list[str]], slots: Mapping[str, Slot], before: str, column: int) -> int:
-    """A first place for a dummy: as far down its column as its origin stands in its own."""
-    home = columns[slots[before].column]
-    share = (home.index(before) + 0.5) / len(home)
-    return round(share * len(columns[column]))
-
-
 def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], homes: Mapping[str, str]) -> list[Branch]:
     found: dict[str, list[Rootlet]] = {}
     for slot in slots.values():
@@ -295,14 +175,23 @@ def _allowed(branch: Branch) -> tuple[Side, ...]:
 
 
 def _placed(made: Plan, branch: Branch, side: Side) -> tuple[int, Side, bool, str]:
-    """Crossings, side, outer, anchor of a branch that leaves at *side*."""
+    """Crossings, side, outer, anchor of a branch that leaves at *side*: of bundles, and of parts in its own."""
     column = made.columns[branch.column]
     here = sorted(column.index(r.slot) for r in branch.rootlets if r.slot in column)
     elsewhere = any(r.slot not in column for r in branch.rootlets)
     at = here[0] if side == "cranial" else here[-1]
     edge = at == 0 if side == "cranial" else at == len(column) - 1
     outer = edge or branch.segment.passes_behind or elsewhere
-    return crossings_of(made, branch, side, outer), side, outer, column[at]
+    return crossings_of(made, branch, side, outer) + _parts_crossed(made, branch, side), side, outer, column[at]
+
+
+def _parts_crossed(made: Plan, branch: Branch, side: Side) -> int:
+    total = 0
+    for rootlet in branch.rootlets:
+        parts = made.plexus.members(rootlet.slot)
+        at = parts.index(rootlet.segment)
+        total += at if side == "cranial" else len(parts) - 1 - at
+    return total
 
 
 def crossings_of(made: Plan, branch: Branch, side: Side, outer: bool) -> int:
