@@ -4,7 +4,8 @@ The rule of the whole package stands here and nowhere else. Broken routes are th
 that thousands of injuries can be looked through in a moment.
 
 * muscle: *paralysed* when no principal route is left, *weak* when some are, *slight* when only minor routes
-  are lost. A root from outside the plexus always counts as left.
+  are lost. A root from outside the plexus always counts as left. Where one root alone is principal, the minor ones
+  keep the muscle *weak*: in published losses of a single root no muscle is paralysed that has another root.
 * skin: *lost* when no route is left, *reduced* when principal routes are lost (overlap keeps the rest).
 * movement: *lost* when every muscle that does it is paralysed, *weak* when one of them is weak or paralysed.
 * reflex: *lost* when no route of its principal roots to its muscles is left, *reduced* when some are lost.
@@ -13,7 +14,7 @@ that thousands of injuries can be looked through in a moment.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cached_property, lru_cache
 
@@ -56,12 +57,14 @@ class Supply:
     """Weight of all that comes from outside this plexus."""
     safe: bool = False
     """A principal root comes from outside."""
+    backed: bool = False
+    """A muscle with one principal root, for which its minor ones stand in."""
 
     def loss(self, broken: int) -> Loss:
         """By the rule for muscles."""
         hit = broken & self.principal
         if hit and hit == self.principal and not self.safe:
-            return Loss.WHOLE
+            return Loss.PART if self.backed and (self.outside or self.minor & ~broken) else Loss.WHOLE
         if hit:
             return Loss.PART
         return Loss.SLIGHT if broken & self.minor else Loss.NONE
@@ -202,7 +205,9 @@ class States:
         target = self.plexus.muscles.get(id) or self.plexus.skin[id]
         principal = [root for root in target.outside if root not in target.outside_minor]
         outside = len(principal) + MINOR_WEIGHT * len(target.outside_minor)
-        return self._supply(self.fibres.of(id), outside, bool(principal))
+        routes = self.fibres.of(id)
+        backed = id in self.plexus.muscles and len({*principal, *(r.root for r in routes if not r.minor)}) == 1
+        return replace(self._supply(routes, outside, bool(principal)), backed=backed)
 
     def _supply(self, routes: Iterable[Route], outside: float = 0.0, safe: bool = False) -> Supply:
         routes = tuple(routes)

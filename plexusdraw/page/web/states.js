@@ -126,7 +126,10 @@ export class States {
     const minor = target.outsideMinor || [];
     const principal = Object.keys(target.outside || {}).filter((root) => !minor.includes(root)).length;
     const outside = principal + this.rules.minorWeight * minor.length;
-    return supplyOf(this.plexus.routesTo(target.id), outside, principal > 0);
+    const routes = this.plexus.routesTo(target.id);
+    const main = new Set(routes.filter((route) => !route.minor).map((route) => route.root));
+    const backed = this.plexus.muscles.has(target.id) && main.size + principal === 1;
+    return { ...supplyOf(routes, outside, principal > 0), backed };
   }
 
   /** Movement → ids of the muscles that do it, those of other nerves last. @returns {Map<string, string[]>} */
@@ -151,7 +154,9 @@ function supplyOf(routes, outside, safe) {
 
 function loss(supply, broken) {
   const hit = broken & supply.principal;
-  if (hit && hit === supply.principal && !supply.safe) return WHOLE;
+  if (hit && hit === supply.principal && !supply.safe) {
+    return supply.backed && (supply.outside || supply.minor & ~broken) ? PART : WHOLE;
+  }
   if (hit) return PART;
   return broken & supply.minor ? SLIGHT : NONE;
 }
