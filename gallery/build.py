@@ -17,14 +17,14 @@ import argparse
 import re
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
 import plexusdraw
-from plexusdraw.scene import Box, Scene, Text
+from plexusdraw.scene import Box, Note, Scene, Text
 from plexusdraw.views.request import Request
 
 FOLDER = Path(__file__).parent
@@ -148,7 +148,7 @@ def build(folder: Path) -> None:
         figure = picture.figure()
         figure.save(folder / picture.file)
         scenes = tuple(page.scene for page in figure.pages())
-        if figure.request == Request() and scenes not in written:
+        if replace(figure.request, title="") == Request() and scenes not in written:
             written.add(scenes)
             text = "\n".join(line for scene in scenes for line in scene_text(scene))
             (folder / picture.file).with_suffix(".scene.txt").write_text(f"{text}\n", encoding="utf-8")
@@ -157,8 +157,11 @@ def build(folder: Path) -> None:
 
 def scene_text(scene: Scene) -> Iterator[str]:
     """A scene as text: a line for the page, then one for each part, mm to 0.01."""
-    yield f"page {_shown((float(scene.width), float(scene.height)))} {scene.side} {' '.join(scene.roots)}"
-    yield f"says {_shown(scene.title)} {_shown(scene.description)}"
+    size = _shown((float(scene.width), float(scene.height)))
+    yield f"page {size} {scene.side} {' '.join(scene.roots)}"
+    yield f"is {scene.medium}, margin {_shown(float(scene.margin))}, table {scene.table}"
+    yield f"says {_shown(scene.description)}"
+    yield f"read {' '.join(part.key if isinstance(part, Note) else part.entity for part in scene.read())}"
     for part in scene.parts:
         yield " ".join([type(part).__name__.lower(), *(_shown(getattr(part, f.name)) for f in fields(part))])
 

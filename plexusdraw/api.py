@@ -2,7 +2,7 @@
 
 >>> import plexusdraw
 >>> figure = plexusdraw.figure("brachial", highlight="C7")
->>> figure.pages()[0].scene.title
+>>> figure.pages()[0].view.title
 'Brachial plexus: C7'
 """
 
@@ -29,19 +29,13 @@ from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.routes import reach
 from plexusdraw.scene import Scene
-from plexusdraw.scene.view import View
-from plexusdraw.views.request import Request, views
+from plexusdraw.scene.view import Page
+from plexusdraw.views import titles
+from plexusdraw.views.request import Request, views_of
 
-PNG_PPI = 200.0
+PNG_PPI: float = paint.FORMATS["png"].options["ppi"]
+"""Pixels per inch of a PNG."""
 Words = str | Sequence[str]
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """One page: where things are, and in which state."""
-
-    scene: Scene
-    view: View
 
 
 @lru_cache(maxsize=64)
@@ -76,7 +70,7 @@ class Figure:
 
     def _pages(self, request: Request) -> tuple[Page, ...]:
         found = scenes(self.plexus, self.options)
-        return tuple(Page(s, v) for s, v in zip(found, views(self.plexus, self._fibres, found, request), strict=True))
+        return tuple(map(Page, found, views_of(self.plexus, self._fibres, found, request)))
 
     def render(self, format: str, ppi: float = PNG_PPI) -> bytes:
         """The picture as a file's bytes; a PDF holds the key as well, other formats one page.
@@ -85,16 +79,20 @@ class Figure:
             FitError: it cannot fit its page.
             OutputError: no such format, or more pages than it holds.
         """
-        pages = [*self.pages(), *(self.key_pages() if self.with_key and format in paint.MANY_PAGES else ())]
+        pages = [*self.pages(), *(self.key_pages() if self.with_key and self._format(format).many_pages else ())]
         return self._paint(format, pages, ppi)
 
     def _paint(self, format: str, pages: Sequence[Page], ppi: float) -> bytes:
-        if format not in paint.FORMATS:
-            raise OutputError(f'no format "{format}"; choose from {", ".join(paint.FORMATS)}')
-        if len(pages) > 1 and format not in paint.MANY_PAGES:
+        wanted = self._format(format)
+        if len(pages) > 1 and not wanted.many_pages:
             raise OutputError(f"{format} holds one page and this picture has {len(pages)}; save it as pdf")
-        choices = {"ppi": ppi} if format == "png" else {}
-        return paint.paint(format, [(p.scene, p.view) for p in pages], self.theme, **choices)
+        return paint.paint(format, pages, self.theme, **wanted.taken(ppi=ppi))
+
+    @staticmethod
+    def _format(name: str) -> paint.Format:
+        if name not in paint.names("picture"):
+            raise OutputError(f'no format "{name}"; choose from {", ".join(paint.names("picture"))}')
+        return paint.FORMATS[name]
 
     def save(self, path: str | Path, format: str | None = None, ppi: float = PNG_PPI) -> list[Path]:
         """Write the picture; the name's ending says the format.
@@ -108,10 +106,11 @@ class Figure:
         """
         wanted = (format or Path(path).suffix.lstrip(".")).lower()
         if not wanted:
-            raise OutputError(f'"{path}" has no ending to tell the format; add one of {_endings()}')
+            endings = paint.endings("picture")
+            raise OutputError(f'"{path}" has no ending to tell the format; add {endings}')
         pages = [("", page) for page in self.pages()]
         keys = [("-key", page) for page in self.key_pages()] if self.with_key else []
-        if wanted in paint.MANY_PAGES:
+        if self._format(wanted).many_pages:
             sheets = [("", [page for _, page in (*pages, *keys)])]
         else:
             sheets = [
@@ -127,10 +126,6 @@ class Figure:
 
     def _repr_svg_(self) -> str:
         return self.render("svg").decode()
-
-
-def _endings() -> str:
-    return ", ".join(f".{name}" for name in paint.FORMATS)
 
 
 def figure(
@@ -174,22 +169,19 @@ def figure(
     model = plexus if isinstance(plexus, Plexus) else load(plexus)
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
     found_sites = [site for text in _words(injure) for site in sites.parse_all(model, text)]
+    drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
+    lit = tuple(reach.find(model, text) for text in _words(highlight))
+    injury = Injury(model, found_sites, partial) if found_sites else None
+    asks = bool(_words(hide))
     request = Request(
-        highlight=tuple(reach.find(model, text) for text in _words(highlight)),
+        title=title or titles.title(model, naming, nerve=drawn, highlight=lit, injury=injury, asks=asks),
+        highlight=lit,
         hide=tuple(_words(hide)),
-        injury=Injury(model, found_sites, partial) if found_sites else None,
+        injury=injury,
         upto=upto,
     )
     wording = Wording(style=naming, own=own, with_roots=with_roots)
-    drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
-    options = Options(
-        "nerves" if detail == "course" else detail,
-        paper_named(paper),
-        side,
-        title or _title(model, request, naming, drawn),
-        wording,
-        nerve=drawn,
-    )
+    options = Options("nerves" if detail == "course" else detail, paper_named(paper), side, wording, nerve=drawn)
     return Figure(model, options, request, theme if isinstance(theme, Theme) else load_theme(theme), key)
 
 
@@ -199,27 +191,10 @@ def _words(value: Words) -> list[str]:
 
 def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) -> str:
     """Id of the nerve whose course is drawn."""
-    from plexusdraw.layout.nerve import course  # noqa: PLC0415  # five modules that most pictures do without
+    from plexusdraw.layout.nerve import fit as one_nerve  # noqa: PLC0415  # five modules that most pictures do without
 
     if upto:
         raise UnknownNameError("the course of a nerve has no stages to build up; leave them out")
     if not text:
-        return course.nerve_at(plexus, [site.segment for site in injured])
-    return course.nerve_of(plexus, names.find(plexus, text))
-
-
-def _title(plexus: Plexus, request: Request, naming: names.Style, nerve: str = "") -> str:
-    """The title says what is asked for; on a sheet with blanks it does not give a nerve away."""
-    name = plexus.segments[nerve].name if nerve else names.of_plexus(plexus, naming)
-    if nerve and request.hide:
-        name = "course of a nerve"
-    name = name[:1].upper() + name[1:]
-    if request.injury is not None:
-        kind = "partial injury" if request.injury.partial else "injury"
-        places = [s.name for s in request.injury.sites]
-        if nerve and all(place.lower().startswith(name.lower()) for place in places):
-            return f"{kind[:1].upper()}{kind[1:]} of {', '.join(places)}"
-        return f"{name}: {kind} of {', '.join(places)}"
-    if request.highlight:
-        return f"{name}: {', '.join(e.name for e in request.highlight)}"
-    return f"{name}: fill in the names" if request.hide else name
+        return one_nerve.nerve_at(plexus, [site.segment for site in injured])
+    return one_nerve.nerve_of(plexus, names.find(plexus, text))

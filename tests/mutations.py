@@ -311,7 +311,7 @@ READERS = {
         lambda path: own_labels.read(brachial(), path),
         lambda path: figure(labels=own_labels.read(brachial(), path)).render("svg"),
     ),
-    "course": Reader((_COURSE.encode(),), course.read, _worksheet),
+    "course": Reader((_COURSE.encode(),), lambda path: course.read(brachial(), path), _worksheet),
 }
 SECONDS = 10.0
 _TOLD = re.compile(r":\d+: \S|: (cannot be read|larger than|and (at least )?\d+ more|more than \d+ ways)")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from plexusdraw import fonts
+from plexusdraw.layout.reading import reading_order
 from plexusdraw.look import theme
 from plexusdraw.scene import (
     Box,
@@ -166,7 +167,7 @@ def scene() -> Scene:  # noqa: PLR0912
     ):
         parts.append(Spot(entity, kind, at, x, y, 0.0, half))
     parts += [
-        Note("title", "title", fonts.text("Brachial plexus", 10, 17, 15, bold=True), 190),
+        Note("title", "title", fonts.text("", 10, 17, 15, bold=True), 190),
         Note(
             "orientation",
             "orientation",
@@ -182,13 +183,16 @@ def scene() -> Scene:  # noqa: PLR0912
         Note("caution", "caution-0", fonts.text(CAUTION, 10, 195, 7), 277),
     ]
     return Scene(
-        297,
-        210,
-        tuple(parts),
-        "Brachial plexus",
-        "Roots C5 to T1 run into three trunks, cords and nerves.",
-        "left",
-        ROOTS,
+        width=297,
+        height=210,
+        margin=10,
+        medium="paper",
+        table="beside",
+        parts=tuple(parts),
+        reading=reading_order(parts),
+        description="Roots C5 to T1 run into three trunks, cords and nerves.",
+        side="left",
+        roots=ROOTS,
     )
 
 
@@ -218,7 +222,7 @@ LOST = ("upper-trunk", "suprascapular-nerve", "axillary-nerve")
 
 
 def plain() -> View:
-    return View()
+    return View(asks=False, title="Brachial plexus")
 
 
 def injured() -> View:
@@ -233,6 +237,8 @@ def injured() -> View:
     strands["triceps-brachii", "C6", None, 0] = "lost"
     strands["medial-cord", "C8", None, 0] = "weak"
     return View(
+        asks=False,
+        title="Injury of the upper trunk",
         entities={
             "suprascapular-nerve": "lost",
             "axillary-nerve": "lost",
@@ -249,7 +255,6 @@ def injured() -> View:
         },
         cuts=(("upper-trunk", 0), ("ulnar-nerve", 0), ("long-thoracic-nerve", 0)),
         notes={
-            "title": "Injury of the upper trunk",
             "legend": "Grey and dashed: fibres lost. Bars: the injury.",
         },
     )
@@ -277,7 +282,7 @@ def traced() -> View:
         for p in scene().parts
         if isinstance(p, Strand)
     }
-    return View(entities=entities, strands=strands, notes={"title": "Where C7 goes"})
+    return View(asks=False, entities=entities, strands=strands, title="Where C7 goes")
 
 
 def asked(answers: bool = False) -> View:
@@ -287,7 +292,9 @@ def asked(answers: bool = False) -> View:
     ]
     keys += [("axillary-nerve", "supply"), ("C6", "name"), ("deltoid", "name"), ("supraspinatus", "name")]
     numbered = {key: i for i, key in enumerate(keys, 1)}
-    return View(**({"answers": numbered} if answers else {"blanks": numbered}))
+    if answers:
+        return View(asks=False, title="Brachial plexus", answers=numbered)
+    return View(asks=True, title="Brachial plexus", blanks=numbered)
 
 
 def staged() -> View:
@@ -296,7 +303,7 @@ def staged() -> View:
     ]
     entities = dict.fromkeys(hidden, "hidden") | {"medial-cord": "highlit", "branches": "hidden"}
     strands = {("lateral-cord", root, None, 0): "blank" for root in ROOTS}
-    return View(entities=entities, strands=strands, notes={"title": None})
+    return View(asks=False, entities=entities, strands=strands, title="Brachial plexus", notes={"title": None})
 
 
 VIEWS = {

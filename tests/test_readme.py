@@ -17,6 +17,7 @@ import plexusdraw
 from plexusdraw.cli.main import COMMANDS, cli
 from plexusdraw.look.theme import Theme
 from plexusdraw.model import schema
+from plexusdraw.yamlfile import form
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -62,8 +63,7 @@ def test_python(page):
 
 
 def test_every_key_of_a_model_and_of_a_theme_is_explained():
-    rows = {*schema._ROWS.values(), schema.ModelFile, schema.MuscleRow}
-    keys = {field.alias or name for row in rows for name, field in row.model_fields.items()}
+    keys = {key for row in form.rows(schema.ModelFile) for key in form.keys(row)}
     keys |= {field.name for field in fields(Theme)} - {"note"}
     assert sorted(key for key in keys if f"`{key}`" not in PAGES["DEVELOPERS.md"]) == []
 

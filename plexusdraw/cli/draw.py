@@ -6,19 +6,27 @@ from collections.abc import Sequence
 
 import click
 
+from plexusdraw import paint
 from plexusdraw.api import PNG_PPI, Figure, figure
 from plexusdraw.cli import common, pictures
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
-from plexusdraw.paint import FORMATS
+
+HELP = f"""Draw the plexus, a structure in it, or an injury, into a file.
+
+The ending of FILE says the format: {paint.endings("picture", notes=True)}.
+"""
 
 
-@click.command("draw")
+@click.command("draw", help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
 @click.option("-o", "--output", required=True, metavar="FILE", help='Where to; "-" for standard output.')
 @click.option(
-    "--format", "format_", type=click.Choice(list(FORMATS)), help="Needed with -o -; else the file's ending says it."
+    "--format",
+    "format_",
+    type=click.Choice(paint.names("picture")),
+    help="Needed with -o -; else the file's ending says it.",
 )
 @click.option(
     "--detail",
@@ -81,12 +89,9 @@ def command(
     key: bool,
     **choices: object,
 ) -> None:
-    """Draw the plexus, a structure in it, or an injury, into a file.
-
-    The ending of FILE says the format: .svg, .pdf, .png, or .dot (Graphviz, positions pinned).
-    """
+    """Draw into a file: the command that ``HELP`` describes."""
     if output == STDOUT and format_ is None:
-        raise click.UsageError(f"-o - needs --format ({', '.join(FORMATS)})")
+        raise click.UsageError(f"-o - needs --format ({', '.join(paint.names('picture'))})")
     made = _figure(words, key=key, **choices)
     if output == STDOUT:
         write(STDOUT, made.render(format_ or "svg", ppi))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from plexusdraw import paint
 from plexusdraw.cli import common, pictures
 from plexusdraw.errors import OutputError
 from plexusdraw.layout.columns.plan import DETAILS
@@ -17,12 +18,19 @@ if TYPE_CHECKING:
     from plexusdraw.sheets.slides.lecture import Lecture
 
 PNG_PPI = 150.0
+"""Pixels per inch of a slide: about full HD."""
+HANDOUT = paint.FORMATS["pdf"].ending
+HELP = f"""Make a lecture that builds the plexus up step by step; nothing moves from slide to slide.
+
+The ending of FILE says the format: {paint.endings("slides", notes=True)}; without one, FILE is a folder
+that takes a picture of each slide.
+"""
 
 
-@click.command("slides")
+@click.command("slides", help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
-@click.option("-o", "--output", metavar="FILE", help="A .pptx or .pdf file, or a folder for pictures.")
+@click.option("-o", "--output", metavar="FILE", help=f"A {paint.endings('slides')} file, or a folder for pictures.")
 @click.option("--outline", metavar="FILE", help="Your own steps (YAML); --outline-template writes one to edit.")
 @click.option(
     "--outline-template", is_flag=True, help="Write the outline, with all its steps, to FILE or standard output."
@@ -41,32 +49,33 @@ PNG_PPI = 150.0
 @pictures.side_option
 @pictures.names_option
 @click.option(
-    "--handout", type=click.Choice(["2", "3", "6"]), help="With .pdf: slides on a page, with lines for notes."
+    "--handout", type=click.Choice(["2", "3", "6"]), help=f"With {HANDOUT}: slides on a page, with lines for notes."
 )
 @click.option("--handout-paper", default="a4", show_default=True, metavar="PAPER", help="Paper of the handout.")
 @click.option(
-    "--format", "format_", type=click.Choice(["svg", "png"]), default="svg", show_default=True, help="Of a folder."
+    "--format",
+    "format_",
+    type=click.Choice(paint.names("picture of a slide")),
+    default=paint.names("picture of a slide")[0],
+    show_default=True,
+    help="Of a folder.",
 )
 @click.option(
     "--ppi", type=click.FloatRange(36, 600), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
 )
 def command(words: Sequence[str], output: str | None, outline_template: bool, **choices: Any) -> None:  # noqa: ANN401
-    """Make a lecture that builds the plexus up step by step; nothing moves from slide to slide.
-
-    The ending of FILE says the format: .pptx (native shapes, speaker notes) or .pdf; without one, FILE is a folder
-    that takes a picture of each slide.
-    """
+    """Make the lecture: the command that ``HELP`` describes."""
     ending = Path(output).suffix.lower() if output else ""
     if output is None and not outline_template:
-        raise click.UsageError("say where to with -o: a .pptx or .pdf file, or a folder.")
-    if choices["handout"] and ending != ".pdf":
-        raise click.UsageError("a handout is a .pdf file.")
+        raise click.UsageError(f"say where to with -o: a {paint.endings('slides')} file, or a folder.")
+    if choices["handout"] and ending != HANDOUT:
+        raise click.UsageError(f"a handout is a {HANDOUT} file.")
     lecture = _lecture(words, **choices)
     if outline_template:
         from plexusdraw.sheets.slides.lecture import template  # noqa: PLC0415
 
         write(output or STDOUT, template(lecture).encode())
-    elif output is not None and ending in (".pptx", ".pdf"):
+    elif output is not None and ending[1:] in paint.names("slides"):
         write(output, _file(lecture, ending[1:], choices))
     elif output is not None:
         _folder(lecture, Path(output), choices["format_"], choices["ppi"])
@@ -88,7 +97,7 @@ def _folder(lecture: Lecture, folder: Path, format: str, ppi: float) -> None:
     from plexusdraw.sheets.slides.lecture import pictures  # noqa: PLC0415
 
     if folder.suffix:
-        raise click.UsageError(f'"{folder.suffix}" is no format for slides: .pptx, .pdf, or a folder.')
+        raise click.UsageError(f'"{folder.suffix}" is no format for slides: {paint.endings("slides")}, or a folder.')
     made = list(pictures(lecture, format, ppi))
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -113,7 +122,6 @@ def _lecture(words: Sequence[str], **choices: Any) -> Lecture:  # noqa: ANN401
         choices["detail"],
         paper(choices["paper"]),
         choices["side"],
-        "",
         Wording(style, tuple(own.items())),
         remark=False,
     )

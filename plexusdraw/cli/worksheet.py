@@ -12,11 +12,13 @@ import click
 from click.core import ParameterSource
 
 from plexusdraw import output as files
+from plexusdraw import paint
 from plexusdraw.cli import common, pictures
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
+from plexusdraw.model import Plexus
 from plexusdraw.sheets.worksheet import class_set, export
 from plexusdraw.sheets.worksheet import course as course_file
 from plexusdraw.sheets.worksheet.registry import REGISTRY
@@ -31,7 +33,13 @@ MANY = 8
 @click.command("worksheet", short_help="Forms to print and fill in, with keys.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
-@click.option("-o", "--output", required=True, metavar="FILE|FOLDER", help="A .pdf file, or a folder: a file a form.")
+@click.option(
+    "-o",
+    "--output",
+    required=True,
+    metavar="FILE|FOLDER",
+    help=f"A {paint.endings('worksheet')} file, or a folder: a file a form.",
+)
 @click.option(
     "--kind",
     type=click.Choice(list(REGISTRY)),
@@ -95,7 +103,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     exports = [Path(text) for text in given.pop("exports")]
     for path in exports:
         export.check(path)
-    choices = _with_course(context, given)
+    choices = _with_course(context, plexus, given)
     spec, key = _spec(choices), choices["key"]
     theme = load_theme(class_set.theme_name(spec, choices["theme"]))
     made = class_set.forms(plexus, spec)
@@ -113,10 +121,10 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     _say(written)
 
 
-def _with_course(context: click.Context, given: dict[str, Any]) -> dict[str, Any]:
+def _with_course(context: click.Context, plexus: Plexus, given: dict[str, Any]) -> dict[str, Any]:
     """The choices: what was typed, then the course file, then the defaults."""
     path = given.pop("course_path")
-    found = course_file.read(path) if path else {}
+    found = course_file.read(plexus, path) if path else {}
     typed = (ParameterSource.COMMANDLINE, ParameterSource.ENVIRONMENT)
     return given | {name: value for name, value in found.items() if context.get_parameter_source(name) not in typed}
 

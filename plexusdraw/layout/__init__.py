@@ -2,6 +2,6 @@
 
 The way through, one file each: ``plan`` (what is drawn, in which column) → ``order`` (who stands over
 whom) → ``columns`` (x) → ``rows`` (y) → ``lanes`` (side branches and their labels) → ``bundles`` (curves of
-every strand) → ``gaps`` (who passes in front) → ``table`` and ``furniture`` → ``fit`` (the largest type that
+every strand) → ``gaps`` (who passes in front) → ``table`` and ``surround`` → ``fit`` (the largest type that
 fits the page).
 """

@@ -45,6 +45,8 @@ def _boxes(part: Part) -> Iterator[Worded]:
         yield Worded(owner, "blank", part.blank)
     elif isinstance(part, Heading):
         yield Worded(f"heading/{part.entity}", part.text.string, part.text.box)
+    elif isinstance(part, Note) and part.role == "title":
+        yield Worded("note/title", "title", replace(part.text.box, w=part.room))  # whatever the view says there
     elif isinstance(part, Note) and part.text.string:
         owner = "foot" if part.role in ("legend", "caution") else part.key  # a view shows one or the other
         box = replace(part.text.box, w=min(part.text.box.w, part.room))  # painters keep a note to its room
@@ -67,7 +69,14 @@ def texts(scene: Scene) -> list[Text]:
 def faults(scene: Scene) -> list[str]:
     """Everything that is wrong with a page, in words; empty when it is right."""
     boxes = worded(scene)
-    return [*_outside(scene, boxes), *_on_text(boxes), *_on_strands(scene, boxes)]
+    return [*_outside(scene, boxes), *_on_text(boxes), *_on_strands(scene, boxes), *_unread(scene)]
+
+
+def _unread(scene: Scene) -> Iterator[str]:
+    """What carries words is read once, and only that."""
+    worded = [i for i, part in enumerate(scene.parts) if isinstance(part, Pill | Label | Row | Heading | Note)]
+    if sorted(scene.reading) != worded:
+        yield f"not read once: parts {sorted(set(worded) ^ set(scene.reading)) or 'read twice'}"
 
 
 def _outside(scene: Scene, boxes: Iterable[Worded]) -> Iterator[str]:

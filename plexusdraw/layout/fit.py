@@ -6,9 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from plexusdraw import names
 from plexusdraw.errors import FitError
-from plexusdraw.layout import furniture, labels
+from plexusdraw.layout import labels, surround
 from plexusdraw.layout.columns import compose, leaders, order
 from plexusdraw.layout.columns.draft import Draft, Push, Recipe, draft
 from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
@@ -20,7 +19,7 @@ from plexusdraw.layout.table import rows as table
 from plexusdraw.layout.table import skin
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
-from plexusdraw.scene import MM_PER_PT, Part, Scene
+from plexusdraw.scene import MM_PER_PT, Part, Scene, Table
 from plexusdraw.scene.mirror import mirrored
 
 Limb = Literal["left", "right"]
@@ -52,7 +51,7 @@ NO_SUPPLY = "There is no room here for what each nerve supplies."
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a picture shows. ``title``: empty for the model's name.
+    """What a picture shows; all that its layout depends on.
 
     ``supply``: what nerves supply, where it fits; ``remark``: where it does not, the legend says so.
     ``nerve``: the id of the one nerve whose course is drawn instead of the plexus; ``detail`` then says nothing.
@@ -61,7 +60,6 @@ class Options:
     detail: Detail = "nerves"
     page: Paper = field(default_factory=paper)
     side: Limb = "left"
-    title: str = ""
     wording: Wording = field(default_factory=Wording)
     supply: bool = True
     nerve: str = ""
@@ -75,7 +73,7 @@ class _Try:
     draft: Draft
     form: Form
     push: Push
-    page: furniture.Page
+    page: surround.Bands
     caution: list[str]
     sheet: table.Grid | None
     areas: skin.Block | None
@@ -148,10 +146,10 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
 
 
 def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
-    from plexusdraw.layout.nerve import course  # noqa: PLC0415
+    from plexusdraw.layout.nerve import fit as one_nerve  # noqa: PLC0415
 
-    grower = course.grower(plexus, fibres, options.wording)
-    made = course.picture(grower, options.nerve, options.page, _limits(options.page), *heading(plexus, options))
+    grower = one_nerve.grower(plexus, fibres, options.wording)
+    made = one_nerve.fitted(grower, options.nerve, options.page, _limits(options.page), orientation(plexus, options))
     if made is None:
         return None
     return (mirrored(made) if options.side == "right" else made,)
@@ -209,13 +207,13 @@ def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Sc
     rows = table.entries(plexus, fibres, made.ends(), options.wording)
     low, high = _limits(options.page)
     scale = Scale(max(low, min(high, TABLE_PT)), low)
-    title, orientation = heading(plexus, options)
-    caution = furniture.caution_lines(plexus.caution, options.page, scale)
-    head = compose.Head(f"{title}: supply", orientation, caution)
+    caution = surround.caution_lines(plexus.caution, options.page, scale)
+    head = compose.Head(orientation(plexus, options), caution)
     sheets = supply.pages(made, rows, options.page, scale, head)
     if not sheets:
         return None
-    return (*drawn, *(finished(made, replace(options, title=head.title, side="left"), options.page, p) for p in sheets))
+    left = replace(options, side="left")
+    return (*drawn, *(finished(made, left, options.page, parts, "alone") for parts in sheets))
 
 
 def _limits(page: Paper) -> tuple[float, float]:
@@ -317,9 +315,9 @@ def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push =
     scale = Scale(size, options.page.smallest, form.density, form.care)
     blocks = _blocks(recipe, scale, form)
     made = draft(recipe, scale, blocks, push)
-    caution = furniture.caution_lines(recipe.plan.plexus.caution, options.page, scale)
+    caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
-    page = furniture.page(options.page, scale, caution)
+    page = surround.bands(options.page, scale, caution)
     return _Try(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
@@ -351,45 +349,40 @@ def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None
 
 
 def _scene(recipe: Recipe, found: _Try, options: Options) -> Scene:
-    title, orientation = heading(recipe.plan.plexus, options)
     page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
     silent = options.remark and options.detail == "nerves" and options.supply and not found.form.supply_lines
-    head = compose.Head(title, orientation, caution, NO_SUPPLY if silent else "")
+    head = compose.Head(orientation(recipe.plan.plexus, options), caution, NO_SUPPLY if silent else "")
     parts: list[Part] = compose.parts(found.draft, page, head, options.wording, found.sheet, found.areas)
-    return finished(recipe.plan, options, page.paper, parts)
+    return finished(recipe.plan, options, page.paper, parts, "beside" if found.sheet else "none")
 
 
-def heading(plexus: Plexus, options: Options) -> tuple[str, str]:
-    """Title, and which limb is seen from where."""
-    name = names.of_plexus(plexus, options.wording.style)
-    title = options.title or name[:1].upper() + name[1:]
-    return title, f"{options.side} {plexus.limb}, seen from the front".replace("  ", " ")
+def orientation(plexus: Plexus, options: Options) -> str:
+    """Which limb is seen from where."""
+    return f"{options.side} {plexus.limb}, seen from the front".replace("  ", " ")
 
 
-def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part]) -> Scene:
+def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part], table: Table) -> Scene:
     """The scene of a page, mirrored for the right limb."""
-    title, orientation = heading(plan.plexus, options)
-    words = _description(plan, options, orientation)
-    scene = Scene(sheet.width, sheet.height, tuple(parts), title, words, "left", plan.plexus.roots)
+    scene = compose.left_limb(sheet, parts, _description(plan, options), plan.plexus.roots, table)
     return mirrored(scene) if options.side == "right" else scene
 
 
-def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[furniture.Page, list[str]]:
+def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[surround.Bands, list[str]]:
     """A page just large enough, and the caution in lines as wide as it."""
     scale = found.draft.frame.scale
     tall = found.sheet.height(1.35) if found.sheet else 0.0
     room = max(found.draft.height + (found.areas.height if found.areas else 0.0), tall)
     wide = replace(sheet, width=max(found.taken + 2 * sheet.margin, 120.0))
-    caution = furniture.caution_lines(recipe.plan.plexus.caution, wide, scale)
-    page = furniture.page(wide, scale, caution)
+    caution = surround.caution_lines(recipe.plan.plexus.caution, wide, scale)
+    page = surround.bands(wide, scale, caution)
     foot = wide.height - page.bottom
     grown = replace(wide, height=page.content + room + foot)
-    return furniture.Page(grown, page.top, page.content, page.content + room), caution
+    return surround.Bands(grown, page.top, page.content, page.content + room), caution
 
 
-def _description(plan: Plan, options: Options, orientation: str) -> str:
+def _description(plan: Plan, options: Options) -> str:
     columns = ", ".join(stage.name for stage in plan.plexus.stages)
-    text = f"Schematic of the {plan.plexus.name}, {orientation}, in columns: {columns}."
+    text = f"Schematic of the {plan.plexus.name}, {orientation(plan.plexus, options)}, in columns: {columns}."
     return text + (" A table beside it lists what each nerve supplies." if options.detail == "muscles" else "")
 
 

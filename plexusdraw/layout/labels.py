@@ -36,32 +36,32 @@ class Block:
 
     @property
     def name_step(self) -> float:
-        """Baseline distance of the name."""
+        """Distance of the name's baselines, mm."""
         return self.name_pt * MM_PER_PT * LEADING
 
     @property
     def supply_step(self) -> float:
-        """Baseline distance of the supply lines."""
+        """Distance of the supply lines' baselines, mm."""
         return self.supply_pt * MM_PER_PT * LEADING
 
     @property
     def name_height(self) -> float:
-        """Height kept for the name, blank or not."""
+        """Height kept for the name, blank or not, mm."""
         return max(len(self.name) * self.name_step, self.blank[1])
 
     @property
     def height(self) -> float:
-        """Height of the whole."""
+        """Height of the whole, mm."""
         return self.name_height + len(self.supply) * self.supply_step
 
     @property
     def name_width(self) -> float:
-        """Width of the name's widest line."""
+        """Width of the name's widest line, mm."""
         return max(fonts.width(t, self.name_pt, bold=True) for t in self.name)
 
     @property
     def width(self) -> float:
-        """Width of the widest line, blank or not."""
+        """Width of the widest line, blank or not, mm."""
         return max(
             self.blank[0],
             self.name_width,

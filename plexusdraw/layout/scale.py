@@ -32,32 +32,32 @@ class Scale:
 
     @property
     def strand(self) -> float:
-        """Width of a strand of a staged segment."""
+        """Width of a strand of a staged segment, mm."""
         return self.mm(0.46)
 
     @property
     def pitch(self) -> float:
-        """Distance between neighbouring strands of a staged segment, centre to centre."""
+        """Distance between neighbouring strands of a staged segment, centre to centre, mm."""
         return self.mm(0.54)
 
     @property
     def thin(self) -> float:
-        """Width of a strand of a side branch."""
+        """Width of a strand of a side branch, mm."""
         return self.mm(0.27)
 
     @property
     def thin_pitch(self) -> float:
-        """Distance between neighbouring strands of a side branch."""
+        """Distance between neighbouring strands of a side branch, mm."""
         return self.mm(0.345)
 
     @property
     def clear(self) -> float:
-        """Least distance between text and anything that is not its own."""
+        """Least distance between text and anything that is not its own, mm."""
         return self.mm(0.25)
 
     @property
     def gap(self) -> float:
-        """Blank paper on each side of a bundle that passes in front of another."""
+        """Blank paper on each side of a bundle that passes in front of another, mm."""
         return self.mm(0.16)
 
     @property

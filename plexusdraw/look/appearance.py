@@ -14,7 +14,7 @@ from functools import singledispatchmethod
 from plexusdraw.look import lines, strokes
 from plexusdraw.look.boxes import Boxes
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
-from plexusdraw.look.paint_order import stacked
+from plexusdraw.look.paint_order import lit_in_front
 from plexusdraw.look.redaction import Names
 from plexusdraw.look.theme import ROOT, Colour, Look, Pen, Theme, mix
 from plexusdraw.scene import (
@@ -35,7 +35,7 @@ from plexusdraw.scene import (
     Spot,
     Strand,
 )
-from plexusdraw.scene.view import LabelKey, State, View
+from plexusdraw.scene.view import LabelKey, State, View, strand_key
 
 A4_MM = 297.0
 CLEAR_MM = 0.8
@@ -52,7 +52,7 @@ def _merged(groups: Iterable[Group]) -> Iterator[Group]:
     held: Group | None = None
     for group in groups:
         if held and replace(held, marks=()) == replace(group, marks=()):
-            held = replace(held, marks=held.marks + group.marks)
+            held = replace(held, marks=held.marks + group.marks, rank=min(held.rank, group.rank))
             continue
         if held:
             yield held
@@ -65,8 +65,9 @@ class _Maker:
     """Makes the marks of one page, part by part."""
 
     def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
-        self.scene = replace(scene, parts=stacked(scene.parts, view))
+        self.scene = replace(scene, parts=lit_in_front(scene.parts, view))
         self.view = view
+        self.ranks = {id(part): rank for rank, part in enumerate(scene.read())}
         self.theme = theme
         self.names = Names(scene, view)
         self.pens = {root: theme.pen(i) for i, root in enumerate(scene.roots)}
@@ -107,14 +108,14 @@ class _Maker:
 
     def state(self, part: Strand) -> State:
         """State of a strand."""
-        return self.view.strand((part.entity, part.root, part.source, part.at))
+        return self.view.strand(strand_key(part))
 
     def group(self, part: Part) -> Iterator[Group]:
         """The part's group, if it leaves a mark."""
         if isinstance(part, Note):
             made = tuple(self.draw(part))
             if made:
-                yield Group("", part.role, "plain", "", made)
+                yield Group("", part.role, "plain", "", made, self.rank(part))
             return
         state = self.view.entity(part.entity)
         if state == "hidden":  # with all that belongs to it, whatever state a strand of it has
@@ -123,7 +124,12 @@ class _Maker:
         if made:
             shown: State = "blank" if self.number(part) else state
             names = self.names
-            yield Group(names.entity(part.entity), names.kind(part.kind), shown, self.said(part), made)
+            own = (names.entity(part.entity), names.kind(part.kind), shown, self.said(part))
+            yield Group(*own, made, self.rank(part))
+
+    def rank(self, part: Part) -> int:
+        """Place of a part among what is read; last where the scene has none for it."""
+        return self.ranks.get(id(part), len(self.ranks))
 
     def number(self, part: Part) -> int | None:
         """Number of the blank that stands in place of the part's text."""
@@ -315,7 +321,7 @@ class _Maker:
 
     @draw.register
     def _note(self, part: Note) -> Iterator[Mark]:
-        string = self.view.notes.get(part.key, part.text.string)
+        string = self.view.note(part)
         if not string:
             return
         theme = self.theme

@@ -49,7 +49,7 @@ class Boxes:
         yield from self.badge(at, self.badge_radius(box.h), number)
 
     def badge_radius(self, height: float) -> float:
-        """Radius of a badge beside a box of this height: about as large, but with room for any number of the page."""
+        """Radius of a badge beside a box of this height, mm: as large, but with room for any number of the page."""
         return max(0.46 * height, self.widest * SMALLEST_PT + _RIM_MM)
 
     def badge(self, at: Point, r: float, number: int) -> Iterator[Mark]:

@@ -6,7 +6,7 @@ its own format.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from plexusdraw.look.theme import Colour, Dashes, Paint
 from plexusdraw.scene import Anchor, Box, Curve
@@ -76,3 +76,5 @@ class Group:
     label: str
     """What it is, in words; empty where that goes without saying or would give an answer away."""
     marks: tuple[Mark, ...]
+    rank: int = field(default=0, compare=False)
+    """Its place among what is read."""

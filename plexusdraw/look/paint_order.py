@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from plexusdraw.scene import Gap, Part, Strand
-from plexusdraw.scene.view import View
+from plexusdraw.scene.view import View, strand_key
 
 
-def stacked(parts: Sequence[Part], view: View) -> tuple[Part, ...]:
+def lit_in_front(parts: Sequence[Part], view: View) -> tuple[Part, ...]:
     """*parts* with the bundles that hold a highlit strand after those that hold none; otherwise as they were."""
     runs = _runs(parts)
-    lit = [any(isinstance(p, Strand) and _state(p, view) == "highlit" for p in run) for run in runs]
+    lit = [any(isinstance(p, Strand) and view.strand(strand_key(p)) == "highlit" for p in run) for run in runs]
     moving = [i for i, run in enumerate(runs) if isinstance(run[0], Gap | Strand)]
     if not any(lit):
         return tuple(parts)
@@ -31,7 +31,3 @@ def _runs(parts: Sequence[Part]) -> list[list[Part]]:
         else:
             runs.append([part])
     return runs
-
-
-def _state(strand: Strand, view: View) -> str:
-    return view.strand((strand.entity, strand.root, strand.source, strand.at))

@@ -1,9 +1,8 @@
 """Which ids and words may be written to a file.
 
-A view with blanks or aliases makes a sheet that asks something. On such a sheet no id of the model is
-written, even of what is not asked: "anterior-division-of-upper-trunk" tells what the upper trunk is called.
-Entities get their alias, or else a number in the order of the scene, which says nothing that the page does
-not show; so do roots where one of them is asked.
+On a page that asks something no id of the model is written, even of what is not asked:
+"anterior-division-of-upper-trunk" tells what the upper trunk is called. Entities get a number in the order of
+the scene, which says nothing that the page does not show; so do roots where one of them is asked.
 """
 
 from __future__ import annotations
@@ -20,25 +19,20 @@ class Names:
     """Ids as they may be written."""
 
     def __init__(self, scene: Scene, view: View) -> None:
-        self.secret = bool(view.blanks or view.aliases)
-        self._view = view
+        self.secret = view.secret
         parts = [part for part in scene.parts if not isinstance(part, Note)]
         self._numbers = {id: n for n, id in enumerate(dict.fromkeys(part.entity for part in parts), 1)}
         self._roots = {id: n for n, id in enumerate(scene.roots, 1)}
-        asked = {entity for entity, _ in view.blanks} | set(view.aliases)
+        asked = {entity for entity, _ in view.blanks}
         self._secret_roots = not asked.isdisjoint(scene.roots)
         self._secret_kinds = any(isinstance(part, Heading) and part.entity in asked for part in parts)
 
     def entity(self, id: str) -> str:
         """The id to write for an entity."""
-        if not self.secret:
-            return clean(id)
-        return clean(self._view.aliases.get(id) or f"part-{self._numbers.get(id, 0)}")
+        return f"part-{self._numbers.get(id, 0)}" if self.secret else clean(id)
 
     def root(self, id: str) -> str:
         """The id to write for a root."""
-        if id in self._view.aliases:
-            return clean(self._view.aliases[id])
         return f"root-{self._roots.get(id, 0)}" if self._secret_roots else clean(id)
 
     def kind(self, kind: str) -> str:
@@ -50,12 +44,9 @@ class Names:
         return "" if self.secret else words
 
 
-def title(scene: Scene, view: View) -> str:
-    """The title of a page: as the view words it, else the scene's; never empty, since a tagged PDF must have one."""
-    for part in scene.parts:
-        if isinstance(part, Note) and part.role == "title":
-            return clean(view.notes.get(part.key, part.text.string) or scene.title) or UNTITLED
-    return clean(scene.title) or UNTITLED
+def title(view: View) -> str:
+    """The title of a page; never empty, since a tagged PDF must have one."""
+    return clean(view.title) or UNTITLED
 
 
 def description(scene: Scene, view: View) -> str:
@@ -63,4 +54,4 @@ def description(scene: Scene, view: View) -> str:
     if view.blanks:
         n = len(set(view.blanks.values()))
         return f"{n} {'name is' if n == 1 else 'names are'} blank, to be filled in."
-    return title(scene, view) if view.aliases else clean(scene.description) or title(scene, view)
+    return title(view) if view.secret else clean(scene.description) or title(view)

@@ -43,7 +43,7 @@ def strand(part: Strand, pen: Pen, theme: Theme, root: str, state: State) -> tup
 
 
 def dashed(dash: Dashes, curve: Curve) -> tuple[Dashes, float]:
-    """*dash* fitted to a curve, and its offset."""
+    """*dash* fitted to a curve, and its offset, mm."""
     return fitted(dash, length(curve)) if any(dash) else ((), 0.0)  # most are not: they need not be measured
 
 
@@ -134,7 +134,7 @@ def length(curve: Curve) -> float:
 
 
 def fitted(dash: Dashes, run: float) -> tuple[Dashes, float]:
-    """*dash* stretched so that a stroke of length *run* begins and ends in mid-dash, and its offset.
+    """*dash* stretched so that a stroke of length *run* begins and ends in mid-dash, and its offset, mm.
 
     So two pieces that follow each other make one dash where they meet, and never a double or half one.
     """

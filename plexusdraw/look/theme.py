@@ -8,19 +8,18 @@ WCAG 2.2.
 
 from __future__ import annotations
 
-import difflib
-import re
-from collections.abc import Iterable, Mapping
-from dataclasses import MISSING, dataclass, fields, is_dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NewType, get_args, get_origin, get_type_hints
 
-from plexusdraw.errors import ModelError, ThemeError
+from plexusdraw.errors import ThemeError
 from plexusdraw.scene.view import State
+from plexusdraw.yamlfile import reader
 
 if TYPE_CHECKING:
-    from plexusdraw.yamlfile.document import Document, Faults
+    from pydantic import BaseModel
 
 Colour = NewType("Colour", str)
 """Like "#0072b2", lower case."""
@@ -58,7 +57,7 @@ class Panels:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class KindLook:
     """How a name of one kind looks: its plate (where it has one), its text, its supply lines."""
 
     fill: Paint
@@ -143,7 +142,7 @@ class Theme:
     blank: Blank
     cut: Cut
     roots: tuple[Pen, ...]
-    kinds: Mapping[str, Kind]
+    kinds: Mapping[str, KindLook]
     states: Mapping[str, Look]
 
     def pen(self, index: int) -> Pen:
@@ -152,7 +151,7 @@ class Theme:
         pen = self.roots[i]
         return replace(pen, core=self.page, core_dash=self.again) if round_ else pen
 
-    def kind(self, kind: str) -> Kind:
+    def kind(self, kind: str) -> KindLook:
         """Look of a kind; that of ``default`` where the theme does not list it."""
         return self.kinds.get(kind, self.kinds[DEFAULT_KIND])
 
@@ -178,9 +177,8 @@ def load(name_or_path: str | Path = "print") -> Theme:
     path = Path(text)
     if path.suffix in (".yaml", ".yml") or _is_file(path):
         return _read(path)
-    hint = _nearest(text, names())
-    known = ", ".join(names())
-    raise ThemeError(f'unknown theme "{text}".{hint} There are: {known}; or give the path of a .yaml file.')
+    hint = f"{reader.close(text, names())} There are: {', '.join(names())}; or give the path of a .yaml file."
+    raise ThemeError(f'unknown theme "{text}". {hint.lstrip()}')
 
 
 def mix(colour: Colour, other: Colour, share: float) -> Colour:
@@ -214,59 +212,52 @@ def _folder() -> Path:
     return inside if inside.is_dir() else package.parent / "themes"
 
 
+def _form() -> type[BaseModel]:
+    from plexusdraw.look.theme_schema import ThemeFile  # noqa: PLC0415
+
+    return ThemeFile
+
+
+KIND = reader.Kind("theme", 'A theme begins with "theme: 1".', _form, key="theme", error=ThemeError)
+MOST_BASES = 20
+"""Themes that are based on each other."""
+_Value = Any
+"""What a YAML file may hold."""
+
+
 @cache
 def _built_in(name: str) -> Theme:
-    return _read(_folder() / f"{name}.yaml")
+    return _read(_folder() / f"{name}.yaml", trusted=True)
 
 
-def _read(path: Path) -> Theme:
-    try:
-        source, data = _source(path, ())
-        reader = _Reader(*source)
-        theme = reader.theme(data)
-        reader.faults.check()
-    except ModelError as error:
-        raise ThemeError(str(error)) from error
+def _read(path: Path, *, trusted: bool = False) -> Theme:
+    data = _values(path, (), trusted=trusted)
+    theme = _made(Theme, {key: value for key, value in data.items() if key not in ("theme", "based-on")})
     assert isinstance(theme, Theme)
     return theme
 
 
-_Value = Any
-"""What a YAML file may hold."""
-MOST_BASES = 20
-"""Themes that are based on each other."""
-MOST_PAIRS = 8
-"""Of dashes and gaps."""
-MOST_LISTED = 200
-_Source = tuple["Document", "Faults"]
-_Where = tuple[str | int, ...]
-
-
-def _source(path: Path, above: tuple[Path, ...]) -> tuple[_Source, dict[str, Any]]:
-    """What the file says (for lines and faults), and its values merged over those it is based on."""
-    from plexusdraw.yamlfile import document  # noqa: PLC0415
-
-    doc = document.parse(document.read_text(path), str(path))
-    faults = document.Faults(str(path))
-    data = doc.value
-    if not isinstance(data, dict) or data.get("theme") != 1:
-        faults.add(1, "not a theme of a form that is known here", 'A theme begins with "theme: 1".')
-    faults.check()
+def _values(path: Path, above: tuple[Path, ...], *, trusted: bool) -> dict[str, _Value]:
+    """What the file says, over the values of the themes that it is based on; each is told its own faults."""
+    file = reader.read(KIND, path, trusted=trusted)
     home = _folder() / "print.yaml"
-    name = data.get("based-on")
-    if name is None and path.resolve() == home.resolve():
-        return (doc, faults), data
-    base = home if name is None else _beside(path, str(name))
+    place = ("based-on",)
+    name = file.value.get("based-on")
+    if not file.sound(place) or (name is None and path.resolve() == home.resolve()):
+        file.check()
+        return file.value
+    base = home if name is None else _beside(path, name)
     if base is None or not _is_file(base):
-        faults.add(doc.line(("based-on",)), f'no theme "{name}"', _nearest(str(name), names()).strip())
+        file.fault(place, f'no theme "{name}"', reader.near(str(name), names()))
     elif base.resolve() in (path.resolve(), *above):
-        faults.add(doc.line(("based-on",)), f'based on itself, by way of "{name}"')
+        file.fault(place, f'based on itself, by way of "{name}"')
     elif len(above) > MOST_BASES:
-        faults.add(doc.line(("based-on",)), f"more than {MOST_BASES} themes based on each other")
-    faults.check()
+        file.fault(place, f"more than {MOST_BASES} themes based on each other")
+    file.check()
     assert base is not None
-    _, under = _source(base, (*above, path.resolve()))
-    return (doc, faults), _merged(under, data)
+    under = _values(base, (*above, path.resolve()), trusted=name is None or name in names())
+    merged: dict[str, _Value] = _merged(under, file.value)
+    return merged
 
 
 def _beside(path: Path, name: str) -> Path | None:
@@ -291,100 +282,28 @@ def _merged(under: _Value, over: _Value) -> _Value:
     return kept | {key: _merged(under.get(key), value) for key, value in over.items()}
 
 
-class _Reader:
-    """Plain values → the dataclasses above, noting every fault. A value that is wrong becomes None."""
-
-    def __init__(self, doc: Document, faults: Faults) -> None:
-        self.doc = doc
-        self.faults = faults
-
-    def theme(self, data: dict[str, Any]) -> _Value:
-        """The theme; wrong or None where there are faults."""
-        own = {key: value for key, value in data.items() if key not in ("theme", "based-on")}
-        theme = self.record(Theme, own, ())
-        states = own.get("states")
-        if isinstance(states, dict):
-            for state in [s for s in states if s not in STATES and not self.faults.full]:
-                self.unknown(("states", state), STATES)
-            for state in [s for s in STATES if s not in states]:
-                self.fault(("states", state), "is missing")
-        if own.get("roots") == []:
-            self.fault(("roots",), "must hold at least one pen")
-        return theme
-
-    def fault(self, where: _Where, message: str, hint: str = "") -> None:
-        """Note what is wrong with the value at *where*."""
-        self.faults.add(self.doc.line(where), f"{'.'.join(map(str, where))}: {message}", hint)
-
-    def unknown(self, where: _Where, known: Iterable[str]) -> None:
-        """Note a key that means nothing."""
-        hint = _nearest(str(where[-1]), known).strip() or f"Known are: {', '.join(known)}."
-        self.fault(where, "unknown key", hint)
-
-    def record(self, cls: type[Any], data: _Value, where: _Where, base: _Value = None) -> _Value:
-        """A dataclass from a mapping, the rest from *base*; keys are the field names with hyphens."""
-        if not isinstance(data, dict):
-            return self.fault(where, "must be a mapping")
-        hints = get_type_hints(cls)
-        known = {field.name.replace("_", "-"): field for field in fields(cls)}
-        for key in data:
-            if key not in known and not self.faults.full:
-                self.unknown((*where, key), known)
-        values = {
-            f.name: self.value(hints[f.name], data[key], (*where, key)) for key, f in known.items() if key in data
-        }
-        if base is not None:
-            return replace(base, **values)
-        missing = [key for key, field in known.items() if field.default is MISSING and key not in data]
-        for key in missing:
-            self.fault((*where, key), "is missing")
-        return None if missing else cls(**values)
-
-    def table(self, kind: type[Any], data: _Value, where: _Where) -> _Value:
-        """Records by name; each takes what it lacks from the one called "default", where there is one."""
-        if not isinstance(data, dict):
-            return self.fault(where, "must be a mapping")
-        base = None
-        if DEFAULT_KIND in data:
-            base = self.record(kind, data[DEFAULT_KIND], (*where, DEFAULT_KIND))
-        elif where == ("kinds",):
-            self.fault(where, f'lacks "{DEFAULT_KIND}"')
-        rest = {key: value for key, value in data.items() if key != DEFAULT_KIND}
-        found = {key: self.record(kind, value, (*where, key), base) for key, value in rest.items()}
-        return found if base is None else {DEFAULT_KIND: base, **found}
-
-    def value(self, kind: _Value, data: _Value, where: _Where) -> _Value:
-        """*data* as *kind* wants it."""
-        if is_dataclass(kind):
-            return self.record(kind, data, where)  # type: ignore[arg-type]
-        origin: _Value = get_origin(kind)
-        if origin is Mapping:
-            return self.table(get_args(kind)[1], data, where)
-        if origin is tuple:
-            if not isinstance(data, list) or len(data) > MOST_LISTED:
-                return self.fault(where, "must be a list" if not isinstance(data, list) else "is too long")
-            if kind == Dashes and (len(data) % 2 or len(data) > 2 * MOST_PAIRS):
-                return self.fault(where, f"must be up to {MOST_PAIRS} pairs of a dash and a gap", "Such as [2, 1].")
-            return tuple(self.value(get_args(kind)[0], value, (*where, i)) for i, value in enumerate(data))
-        return self.scalar(kind, data, where)
-
-    def scalar(self, kind: _Value, data: _Value, where: _Where) -> _Value:
-        """A colour, a number or a text."""
-        if kind in (float, Share):
-            most = 1.0 if kind is Share else 100.0
-            fine = isinstance(data, int | float) and not isinstance(data, bool) and 0 <= data <= most
-            return float(data) if fine else self.fault(where, f"must be a number from 0 to {most:g}")
-        if kind is str:
-            return data if isinstance(data, str) else self.fault(where, "must be text")
-        if data == "none" and kind == Paint:
-            return None
-        if data == ROOT and where[0] == "kinds":
-            return ROOT
-        if isinstance(data, str) and re.fullmatch("#[0-9a-fA-F]{6}", data):
-            return Colour(data.lower())
-        return self.fault(where, f"{data!r} is no colour", 'Write it like "#0072b2", in quotes.')
+def _made(kind: _Value, data: _Value, base: _Value = None) -> _Value:
+    """Values of the form of :mod:`plexusdraw.look.theme_schema` → a dataclass above, or a value of one."""
+    if is_dataclass(kind):
+        hints = get_type_hints(kind)
+        given = {field.name: data.get(field.name.replace("_", "-")) for field in fields(kind)}
+        values = {name: _made(hints[name], value) for name, value in given.items() if value is not None}
+        return kind(**values) if base is None else replace(base, **values)  # type: ignore[operator]
+    origin: _Value = get_origin(kind)
+    if origin is Mapping:
+        return _table(get_args(kind)[1], data)
+    if origin is tuple:
+        return tuple(_made(get_args(kind)[0], value) for value in data)
+    if kind in (float, Share):
+        return float(data)
+    if kind == Paint and data == "none":
+        return None
+    return data if kind is str else Colour(data.lower())
 
 
-def _nearest(word: str, known: Iterable[str]) -> str:
-    close = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
-    return f' Did you mean "{close[0]}"?' if close else ""
+def _table(kind: _Value, data: dict[str, _Value]) -> dict[str, _Value]:
+    """Records by name; each takes what it lacks from the one called "default", where there is one."""
+    if DEFAULT_KIND not in data:
+        return {name: _made(kind, value) for name, value in data.items()}
+    base = _made(kind, data[DEFAULT_KIND])
+    return {DEFAULT_KIND: base} | {name: _made(kind, data[name], base) for name in data if name != DEFAULT_KIND}

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from plexusdraw.errors import ModelError
 from plexusdraw.model.build import Builder
 from plexusdraw.model.check import check
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.yamlfile.document import Faults, parse, read_text
+from plexusdraw.yamlfile import reader
+from plexusdraw.yamlfile.document import read_text
+
+if TYPE_CHECKING:
+    from plexusdraw.model.schema import ModelFile
 
 _FOLDER = Path(__file__).parent.parent / "anatomy"
 _SUFFIXES = (".yaml", ".yml")
@@ -39,21 +44,23 @@ def _built_in(name: str) -> Plexus:
     return _plexus(read_text(_FOLDER / f"{name}.yaml"), f"{name}.yaml", trusted=True)
 
 
+def _form() -> type[ModelFile]:
+    from plexusdraw.model.schema import ModelFile  # noqa: PLC0415
+
+    return ModelFile
+
+
+KIND = reader.Kind(
+    "model file", "It starts with plexusdraw: 1, then id, name, stages, segments.", _form, key="plexusdraw"
+)
+
+
 @lru_cache(maxsize=8)
 def _plexus(text: str, path: str, trusted: bool) -> Plexus:
-    """*trusted*: the file ships with the tool, so the tests check its form, and not each start anew."""
-    faults = Faults(path)
-    document = parse(text, path)
-    if not isinstance(document.value, dict):
-        faults.add(1, "not a model file", "It starts with plexusdraw: 1, then id, name, stages, segments.")
-        faults.check()
-    if not trusted:
-        from plexusdraw.model import schema  # noqa: PLC0415
-
-        schema.check(document, faults)
-        faults.check()
-    builder = Builder(document, faults)
+    file = reader.from_text(KIND, text, path, trusted=trusted)
+    file.check()
+    builder = Builder(file.document, file.faults)
     plexus = builder.plexus()
-    check(plexus, builder.course_lines, faults)
-    faults.check()
+    check(plexus, builder.course_lines, file.faults)
+    file.check()
     return plexus

@@ -6,50 +6,42 @@ These rows say what may stand where. What the entries mean to each other is chec
 
 from __future__ import annotations
 
-from difflib import get_close_matches
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag, ValidationError
+from pydantic import Discriminator, Field, Tag
 
-if TYPE_CHECKING:
-    from pydantic_core import ErrorDetails
+from plexusdraw.yamlfile import form
+from plexusdraw.yamlfile.form import Ids, Row, Text, tag
 
-    from plexusdraw.yamlfile.document import Document, Faults
-
-Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
-Ids = list[Text]
+LISTED, BY_PART = tag("list"), tag("by part")
+NAME, LEVEL, BRANCH = tag("name"), tag("level"), tag("branch")
 
 
 def _sources_form(value: object) -> str:
-    return "<by part>" if isinstance(value, dict) else "<list>"
+    return BY_PART if isinstance(value, dict) else LISTED
 
 
 def _course_form(value: object) -> str:
     if not isinstance(value, dict):
-        return "<name>"
-    return "<level>" if "level" in value else "<branch>"
+        return NAME
+    return LEVEL if "level" in value else BRANCH
 
 
 Sources = Annotated[
-    Annotated[Ids, Tag("<list>")] | Annotated[dict[Text, Ids], Tag("<by part>")],
+    Annotated[Ids, Tag(LISTED)] | Annotated[dict[Text, Ids], Tag(BY_PART)],
     Discriminator(_sources_form),
 ]
 """Ids of sources, or a list of them for each part of the entry (nerve, roots, movements)."""
 
 
-class _Row(BaseModel):
-    # Only the outermost row needs a validator of its own; building one for each row doubles the start.
-    model_config = ConfigDict(extra="forbid", strict=True, defer_build=True)
-
-
-class SourceRow(_Row):
+class SourceRow(Row):
     """A published source."""
 
     title: Text
     note: str = ""
 
 
-class StageRow(_Row):
+class StageRow(Row):
     """A column of the picture; the first holds the roots."""
 
     id: Text
@@ -59,7 +51,7 @@ class StageRow(_Row):
     latin: str = ""
 
 
-class NamedRow(_Row):
+class NamedRow(Row):
     """What every entry may have."""
 
     name: Text
@@ -71,7 +63,7 @@ class NamedRow(_Row):
     source: Sources = Field(default_factory=list)
 
 
-class BranchRow(_Row):
+class BranchRow(Row):
     """What leaves a segment; ``roots`` and ``minor`` narrow what it brings to a muscle or skin area."""
 
     to: Text
@@ -86,7 +78,7 @@ class LevelRow(NamedRow):
 
 
 CourseRow = Annotated[
-    Annotated[Text, Tag("<name>")] | Annotated[LevelRow, Tag("<level>")] | Annotated[BranchRow, Tag("<branch>")],
+    Annotated[Text, Tag(NAME)] | Annotated[LevelRow, Tag(LEVEL)] | Annotated[BranchRow, Tag(BRANCH)],
     Discriminator(_course_form),
 ]
 
@@ -160,7 +152,7 @@ class ReflexRow(NamedRow):
     minor: Ids = []
 
 
-class RuleRow(_Row):
+class RuleRow(Row):
     """When a sign shows: every part that is given must hold."""
 
     lost: Ids = []
@@ -177,7 +169,7 @@ class SignRow(NamedRow):
     when: RuleRow
 
 
-class ModelFile(_Row):
+class ModelFile(Row):
     """A whole model file."""
 
     plexusdraw: Literal[1]
@@ -201,108 +193,4 @@ class ModelFile(_Row):
 
 def json_schema() -> dict[str, Any]:
     """JSON Schema (2020-12) of a model file, for editors that check while one types."""
-    schema = ModelFile.model_json_schema(by_alias=True)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
-
-
-def check(document: Document, faults: Faults) -> None:
-    """Note where a parsed file has another form than this."""
-    try:
-        ModelFile.model_validate(document.value)
-    except ValidationError as error:
-        for detail in error.errors(include_url=False, include_input=True):
-            if faults.full:
-                break
-            message, hint = _explain(detail, document)
-            faults.add(document.line(detail["loc"]), message, hint)
-
-
-def _explain(detail: ErrorDetails, document: Document) -> tuple[str, str]:
-    """Message and hint in the words of the file's author for one pydantic fault."""
-    path, kind = detail["loc"], detail["type"]
-    place = _place(path, document)
-    last = str(path[-1]) if path else ""
-    if kind == "missing":
-        return f'{_place(path[:-1], document)} has no "{last}"', f"Add {last}: ..."
-    if kind == "extra_forbidden":
-        return f'unknown key "{last}" in {_place(path[:-1], document)}', _near(last, _keys_near(path, document))
-    if kind == "literal_error":
-        allowed = str(detail.get("ctx", {}).get("expected", "")).replace("'", "")
-        hint = _near(str(detail["input"]), allowed.replace(" or ", ", ").split(", "))
-        return f"{place}: {_shown(detail['input'])} is not {allowed}", hint
-    if kind in _WANTED:
-        hint = "Put it in quotes." if kind == "string_type" and detail["input"] is not None else ""
-        return f"{place} must be {_WANTED[kind]}, not {_shown(detail['input'])}", hint
-    return f"{place}: {str(detail['msg'])[:1].lower()}{str(detail['msg'])[1:]}", ""
-
-
-_WANTED = {
-    "string_type": "text",
-    "list_type": "a list",
-    "dict_type": "a mapping",
-    "model_type": "a mapping",
-    "model_attributes_type": "a mapping",
-    "bool_type": "true or false",
-    "string_too_short": "text",
-    "too_short": "a longer list",
-}
-
-
-def _shown(value: object) -> str:
-    if value is None or value == "":
-        return "nothing"
-    if isinstance(value, (dict, list)):
-        return "a mapping" if isinstance(value, dict) else "a list"
-    return f'"{str(value)[:60]}"' if isinstance(value, str) else str(value).lower()
-
-
-def _place(path: tuple[str | int, ...], document: Document) -> str:
-    """The keys that lead to a place, an entry of a list by its name: "segments, upper trunk, course"."""
-    words: list[str] = []
-    value: object = document.value
-    for step in path:
-        value = _step(value, step)
-        if isinstance(step, str):
-            words += [] if step.startswith("<") else [step]
-        else:
-            name = value.get("name", value.get("level")) if isinstance(value, dict) else None
-            words.append(name if isinstance(name, str) else f"entry {step + 1}")
-    return ", ".join(words) or "the file"
-
-
-def _step(value: object, step: str | int) -> object:
-    if isinstance(step, str) and step.startswith("<"):
-        return value
-    if isinstance(value, dict):
-        return value.get(step)
-    return value[step] if isinstance(value, list) and isinstance(step, int) and step < len(value) else None
-
-
-_ROWS: dict[str, type[BaseModel]] = {
-    "stages": StageRow,
-    "segments": SegmentRow,
-    "parts": PartRow,
-    "muscles": MuscleRow,
-    "skin": SkinRow,
-    "groups": GroupRow,
-    "outside": OutsideRow,
-    "reflexes": ReflexRow,
-    "signs": SignRow,
-    "sources": SourceRow,
-    "<level>": LevelRow,
-    "<branch>": BranchRow,
-    "when": RuleRow,
-}
-
-
-def _keys_near(path: tuple[str | int, ...], document: Document) -> list[str]:
-    """The keys that may stand where an unknown one stands."""
-    row: type[BaseModel] = ModelFile
-    for step in path[:-1]:
-        row = _ROWS.get(str(step), row)
-    return [field.alias or name for name, field in row.model_fields.items()]
-
-
-def _near(word: str, allowed: list[str]) -> str:
-    close = get_close_matches(word, allowed, n=3, cutoff=0.6)
-    return f"Did you mean {', '.join(close)}?" if close else f"Known: {', '.join(allowed)}."
+    return form.json_schema(ModelFile)

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import lookup as names
-from plexusdraw.yamlfile import document
+from plexusdraw.yamlfile import reader
 
-LONGEST = 120
+if TYPE_CHECKING:
+    from plexusdraw.names.own_labels_schema import LabelsFile
+
+
+def _form() -> type[LabelsFile]:
+    from plexusdraw.names.own_labels_schema import LabelsFile  # noqa: PLC0415
+
+    return LabelsFile
+
+
+KIND = reader.Kind("label file", 'Write one structure a line, such as "radial nerve: N. radialis".', _form)
 
 
 def read(plexus: Plexus, path: str | Path) -> dict[str, str]:
@@ -18,28 +28,15 @@ def read(plexus: Plexus, path: str | Path) -> dict[str, str]:
     Raises:
         ModelError: the file is not such a file, or names what the plexus does not have; every fault with its line.
     """
-    place = Path(path)
-    doc = document.parse(document.read_text(place), str(path))
-    faults = document.Faults(str(path))
+    file = reader.read(KIND, path)
     found: dict[str, str] = {}
-    if not isinstance(doc.value, dict):
-        faults.add(1, "not a label file", 'Write one structure a line, such as "radial nerve: N. radialis".')
-        faults.check()
-    for name, text in doc.value.items():
-        if faults.full:
+    for name, text in file.value.items():
+        if file.faults.full:
             break
-        line = doc.line((name,))
-        if not isinstance(text, str) or not text.strip() or len(text) > LONGEST:
-            faults.add(line, f'the text for "{name}" must be 1 to {LONGEST} characters')
-            continue
-        try:
+        with file.noting((name,)):
             id = names.find(plexus, name).id
-        except UnknownNameError as error:
-            message, _, hint = str(error).partition(". ")
-            faults.add(line, message.rstrip("."), hint)
-            continue
-        if id in found:
-            faults.add(line, f'"{name}" has a text already, under another spelling', "Keep one.")
-        found[id] = " ".join(text.split())
-    faults.check()
+            if id in found:
+                file.fault((name,), f'"{name}" has a text already, under another spelling', "Keep one.")
+            found[id] = " ".join(str(text).split())
+    file.check()
     return found

@@ -36,7 +36,8 @@ from plexusdraw.paint.svg import paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene import Scene
 from plexusdraw.scene.mirror import mirrored
-from plexusdraw.views.request import Request, view
+from plexusdraw.views import titles
+from plexusdraw.views.request import Request, view_of
 
 Look = Literal["auto", "light", "dark", "grayscale"]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
@@ -71,7 +72,7 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     """
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
     found = _scenes(plexus, choices)
-    shown = found[f"{choices.detail} {choices.naming}"]
+    shown = found[choices.detail, choices.naming]
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
     model = truth(plexus)
     letters = characters([model, _LATIN])
@@ -79,10 +80,14 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     data = {
         "first": first,
         "model": _packed({"truth": model, "themes": looks, "widths": _widths(letters)}),
-        "scenes": {key: _packed(drawing(scene)) for key, scene in found.items()},
+        "scenes": {
+            f"{detail} {naming}": _packed(drawing(scene, titles.plain(plexus, naming)))
+            for (detail, naming), scene in found.items()
+        },
     }
     scene = mirrored(shown) if choices.side == "right" else shown
-    svg = paint([(scene, view(plexus, of(plexus), scene, Request()))], themes["light"], embed_fonts=False)
+    first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
+    svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
 
 
@@ -99,14 +104,13 @@ def _widths(letters: frozenset[str]) -> dict[str, Any]:
     return made
 
 
-def _scenes(plexus: Plexus, choices: Choices) -> dict[str, Scene]:
-    """Every detail and naming that fits a page: "nerves english" → scene of the left limb."""
-    found: dict[str, Scene] = {}
+def _scenes(plexus: Plexus, choices: Choices) -> dict[tuple[Detail, Style], Scene]:
+    """Every detail and naming that fits a page → scene of the left limb."""
+    found: dict[tuple[Detail, Style], Scene] = {}
     for detail in get_args(Detail):
         for naming in get_args(Style):
-            key = f"{detail} {naming}"
             try:
-                found[key] = _scene(plexus, Options(detail, wording=Wording(style=naming)))
+                found[detail, naming] = _scene(plexus, Options(detail, wording=Wording(style=naming)))
             except FitError:
                 if (detail, naming) == (choices.detail, choices.naming):
                     raise

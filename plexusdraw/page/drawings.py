@@ -8,10 +8,12 @@ straight piece has its two ends only.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import singledispatch
 from itertools import pairwise
 from typing import Any
 
+from plexusdraw import fonts
 from plexusdraw.look.strokes import line
 from plexusdraw.scene import (
     Box,
@@ -35,16 +37,22 @@ from plexusdraw.scene import (
 Item = list[Any]
 
 
-def drawing(scene: Scene) -> dict[str, Any]:
-    """One scene of a left limb."""
+def drawing(scene: Scene, title: str) -> dict[str, Any]:
+    """One scene of a left limb, under the title that it has where nothing else is asked for."""
+    parts = [_titled(part, title) if isinstance(part, Note) and part.role == "title" else part for part in scene.parts]
     return {
         "width": _mm(scene.width),
         "height": _mm(scene.height),
-        "title": scene.title,
+        "title": title,
         "description": scene.description,
         "roots": list(scene.roots),
-        "parts": [[type(part).__name__, *_values(part)] for part in scene.parts],
+        "parts": [[type(part).__name__, *_values(part)] for part in parts],
     }
+
+
+def _titled(note: Note, title: str) -> Note:
+    text = note.text
+    return replace(note, text=fonts.text(title, text.x, text.y, text.size, text.anchor, bold=text.bold))
 
 
 @singledispatch

@@ -17,7 +17,8 @@ from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites, spelling
 from plexusdraw.routes import fibres
-from plexusdraw.views.request import LEGENDS, STATE, WORD, column_of
+from plexusdraw.views import blanks, highlight, injured
+from plexusdraw.views.stages import column_of
 
 Json = dict[str, Any]
 
@@ -73,9 +74,9 @@ def _rules() -> Json:
         "mostNeighbours": localise._MOST_NEIGHBOURS,
         "leading": LEADING,
         "mostLeading": MOST_LEADING,
-        "rowWords": dict(WORD),
-        "rowStates": dict(STATE),
-        "legends": dict(LEGENDS),
+        "rowWords": dict(injured.WORD),
+        "rowStates": dict(injured.STATE),
+        "legends": injured.LEGENDS | {"light": highlight.LEGEND, "blank": blanks.LEGEND},
     }
 
 

@@ -28,7 +28,7 @@ def paint(pages: Sequence[tuple[Scene, View]], theme: Theme) -> bytes:
         graph_attr={
             "bgcolor": theme.page,
             "fontname": fonts.FAMILY,
-            "label": _shown(title(scene, view)),
+            "label": _shown(title(view)),
             "notranslate": "true",  # else Graphviz moves the lower left corner to its origin
         },
         node_attr={"shape": "box", "style": "rounded", "fontname": fonts.FAMILY, "color": theme.ink},

@@ -60,7 +60,7 @@ class Slide:
     @property
     def title(self) -> str:
         """The title as shown."""
-        return redaction.title(self.scene, self.view)
+        return redaction.title(self.view)
 
 
 def paint(pages: Sequence[tuple[Scene, View]], theme: Theme) -> bytes:
@@ -196,7 +196,7 @@ def _content(slide: Slide, number: int, palette: Palette) -> Iterator[str]:
     names = redaction.Names(scene, view)
     roots = {names.root(id): i for i, id in enumerate(scene.roots)}
     for id, key in enumerate([name for name in _PLACES if name in places], start=2):
-        text = view.notes.get(places[key].key, places[key].text.string)
+        text = view.note(places[key])
         if text:
             yield _placeholder(id, key, lines.clean(text), number, places[key], scene)
     shapes = Shapes(palette, roots, first_id=2 + len(_PLACES))

@@ -67,7 +67,7 @@ def paint(pages: Sequence[tuple[Scene, View]], theme: Theme, *, embed_fonts: boo
         profile="full",
     )
     svg.extra = {"role": "img", "lang": "en", f"{_XML_SPACE}lang": "en"}
-    svg.set_desc(redaction.title(scene, view), redaction.description(scene, view))
+    svg.set_desc(redaction.title(view), redaction.description(scene, view))
     if embed_fonts:
         svg.embed_stylesheet(_faces(groups))
     svg.add(svg.rect((0, 0), (number(scene.width), number(scene.height)), fill=theme.page))

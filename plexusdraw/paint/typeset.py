@@ -16,7 +16,7 @@ from plexusdraw import fonts
 from plexusdraw.look import redaction
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
-from plexusdraw.look.reading import reading_order
+from plexusdraw.look.spoken import spoken
 from plexusdraw.look.theme import Paint, Theme
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import View
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from typst import Fonts
 
 Pages = Sequence[tuple[Scene, View]]
-
-PNG_PPI = 200.0
 
 _PRELUDE = f"""\
 #set text(font: "{fonts.FAMILY}", lang: "en", hyphenate: false, top-edge: "baseline", bottom-edge: "baseline")
@@ -76,7 +74,7 @@ def compiled(text: str) -> bytes:
         return typst.compile(text.encode(), format="pdf", font_paths=_typefaces(foreign))
 
 
-def png(pages: Pages, theme: Theme, *, ppi: float = PNG_PPI) -> bytes:
+def png(pages: Pages, theme: Theme, *, ppi: float) -> bytes:
     """The page as a PNG image with *ppi* pixels per inch."""
     import typst  # noqa: PLC0415
 
@@ -100,7 +98,7 @@ def _typefaces(system: bool) -> Fonts:
 
 def source(pages: Pages, theme: Theme) -> str:
     """The typst source of the document."""
-    return opening(redaction.title(*pages[0])) + "".join(_page(scene, view, theme) for scene, view in pages)
+    return opening(redaction.title(pages[0][1])) + "".join(_page(scene, view, theme) for scene, view in pages)
 
 
 def opening(title: str) -> str:
@@ -124,7 +122,7 @@ def content(scene: Scene, view: View, theme: Theme, level: int = 1) -> str:
     alt = quoted(redaction.description(scene, view))
     size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
     drawn = "".join(f"{line}\n" for group in groups for line in _shapes(group))
-    read = "".join(f"{_words(w, level if title and w.string else 0)}\n" for w, title in reading_order(scene, groups))
+    read = "".join(f"{_words(w, level if title and w.string else 0)}\n" for w, title in spoken(groups))
     return f"#place(top + left, figure(alt: {alt}, block({size})[\n{drawn}]))\n{read}"
 
 

@@ -30,13 +30,17 @@ class Box:
 
     @property
     def right(self) -> float:
-        """x of the right edge."""
+        """x of the right edge, mm."""
         return self.x + self.w
 
     @property
     def bottom(self) -> float:
-        """y of the lower edge."""
+        """y of the lower edge, mm."""
         return self.y + self.h
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point (mm) is in it, or on its edge."""
+        return self.x <= x <= self.right and self.y <= y <= self.bottom
 
     def meets(self, other: Box, clear: float = 0.0) -> bool:
         """Whether the two overlap or come nearer than *clear* mm."""
@@ -82,7 +86,7 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Blank paper beneath a bundle where it passes in front of another: a wide stroke in the page's colour."""
+    """Blank paper beneath a bundle that passes in front of another: a stroke in the page's colour, ``width`` in mm."""
 
     entity: str
     kind: str
@@ -96,7 +100,7 @@ class Strand:
 
     ``source`` is the parent for a piece that arrives from it, else None. ``at`` is the position on the
     entity's course at which the piece begins; -1 for an arriving piece, which lies before position 0.
-    Consecutive pieces overlap by a hair so that no seam shows.
+    Consecutive pieces overlap by a hair so that no seam shows. ``width`` in mm.
     """
 
     entity: str
@@ -120,7 +124,7 @@ class Pill:
     box: Box
     text: Text
     badge: Point
-    """Centre of the number when the name is blank."""
+    """Centre of the number when the name is blank, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +138,9 @@ class Label:
     blank: Box
     """The box drawn instead of the lines when they are blank; one width for all of a kind and role."""
     badge: Point
+    """Centre of its number, mm."""
+    strands_y: float | None = None
+    """y of the middle of the strands whose end it names, mm; None where it names no end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +172,7 @@ class Row:
     name: Text
     dots: tuple[Dot, ...]
     empty: tuple[Point, ...]
-    """Centres of the cells with no root."""
+    """Centres of the cells with no root, mm."""
     word: Text
     """Where the state stands in words; its string is empty, the view fills it in."""
     blank: Box
@@ -173,6 +180,8 @@ class Row:
     """Where the number stands when the name is blank; its string is empty."""
     via: str | None = None
     """The nerve whose last branch this is, where several nerves end in rows of one muscle; None: all of them."""
+    nerve: str = ""
+    """The nerve under which it is listed; empty where it is under none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +202,10 @@ Role = Literal["title", "orientation", "caution", "legend", "credit", "table-hea
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Text of the page that belongs to no entity; the view shows it, or replaces it, by role."""
+    """Text of the page that belongs to no entity; the view may replace it, or leave it out, by its key.
+
+    The string of a title is empty: the view has it.
+    """
 
     role: Role
     key: str
@@ -205,14 +217,31 @@ class Note:
 Part = Panel | Heading | Gap | Strand | Pill | Label | Leader | Row | Spot | Note
 
 
-@dataclass(frozen=True, slots=True)
+Medium = Literal["paper", "slide"]
+"""On a slide the foot has one line: the caution stands in place of the legend."""
+Table = Literal["none", "beside", "alone"]
+"""Where the supply table stands: not on this page, beside a drawing, or without one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Scene:
-    """One page. ``parts`` in paint order, back to front."""
+    """One page: what stands where, and the facts of the page, so that nobody has to guess them from coordinates.
+
+    ``width``, ``height`` and ``margin`` (at each edge) in mm. ``parts`` in paint order, back to front. ``reading``: the
+    places in ``parts`` of all that carries words, in the order in which they are read; blanks are numbered in it.
+    """
 
     width: float
     height: float
+    margin: float
+    medium: Medium
+    table: Table
     parts: tuple[Part, ...]
-    title: str
+    reading: tuple[int, ...]
     description: str
     side: Literal["left", "right"]
     roots: tuple[str, ...]
+
+    def read(self) -> tuple[Part, ...]:
+        """The parts that carry words, in reading order."""
+        return tuple(self.parts[i] for i in self.reading)

@@ -65,13 +65,13 @@ def join(pieces: Sequence[Curve]) -> Curve:
 
 
 def cubics(curve: Curve) -> Iterator[tuple[Point, Point, Point, Point]]:
-    """The cubics of a chain."""
+    """The cubics of a chain, mm."""
     for i in range(0, len(curve) - 1, 3):
         yield curve[i], curve[i + 1], curve[i + 2], curve[i + 3]
 
 
 def point(c: Sequence[Point], t: float) -> Point:
-    """Point of one cubic at *t*."""
+    """Point of one cubic at *t*, mm."""
     s = 1 - t
     k, u, v, w = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = c
@@ -79,7 +79,7 @@ def point(c: Sequence[Point], t: float) -> Point:
 
 
 def velocity(c: Sequence[Point], t: float) -> Point:
-    """First derivative of one cubic at *t*."""
+    """First derivative of one cubic at *t*, mm for each unit of *t*."""
     s = 1 - t
     u, v, w = 3 * s * s, 6 * s * t, 3 * t * t
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = c
@@ -90,7 +90,7 @@ def velocity(c: Sequence[Point], t: float) -> Point:
 
 
 def acceleration(c: Sequence[Point], t: float) -> Point:
-    """Second derivative of one cubic at *t*."""
+    """Second derivative of one cubic at *t*, mm for each unit of *t* squared."""
     u, v = 6 * (1 - t), 6 * t
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = c
     return (u * (cx - 2 * bx + ax) + v * (dx - 2 * cx + bx), u * (cy - 2 * by + ay) + v * (dy - 2 * cy + by))

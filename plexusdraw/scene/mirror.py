@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from plexusdraw.scene import Note, Part, Row, Scene
-from plexusdraw.scene.transform import Move
+from plexusdraw.scene.transform import Move, changed
 
 
 def mirrored(scene: Scene) -> Scene:
@@ -17,7 +17,7 @@ def mirrored(scene: Scene) -> Scene:
         if isinstance(part, Note) and part.role == "table-root":
             tables.setdefault(part.key.rpartition("-")[0], []).append(part.text.x)
     heads = {x: to for xs in tables.values() for x, to in _swapped(xs).items()}
-    return replace(scene, parts=tuple(_part(p, flip, heads) for p in scene.parts), side="right")
+    return replace(changed(scene, lambda part: _part(part, flip, heads)), side="right")
 
 
 def _swapped(xs: Iterable[float]) -> dict[float, float]:

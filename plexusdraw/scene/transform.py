@@ -1,7 +1,8 @@
-"""Parts of a scene, moved or flipped: one walk over what each part holds."""
+"""Parts of a scene, moved, flipped or left out: one walk over what each part holds."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import singledispatchmethod
 
@@ -18,12 +19,25 @@ from plexusdraw.scene import (
     Pill,
     Point,
     Row,
+    Scene,
     Spot,
     Strand,
     Text,
 )
 
 FLIPPED: dict[Anchor, Anchor] = {"start": "end", "end": "start", "middle": "middle"}
+
+
+def changed(scene: Scene, change: Callable[[Part], Part | None]) -> Scene:
+    """The scene with each part changed, or left out where *change* gives None; it is read in the same order."""
+    parts: list[Part] = []
+    places: dict[int, int] = {}
+    for i, part in enumerate(scene.parts):
+        made = change(part)
+        if made is not None:
+            places[i] = len(parts)
+            parts.append(made)
+    return replace(scene, parts=tuple(parts), reading=tuple(places[i] for i in scene.reading if i in places))
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +49,11 @@ class Move:
     flip: bool = False
 
     def x(self, x: float) -> float:
-        """Where an x goes."""
+        """Where an x goes, mm."""
         return self.dx - x if self.flip else x + self.dx
 
     def point(self, point: Point) -> Point:
-        """Where a point goes."""
+        """Where a point goes, mm."""
         return (self.x(point[0]), point[1] + self.dy)
 
     def box(self, box: Box) -> Box:
@@ -78,7 +92,8 @@ class Move:
     @part.register(Label)
     def _(self, part: Label) -> Part:
         lines = tuple(self.text(t) for t in part.lines)
-        return replace(part, lines=lines, blank=self.box(part.blank), badge=self.point(part.badge))
+        strands_y = None if part.strands_y is None else part.strands_y + self.dy
+        return replace(part, lines=lines, blank=self.box(part.blank), badge=self.point(part.badge), strands_y=strands_y)
 
     @part.register(Row)
     def _(self, part: Row) -> Part:

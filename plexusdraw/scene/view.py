@@ -1,13 +1,15 @@
-"""The state of each part of a scene. A view moves nothing.
+"""The state of each part of a scene, and the title of the page. A view moves nothing.
 
-Built from a plexus and its fibres by ``plexusdraw.views.request``; read by the painters.
+Built from a plexus and its fibres by ``plexusdraw.views``; read by the painters.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
+
+from plexusdraw.scene import Note, Scene, Strand
 
 State = Literal["plain", "highlit", "dimmed", "blank", "lost", "weak", "hidden"]
 """``hidden``: not yet shown. ``weak``: some of it is lost, or it is lost in part."""
@@ -19,9 +21,17 @@ LabelKey = tuple[str, str]
 """entity, role ("name" or "supply")."""
 
 
-@dataclass(frozen=True)
+def strand_key(strand: Strand) -> StrandKey:
+    """The key of a piece of a strand."""
+    return (strand.entity, strand.root, strand.source, strand.at)
+
+
+@dataclass(frozen=True, kw_only=True)
 class View:
     """What to show and how.
+
+    ``asks``: whether the page asks something; then no id and no word of the model is written beside what it shows. It
+    has no default, since nobody can add secrecy to a file that is out. ``title``: of the page and of its document.
 
     ``entities`` and ``strands`` give states, "plain" where absent (a strand absent takes plain, not its
     entity's state). ``blanks`` numbers the labels that are blank. ``answers``: the same numbers shown
@@ -29,6 +39,8 @@ class View:
     ``notes`` replaces the string of a note by its key; ``None`` leaves the note out.
     """
 
+    asks: bool
+    title: str = ""
     entities: Mapping[str, State] = field(default_factory=dict)
     strands: Mapping[StrandKey, State] = field(default_factory=dict)
     blanks: Mapping[LabelKey, int] = field(default_factory=dict)
@@ -36,8 +48,11 @@ class View:
     words: Mapping[str, str] = field(default_factory=dict)
     cuts: tuple[tuple[str, int], ...] = ()
     notes: Mapping[str, str | None] = field(default_factory=dict)
-    aliases: Mapping[str, str] = field(default_factory=dict)
-    """Entity or root id → the neutral id written to the file instead, so that a blank keeps its secret."""
+
+    @property
+    def secret(self) -> bool:
+        """Whether what the page does not show must not stand in its file: where it asks, and wherever it has blanks."""
+        return self.asks or bool(self.blanks)
 
     def entity(self, id: str) -> State:
         """State of an entity."""
@@ -51,6 +66,15 @@ class View:
         state = self.entity(key[0])
         return state if state in ("hidden", "dimmed", "highlit") else "plain"
 
-    def alias(self, id: str) -> str:
-        """The id to write for an entity or a root."""
-        return self.aliases.get(id, id)
+    def note(self, note: Note) -> str:
+        """What a note says; empty where it is left out."""
+        if note.key in self.notes:
+            return self.notes[note.key] or ""
+        return self.title if note.role == "title" else note.text.string
+
+
+class Page(NamedTuple):
+    """One page: where things are, and in which state."""
+
+    scene: Scene
+    view: View

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from plexusdraw.errors import ModelError
+from plexusdraw.errors import ModelError, PlexusdrawError
 
 if TYPE_CHECKING:
     from ruamel.yaml.nodes import Node
@@ -51,9 +51,10 @@ class Fault:
 
 @dataclass
 class Faults:
-    """Faults of one file, gathered so that all are reported at once."""
+    """Faults of one file, gathered so that all are reported at once, as an *error* of its room."""
 
     path: str
+    error: type[PlexusdrawError] = ModelError
     found: list[Fault] = field(default_factory=list)
 
     @property
@@ -72,14 +73,14 @@ class Faults:
             yield f"{place}: {fault.message}." + (f" {fault.hint}" if fault.hint else "")
 
     def check(self) -> None:
-        """Raise ModelError if there are any."""
+        """Raise the error if there are any."""
         if self.found:
             lines = list(self.lines())
             rest = len(lines) - MOST_SHOWN
             if rest > 0:
                 least = "at least " if self.full else ""
                 lines[MOST_SHOWN:] = [f"{self.path}: and {least}{rest} more faults like these"]
-            raise ModelError("\n".join(lines))
+            raise self.error("\n".join(lines))
 
 
 @dataclass(frozen=True)
@@ -116,27 +117,27 @@ class Document:
         return self._keys[id(node)].get(step)
 
 
-def read_text(path: Path) -> str:
-    """Text of a file of at most MAX_BYTES bytes in UTF-8; ModelError says what is wrong with it."""
+def read_text(path: Path, error: type[PlexusdrawError] = ModelError) -> str:
+    """Text of a file of at most MAX_BYTES bytes in UTF-8; the *error* says what is wrong with it."""
     try:
         with path.open("rb") as stream:
             data = stream.read(MAX_BYTES + 1)
-    except OSError as error:
-        raise ModelError(f"{path}: cannot be read: {error.strerror or error}.") from error
-    except ValueError as error:  # a NUL in the name
-        raise ModelError(f"{str(path)!r}: cannot be the name of a file: {error}.") from error
+    except OSError as cause:
+        raise error(f"{path}: cannot be read: {cause.strerror or cause}.") from cause
+    except ValueError as cause:  # a NUL in the name
+        raise error(f"{str(path)!r}: cannot be the name of a file: {cause}.") from cause
     if len(data) > MAX_BYTES:
-        raise ModelError(f"{path}: larger than {MAX_BYTES // 1_000_000} MB. A plexus needs far less.")
+        raise error(f"{path}: larger than {MAX_BYTES // 1_000_000} MB. A plexus needs far less.")
     try:
         return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        raise ModelError(f"{path}:{line}: not UTF-8 text. Save the file in UTF-8.") from error
+    except UnicodeDecodeError as cause:
+        line = data.count(b"\n", 0, cause.start) + 1
+        raise error(f"{path}:{line}: not UTF-8 text. Save the file in UTF-8.") from cause
 
 
-def parse(text: str, path: str) -> Document:
-    """Parse YAML; ModelError holds the place of a syntax fault, a tag, a key given twice."""
-    faults = Faults(path)
+def parse(text: str, path: str, error: type[PlexusdrawError] = ModelError) -> Document:
+    """Parse YAML; the *error* holds the place of a syntax fault, a tag, a key given twice."""
+    faults = Faults(path, error)
     node = _compose(text, faults)
     faults.check()
     value = None if node is None else _Plain(faults).value(node, 0)

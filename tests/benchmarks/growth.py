@@ -68,7 +68,7 @@ def measured(path: str) -> dict[str, float]:
     (scene,) = timed("nerves", lambda: layout(plexus, fibres, Options("nerves", page)))
     theme = load_theme("print")
     for format in ("svg", "pdf"):
-        timed(format, lambda format=format: paint(format, [(scene, View())], theme))
+        timed(format, lambda format=format: paint(format, [(scene, View(asks=False))], theme))
     timed("places", lambda: places(plexus).all)
     findings = examination(plexus, Random(1))
     timed("localise", lambda: localise(plexus, findings))

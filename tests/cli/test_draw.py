@@ -157,7 +157,7 @@ def test_wrong_usage_is_exit_code_2(words, message):
         (("--hide", "bones"), "bones"),
         (("--upto", "fingers"), "fingers"),
         (("--paper", "b7"), "a4"),
-        (("--theme", "printt"), 'Did you mean "print"'),
+        (("--theme", "printt"), "Did you mean print?"),
         (("--names", "none.yaml"), "none.yaml"),
         (("none.yaml",), "none.yaml"),
         (("--model", "lumbar"), "lumbar"),

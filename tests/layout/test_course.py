@@ -276,10 +276,10 @@ def test_what_is_no_nerve_is_refused(brachial, choices, message):
 
 
 def test_the_nerve_of_a_level_or_of_an_injury_is_drawn(brachial):
-    assert page(brachial, "carpal tunnel").scene.title == "Median nerve"
+    assert page(brachial, "carpal tunnel").view.title == "Median nerve"
     level, branch = "suprascapular nerve at spinoglenoid notch", "posterior interosseous nerve"
-    assert page(brachial, "", injure=level).scene.title == f"Injury of {level}"
-    assert page(brachial, "", injure=branch).scene.title == f"Radial nerve: injury of {branch}"
+    assert page(brachial, "", injure=level).view.title == f"Injury of {level}"
+    assert page(brachial, "", injure=branch).view.title == f"Radial nerve: injury of {branch}"
 
 
 def test_a_nerve_that_nothing_leaves_is_refused(tmp_path):

@@ -174,9 +174,10 @@ def test_names_with_commas_are_parted_by_semicolons(brachial):
 
 def test_latin_names_head_the_columns_too_and_roots_keep_their_letters(brachial):
     """Terminologia Anatomica 1998, from memory: plexus brachialis, its radices, trunci, divisiones, fasciculi."""
-    scene = plexusdraw.figure(brachial, naming="latin").pages()[0].scene
+    scene, view = plexusdraw.figure(brachial, naming="latin").pages()[0]
     found = [t.string for t in texts(scene)]
-    assert {"Plexus brachialis", "RADICES", "TRUNCI", "DIVISIONES", "FASCICULI"} <= set(found)
+    assert view.title == "Plexus brachialis"
+    assert {"RADICES", "TRUNCI", "DIVISIONES", "FASCICULI"} <= set(found)
     assert {*brachial.roots} <= set(found)
     assert "musculi rhomboidei" in supply(scene)["dorsal-scapular-nerve"]
 
@@ -184,3 +185,20 @@ def test_latin_names_head_the_columns_too_and_roots_keep_their_letters(brachial)
 def test_a_slide_too_small_for_long_names_asks_for_short_ones(brachial):
     with pytest.raises(FitError, match="it fits with --names short"):
         plexusdraw.figure(brachial, paper="16:9", naming="latin").pages()
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_name_says_where_the_strands_end_that_it_names(brachial, side):
+    """Measured on the curves: the middle of those that end farthest from the roots."""
+    scene = plexusdraw.figure(brachial, side=side).pages()[0].scene
+    ends: dict[str, list[tuple[float, float]]] = {}
+    for part in scene.parts:
+        if isinstance(part, Strand):
+            x, y = part.curve[-1]
+            ends.setdefault(part.entity, []).append((x if side == "left" else -x, y))
+    named = [p for p in scene.parts if isinstance(p, Label) and p.strands_y is not None]
+    assert {p.entity for p in named} >= {s.id for s in brachial.staged("branches")}
+    for label in named:
+        far = max(x for x, _ in ends[label.entity])
+        ys = [y for x, y in ends[label.entity] if x > far - 0.2]
+        assert label.strands_y == pytest.approx((min(ys) + max(ys)) / 2, abs=0.01), label.entity

@@ -5,7 +5,10 @@ from __future__ import annotations
 import pytest
 
 import plexusdraw
+from plexusdraw import api
 from plexusdraw.errors import UnknownNameError
+from plexusdraw.layout.checks import worded
+from plexusdraw.layout.labels import supplied
 from plexusdraw.scene import Row, Strand
 
 CHOICES = [
@@ -21,9 +24,51 @@ CHOICES = [
 @pytest.mark.parametrize("choice", CHOICES, ids=str)
 @pytest.mark.parametrize("detail", ["nerves", "muscles"])
 def test_no_coordinate_changes(brachial, choice, detail):
-    plain = plexusdraw.figure(brachial, detail=detail, title="same").pages()[0].scene
-    other = plexusdraw.figure(brachial, detail=detail, title="same", **choice).pages()[0].scene
+    plain = plexusdraw.figure(brachial, detail=detail).pages()[0].scene
+    other = plexusdraw.figure(brachial, detail=detail, **choice).pages()[0].scene
     assert other == plain
+
+
+@pytest.mark.parametrize("detail", ["nerves", "course"])
+def test_a_plexus_laid_out_is_laid_out_once_for_all_that_is_asked_of_it(brachial, detail, monkeypatch):
+    calls = []
+    lay_out = api.layout
+    monkeypatch.setattr(api, "layout", lambda *given: calls.append(given) or lay_out(*given))
+    api.scenes.cache_clear()
+    nerve = "radial nerve" if detail == "course" else ""
+    for choice in (
+        {},
+        {"highlight": "C7"},
+        {"injure": "radial nerve at spiral groove"},
+        {"title": "Mine"},
+        *CHOICES[:4],
+    ):
+        plexusdraw.figure(brachial, detail=detail, nerve=nerve, **choice).render("svg")
+    assert len(calls) == 1
+
+
+def test_the_title_says_what_is_asked_and_where_the_table_stands(brachial):
+    pages = plexusdraw.figure(brachial, detail="muscles", paper="a4 portrait", highlight="C7").pages()
+    assert [page.scene.table for page in pages] == ["none", "alone"]
+    assert [page.view.title for page in pages] == ["Brachial plexus: C7", "Brachial plexus: C7: supply"]
+
+
+@pytest.mark.parametrize(("paper", "medium", "margin"), [("a4", "paper", 10.0), ("16:9", "slide", 6.0)])
+def test_a_page_says_its_medium_and_its_margin(brachial, paper, medium, margin):
+    """Nothing stands in the margin but what the page says of itself at its edge."""
+    scene = plexusdraw.figure(brachial, paper=paper, detail="framework").pages()[0].scene
+    assert (scene.medium, scene.margin) == (medium, margin)
+    boxes = [w.box for w in worded(scene) if w.what]
+    assert min(b.x for b in boxes) == pytest.approx(margin, abs=0.5)
+    assert max(b.right for b in boxes) <= scene.width - margin + 0.5
+
+
+def test_rows_say_under_which_nerve_they_stand(brachial):
+    """Brachialis has a row under each of its two nerves: tests/published/muscle_supply.csv."""
+    scene = plexusdraw.figure(brachial, detail="muscles").pages()[0].scene
+    rows = [p for p in scene.parts if isinstance(p, Row)]
+    assert {p.nerve for p in rows if p.entity == "brachialis"} == {"musculocutaneous-nerve", "radial-nerve"}
+    assert all(p.entity in {t.id for t in supplied(brachial, brachial.segments[p.nerve])} for p in rows)
 
 
 def states(figure, entity):
@@ -115,6 +160,17 @@ def test_blanks_are_numbered_in_reading_order_without_gaps(brachial):
     assert (
         view.blanks["upper-trunk", "name"] < view.blanks["middle-trunk", "name"] < view.blanks["lateral-cord", "name"]
     )
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_the_table_beside_a_drawing_is_numbered_after_the_drawing(brachial, side):
+    page = plexusdraw.figure(brachial, hide="labels", detail="muscles", side=side).pages()[0]
+    rows = {p.entity for p in page.scene.parts if isinstance(p, Row)}
+    drawn = [n for (id, _), n in page.view.blanks.items() if id not in rows]
+    assert sorted(drawn) == list(range(1, len(drawn) + 1))
+    heights = {p.entity: p.name.y for p in reversed(page.scene.parts) if isinstance(p, Row)}
+    numbered = [id for id, _ in sorted(page.view.blanks, key=page.view.blanks.__getitem__) if id in rows]
+    assert numbered == sorted(numbered, key=heights.__getitem__)
 
 
 def test_numbers_run_through_the_pages_and_the_key_has_the_same(brachial):

@@ -1,5 +1,6 @@
 """A blank keeps its secret in every format."""
 
+import re
 from dataclasses import replace
 from io import BytesIO
 from xml.etree import ElementTree
@@ -15,9 +16,12 @@ from plexusdraw.look import theme
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Path, Words
 from plexusdraw.look.redaction import Names
+from plexusdraw.model import load
 from plexusdraw.paint import typeset
 from plexusdraw.scene import Label, Pill
 from plexusdraw.scene.view import View
+from plexusdraw.sheets.worksheet import class_set
+from plexusdraw.sheets.worksheet.spec import KINDS, Spec
 
 PRINT = theme.load("print")
 ANSWERS = [
@@ -51,12 +55,12 @@ def test_no_answer_in_any_file(page, answer):
 
 def test_the_plain_page_would_tell(page):
     """Guards the test above: without blanks the words are there."""
-    data = svg_without_fonts(page, View())
+    data = svg_without_fonts(page, View(asks=False))
     assert [answer for answer in ANSWERS if answer in data] == [a for a in ANSWERS if a not in ("trunk_", "trunk-")]
 
 
 def test_embedded_fonts_hold_no_glyph_of_an_answer(page):
-    one = View(blanks={("axillary-nerve", "name"): 1})
+    one = View(asks=True, blanks={("axillary-nerve", "name"): 1})
     used = {c for g in marks(page, one, PRINT) for m in g.marks if isinstance(m, Words) for c in m.string}
     svg = paint.paint("svg", [(page, one)], PRINT)
     drawn = {c for t in ElementTree.fromstring(svg).iter(f"{SVG}text") for c in t.text or ""}
@@ -77,17 +81,44 @@ def test_blanks_of_any_answer_look_alike(page):
         assert paint.paint(format, [(page, asked)], PRINT) == paint.paint(format, [(other, asked)], PRINT)
 
 
-def test_aliases_are_written_instead(page):
-    view = View(aliases={"axillary-nerve": "x7", "C5": "r1"}, blanks={("axillary-nerve", "name"): 7})
+def test_where_a_root_is_asked_no_root_is_named(page):
+    view = View(asks=True, blanks={("axillary-nerve", "name"): 7, ("C5", "name"): 8})
     root = ElementTree.fromstring(paint.paint("svg", [(page, view)], PRINT))
-    assert "x7" in {g.get("data-entity") for g in root.iter(f"{SVG}g")}
     roots = {p.get("data-root") for p in root.iter(f"{SVG}path")} - {None}
-    assert roots == {"r1", "root-2", "root-3", "root-4", "root-5"}
+    assert roots == {"root-1", "root-2", "root-3", "root-4", "root-5"}
+
+
+def test_to_forget_whether_a_page_asks_is_an_error():
+    with pytest.raises(TypeError, match="asks"):
+        View()
+
+
+def test_a_page_with_blanks_keeps_its_secret_whatever_it_says_of_itself(page):
+    blanks = VIEWS["asked"]().blanks
+    data = [svg_without_fonts(page, View(asks=asks, blanks=blanks)) for asks in (True, False)]
+    assert data[0] == data[1]
+    assert "axillary" not in data[0]
+
+
+def test_a_page_that_asks_without_blanks_names_nothing_beside_what_it_shows(page):
+    """A cut to be judged, a line to be drawn: no id of the model, no words for who cannot see the page."""
+    data = svg_without_fonts(page, View(asks=True, title="Draw the lines"))
+    root = ElementTree.fromstring(data)
+    assert all(re.fullmatch(r"part-\d+", g.get("data-entity")) for g in root.iter(f"{SVG}g") if g.get("data-entity"))
+    assert {t.text for t in root.iter(f"{SVG}title")} == {"Draw the lines"}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("level", [1, 4])
+def test_every_page_of_a_form_asks_and_no_page_of_its_key(kind, level):
+    (form,) = class_set.forms(load("brachial"), Spec(kind=kind, level=level))
+    assert all(page.view.asks and page.view.secret for page in class_set.padded(form.pages, duplex=True))
+    assert not any(page.view.secret for page in form.key)
 
 
 def test_a_blank_column_name_hides_the_kinds(page):
-    assert Names(page, View(blanks={("trunks", "name"): 1})).kind("trunk") == "part"
-    assert Names(page, View(blanks={("upper-trunk", "name"): 1})).kind("trunk") == "trunk"
+    assert Names(page, View(asks=True, blanks={("trunks", "name"): 1})).kind("trunk") == "part"
+    assert Names(page, View(asks=True, blanks={("upper-trunk", "name"): 1})).kind("trunk") == "trunk"
 
 
 def test_blank_groups_say_only_their_number(page):

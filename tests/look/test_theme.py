@@ -156,31 +156,50 @@ kinds:
   trunk: {fil: none}
 """
     assert faults(tmp_path, text) == [
-        '2: pgae: unknown key. Did you mean "page"?',
-        """3: ink: 'blue' is no colour. Write it like "#0072b2", in quotes.""",
-        "4: roots: must hold at least one pen.",
-        "6: states.lost.mix: must be a number from 0 to 1.",
-        "6: states.lost.dash: must be a list.",
-        '7: states.highlight: unknown key. Did you mean "highlit"?',
-        '9: kinds.trunk.fil: unknown key. Did you mean "fill"?',
+        '2: unknown key "pgae". Did you mean page, panels?',
+        """3: ink: must be a colour, not "blue". Write it like "#0072b2", in quotes.""",
+        "4: roots: must be a list of 1 or more.",
+        "6: states, lost, mix: must be a number from 0 to 1, not 2.",
+        "6: states, lost, dash: must be a list, not 3.",
+        '7: unknown key "highlight" in states. Did you mean highlit?',
+        '9: unknown key "fil" in kinds, trunk. Did you mean fill?',
     ]
 
 
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
-        ("", '1: not a theme of a form that is known here. A theme begins with "theme: 1".'),
-        ("- a\n", '1: not a theme of a form that is known here. A theme begins with "theme: 1".'),
-        ("theme: 2\n", '1: not a theme of a form that is known here. A theme begins with "theme: 1".'),
-        ("theme: 1\nbased-on: prnt\n", '2: no theme "prnt". Did you mean "print"?'),
+        ("", '1: not a theme. A theme begins with "theme: 1".'),
+        ("- a\n", '1: not a theme. A theme begins with "theme: 1".'),
+        ("page: 1\n", '1: not a theme. A theme begins with "theme: 1".'),
+        ("theme: 2\n", "1: theme: 2 is not 1. The form that is known here is theme: 1."),
+        ("theme: 1\nbased-on: prnt\n", '2: no theme "prnt". Did you mean print?'),
+        ("theme: 1\nbased-on: dusk\n", '2: no theme "dusk". Known: grayscale, lecture, print.'),
         ("theme: 1\nbased-on: own.yaml\n", '2: based on itself, by way of "own.yaml".'),
-        ("theme: 1\npanels: none\n", "2: panels: must be a mapping."),
-        ("theme: 1\nkinds: []\n", "2: kinds: must be a mapping."),
-        ("theme: 1\nkinds: {cord: 1}\n", "2: kinds.cord: must be a mapping."),
-        ("theme: 1\nname: 3\n", "2: name: must be text."),
-        ("theme: 1\npage: none\n", """2: page: 'none' is no colour. Write it like "#0072b2", in quotes."""),
-        ("theme: 1\nminor: true\n", "2: minor: must be a number from 0 to 1."),
-        ("theme: 1\npage: root\n", """2: page: 'root' is no colour. Write it like "#0072b2", in quotes."""),
+        ("theme: 1\npanels: none\n", '2: panels: must be a mapping, not "none".'),
+        ("theme: 1\nkinds: []\n", "2: kinds: must be a mapping, not a list."),
+        ("theme: 1\nkinds: {cord: 1}\n", "2: kinds, cord: must be a mapping, not 1."),
+        ("theme: 1\nname: 3\n", "2: name: must be text, not 3. Put it in quotes."),
+        ("theme: 1\npage: none\n", """2: page: must be a colour, not "none". Write it like "#0072b2", in quotes."""),
+        ("theme: 1\nminor: true\n", "2: minor: must be a number from 0 to 1, not true."),
+        ("theme: 1\npage: root\n", """2: page: must be a colour, not "root". Write it like "#0072b2", in quotes."""),
+        ("theme: 1\nink: #000000\n", """2: ink: must be a colour, not nothing. Write it like "#0072b2", in quotes."""),
+        (
+            "theme: 1\nkinds: {cord: {fill: root}}\n",
+            """2: kinds, cord, fill: must be a colour or none, not "root". Write it like "#0072b2", in quotes.""",
+        ),
+        (
+            "theme: 1\nkinds: {cord: {text: none}}\n",
+            """2: kinds, cord, text: must be a colour or root, not "none". Write it like "#0072b2", in quotes.""",
+        ),
+        ('theme: 1\nroots: [{strand: "#000000"}]\n', '2: roots, entry 1 has no "text". Add text: ...'),
+        (
+            "theme: 1\nrules: {leader_width: 1}\n",
+            '2: unknown key "leader_width" in rules. Did you mean leader-width, leader?',
+        ),
+        ("theme: 1\ncut: {apart: 101}\n", "2: cut, apart: must be a number from 0 to 100, not 101."),
+        ("theme: 1\nagain: [1, x]\n", '2: again, entry 2: must be a number from 0 to 100, not "x".'),
+        ("theme: 1\nagain: [1]\n", "2: again: must be up to 8 pairs of a dash and a gap. Such as [2, 1]."),
     ],
 )
 def test_single_faults(tmp_path, text, fault):
@@ -195,16 +214,22 @@ def test_syntax_fault_and_missing_file(tmp_path):
 
 def test_unknown_name_suggests_and_lists():
     with pytest.raises(
-        ThemeError, match=r'unknown theme "lectur"\. Did you mean "lecture"\? There are: grayscale, lecture'
+        ThemeError, match=r'unknown theme "lectur"\. Did you mean lecture\? There are: grayscale, lecture'
     ):
         theme.load("lectur")
 
 
-def test_a_theme_that_is_incomplete_in_itself_is_told(tmp_path, monkeypatch):
-    """Only ``print`` is based on nothing, so only there a key can be missing."""
-    monkeypatch.setattr(theme, "_folder", lambda: tmp_path)
-    (tmp_path / "print.yaml").write_text("theme: 1\nkinds: {}\nstates: {}\nroots: []\n", encoding="utf-8")
-    with pytest.raises(ThemeError) as caught:
-        theme._read(tmp_path / "print.yaml")
-    told = str(caught.value)
-    assert all(fault in told for fault in ("page: is missing", 'kinds: lacks "default"', "states.lost: is missing"))
+@pytest.mark.parametrize("name", NAMES)
+def test_a_built_in_theme_has_the_form_of_any_other(name):
+    """It is trusted at start, so its form is checked here; what ``print`` lacks, nothing would give it."""
+    assert theme.load(theme._folder() / f"{name}.yaml") == theme.load(name)
+
+
+def test_a_fault_is_told_in_the_file_that_has_it(tmp_path):
+    (tmp_path / "first.yml").write_text("theme: 1\n\nink: 3\n", encoding="utf-8")
+    with pytest.raises(ThemeError, match=r'first\.yml:3: ink: must be a colour, not 3\. Write it like "#0072b2"'):
+        theme.load(written(tmp_path, "theme: 1\nbased-on: first.yml\n"))
+
+
+def test_faults_of_form_and_an_unknown_base_are_told_at_once(tmp_path):
+    assert [line[:2] for line in faults(tmp_path, "theme: 1\nbased-on: prnt\nink: 3\n")] == ["2:", "3:"]

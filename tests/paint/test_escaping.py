@@ -15,7 +15,7 @@ from readback import SVG
 from plexusdraw import fonts, paint
 from plexusdraw.look import theme
 from plexusdraw.paint import typeset
-from plexusdraw.scene import Label, Note, Pill
+from plexusdraw.scene import Label, Pill
 from plexusdraw.scene.view import View
 
 PRINT = theme.load("print")
@@ -39,22 +39,22 @@ def hostile(page, string):
     """The sample with *string* as the title, on a plate and beside a nerve."""
 
     def renamed(part):
-        if isinstance(part, Pill) or (isinstance(part, Note) and part.role == "title"):
+        if isinstance(part, Pill):
             return replace(part, text=replace(part.text, string=string))
         if isinstance(part, Label) and part.role == "name":
             return replace(part, lines=tuple(replace(line, string=string) for line in part.lines))
         return part
 
-    return replace(page, parts=tuple(map(renamed, page.parts)), title=string, description=string)
+    return replace(page, parts=tuple(map(renamed, page.parts)), description=string)
 
 
 @pytest.mark.parametrize("string", HOSTILE)
 def test_svg_and_pdf_show_the_name(page, string):
     scene = hostile(page, string)
-    root = ElementTree.fromstring(paint.paint("svg", [(scene, View())], PRINT))
+    root = ElementTree.fromstring(paint.paint("svg", [(scene, View(asks=False, title=string))], PRINT))
     assert string in [text.text for text in root.iter(f"{SVG}text")]
     assert root.find(f".//{SVG}script") is None
-    reader = pypdf.PdfReader(BytesIO(paint.paint("pdf", [(scene, View())], PRINT)))
+    reader = pypdf.PdfReader(BytesIO(paint.paint("pdf", [(scene, View(asks=False, title=string))], PRINT)))
     shown = "".join(reader.pages[0].extract_text().split())
     assert "".join(string.split()) in shown
     assert reader.metadata.title == string
@@ -63,7 +63,7 @@ def test_svg_and_pdf_show_the_name(page, string):
 @pytest.mark.parametrize("string", UNUSUAL + BROKEN)
 @pytest.mark.parametrize("format", sorted(paint.FORMATS))
 def test_every_painter_takes_any_text(page, format, string):
-    data = paint.paint(format, [(hostile(page, string), View())], PRINT)
+    data = paint.paint(format, [(hostile(page, string), View(asks=False, title=string))], PRINT)
     if format == "svg":
         ElementTree.fromstring(data)
     assert len(data) > 1000
@@ -72,7 +72,7 @@ def test_every_painter_takes_any_text(page, format, string):
 @pytest.mark.skipif(not shutil.which("neato"), reason="graphviz is not installed")
 @pytest.mark.parametrize("string", HOSTILE)
 def test_graphviz_shows_the_name(page, string):
-    source = paint.paint("dot", [(hostile(page, string), View())], PRINT)
+    source = paint.paint("dot", [(hostile(page, string), View(asks=False, title=string))], PRINT)
     run = subprocess.run(["neato", "-n", "-Tsvg"], input=source, capture_output=True, check=True)
     texts = [
         "".join((t.text or "").replace("\xa0", " ").split())

@@ -103,7 +103,7 @@ def test_pdf_is_tagged_titled_and_dateless(page):
 
 
 def test_pdf_gives_the_drawing_an_alternative_text(page):
-    data = paint.paint("pdf", [(page, View())], PRINT)
+    data = paint.paint("pdf", [(page, View(asks=False))], PRINT)
     reader = pypdf.PdfReader(BytesIO(data))
     objects = (reader.get_object(i) for i in range(1, len(reader.xref_objStm) + len(reader.xref[0]) + 1))
     figures = [o for o in objects if isinstance(o, dict) and o.get("/S") == "/Figure"]
@@ -132,12 +132,12 @@ def test_pdf_reads_from_title_over_columns_to_notes(page):
 
 @pytest.mark.skipif(not shutil.which("qpdf"), reason="qpdf is not installed")
 def test_pdf_is_sound(page, tmp_path):
-    (tmp_path / "a.pdf").write_bytes(paint.paint("pdf", [(page, View())], PRINT))
+    (tmp_path / "a.pdf").write_bytes(paint.paint("pdf", [(page, View(asks=False))], PRINT))
     subprocess.run(["qpdf", "--check", tmp_path / "a.pdf"], check=True, capture_output=True)
 
 
 def test_png_has_the_size_of_the_page(page):
-    data = paint.paint("png", [(page, View())], PRINT, ppi=100)
+    data = paint.paint("png", [(page, View(asks=False))], PRINT, ppi=100)
     assert Image.open(BytesIO(data)).size == (round(297 / 25.4 * 100), round(210 / 25.4 * 100))
 
 
@@ -160,7 +160,7 @@ def test_svg_groups_and_strands_carry_ids_and_states(page):
 
 
 def test_svg_keeps_to_what_converters_understand(page):
-    data = svg.paint([(page, View())], PRINT).decode()
+    data = svg.paint([(page, View(asks=False))], PRINT).decode()
     for wrong in ("foreignObject", "paint-order", "style=", "class=", "<script", "http-equiv"):
         assert wrong not in data
     style = ElementTree.fromstring(data).findtext(f".//{SVG}style")
@@ -169,7 +169,7 @@ def test_svg_keeps_to_what_converters_understand(page):
 
 
 def test_svg_without_fonts_is_small(page):
-    bare = svg.paint([(page, View())], PRINT, embed_fonts=False)
+    bare = svg.paint([(page, View(asks=False))], PRINT, embed_fonts=False)
     assert b"@font-face" not in bare
     assert b"Verdana" in bare
 
@@ -177,7 +177,7 @@ def test_svg_without_fonts_is_small(page):
 @pytest.mark.parametrize("format", ["svg", "png", "dot"])
 def test_one_page_formats_refuse_two(page, format):
     with pytest.raises(ValueError, match="holds one page, not 2"):
-        paint.paint(format, [(page, View())] * 2, PRINT)
+        paint.paint(format, [(page, View(asks=False))] * 2, PRINT)
 
 
 def test_no_page_is_refused():

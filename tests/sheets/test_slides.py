@@ -247,7 +247,7 @@ def test_a_picture_of_each_slide_is_named_by_its_title() -> None:
 
 
 def test_another_format_is_refused() -> None:
-    with pytest.raises(OutputError, match="choose from pptx, pdf, svg, png"):
+    with pytest.raises(OutputError, match=r"choose from pptx, pdf$"):
         render(lecture("framework"), "dot")
 
 

@@ -34,20 +34,23 @@ def faults(tmp_path: Path, text: str) -> list[str]:
 @pytest.mark.parametrize(
     ("step", "told"),
     [
-        ("title: [1]", "talk.yaml:3: title: must be text."),
-        ("section: A", "talk.yaml:3: title: is missing."),
+        ("title: [1]", "talk.yaml:3: steps, entry 1, title: must be text, not a list."),
+        ("section: A", 'talk.yaml:3: steps, entry 1 has no "title". Add title: ...'),
         ("title: A\n    show: [radial nervee]", "talk.yaml:4: nothing in the brachial plexus is called"),
         ("title: A\n    show:\n      - roots\n      - upper trunkk", "talk.yaml:6: nothing in the brachial plexus"),
         ("title: A\n    highlight: [nonsense]", "talk.yaml:4: nothing in the brachial plexus is called"),
         ("title: A\n    injure: [nowhere at all]", "talk.yaml:4: "),
         ("title: A\n    hide: [colours]", 'talk.yaml:4: cannot hide "colours"'),
-        ("title: A\n    shew: [roots]", 'talk.yaml:4: unknown key "shew". Known are: section, title'),
+        ("title: A\n    shew: [roots]", 'talk.yaml:4: unknown key "shew" in steps, A. Did you mean show?'),
         ("title: A\n    each: muscles", 'talk.yaml:4: each: "muscles" is not known. Choose from columns'),
         ("title: A\n    each: column 9", 'talk.yaml:4: each: "column 9" is not known.'),
-        ("title: A\n    on: paper", "talk.yaml:4: on: must be one of drawing, table, both."),
-        ("title: A\n    ask: 3", "talk.yaml:4: ask: must be true, or a question."),
-        ("title: A\n    partial: perhaps", "talk.yaml:4: partial: must be true or false."),
-        ("title: A\n    show: {a: 1}", "talk.yaml:4: show: must be a list of names."),
+        ("title: A\n    on: paper", 'talk.yaml:4: steps, A, on: "paper" is not drawing, table or both.'),
+        (
+            "title: A\n    ask: 3",
+            "talk.yaml:4: steps, A, ask: must be true, or a question of up to 500 characters,",
+        ),
+        ("title: A\n    partial: perhaps", 'talk.yaml:4: steps, A, partial: must be true or false, not "perhaps".'),
+        ("title: A\n    show: {a: 1}", "talk.yaml:4: steps, A, show: must be a list, not a mapping."),
     ],
 )
 def test_a_fault_is_told_with_file_and_line(tmp_path: Path, step: str, told: str) -> None:
@@ -57,12 +60,17 @@ def test_a_fault_is_told_with_file_and_line(tmp_path: Path, step: str, told: str
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("steps: []\n", 'talk.yaml:1: not an outline of a form that is known here. It begins with "outline: 1".'),
-        ("outline: 1\nsteps: []\n", "talk.yaml:2: steps: must be a list of steps."),
-        ("outline: 1\nsteps:\n  - roots\n", "talk.yaml:3: a step must be a mapping."),
-        ("outline: 1\ntitle: 3\nsteps: [{title: A}]\n", "talk.yaml:2: title: must be text."),
+        ("steps: []\n", 'talk.yaml:1: not an outline. It begins with "outline: 1".'),
+        ("outline: 1\nsteps: []\n", "talk.yaml:2: steps: must be a list of 1 or more."),
+        ("outline: 1\nsteps:\n  - roots\n", 'talk.yaml:3: steps, entry 1: must be a mapping, not "roots".'),
+        ("outline: 1\ntitle: 3\nsteps: [{title: A}]\n", "talk.yaml:2: title: must be text, not 3. Put it in quotes."),
+        ("outline: 2\nsteps: []\n", "talk.yaml:1: outline: 2 is not 1. The form that is known here is outline: 1."),
+        ("outline: 1\ninjuries: [C5]\nsteps: [{title: A, each: injuries}]\n", "talk.yaml:2: injuries: must be a mapp"),
         ("outline: 1\nsteps: [{title: A]\n", "talk.yaml:2: not valid YAML"),
-        ("outline: 1\ninjuries: {brachial: 3}\nsteps: [{title: A, each: injuries}]\n", "talk.yaml:2: injuries: must"),
+        (
+            "outline: 1\ninjuries: {brachial: 3}\nsteps: [{title: A, each: injuries}]\n",
+            "talk.yaml:2: injuries, brachial: must",
+        ),
     ],
 )
 def test_a_file_that_is_no_outline_is_told(tmp_path: Path, text: str, told: str) -> None:
@@ -70,8 +78,9 @@ def test_a_file_that_is_no_outline_is_told(tmp_path: Path, text: str, told: str)
 
 
 def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
-    text = "outline: 1\nsteps:\n  - {title: A, show: [nonsense]}\n  - {title: B, injure: [nonsense]}\n"
-    assert [line.split(":")[1] for line in faults(tmp_path, text)] == ["3", "4"]
+    """Those of form and those of meaning."""
+    text = "outline: 1\nsteps:\n  - {title: A, show: [nonsense]}\n  - {title: B, injure: [nonsense]}\n  - {title: 3}\n"
+    assert [line.split(":")[1] for line in faults(tmp_path, text)] == ["3", "4", "5"]
 
 
 def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
@@ -112,3 +121,51 @@ def test_the_command_writes_the_template(tmp_path: Path) -> None:
     result = CliRunner().invoke(command, [model, "--outline-template", "-o", str(tmp_path / "t.yaml")])
     assert result.exit_code == 0, result.output
     assert outline.read(load(model), tmp_path / "t.yaml").steps[1].title == "Roots"
+
+
+def test_the_outline_of_the_package_has_the_form_of_any_other() -> None:
+    """It is trusted, so its form is checked here."""
+    plexus = load("brachial")
+    assert outline.read(plexus, outline.DEFAULT).steps == outline.read(plexus).steps
+
+
+TWO = (Path(__file__).parent.parent / "models" / "two-stages.yaml").read_text()
+
+
+def lecture(path: Path, text: str) -> Lecture:
+    path.write_text(text)
+    return Lecture(load(path), Options("nerves", PAGE), themes.load("lecture"))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("{name: C6, stage: roots}", "{name: C5, id: C6, stage: roots}"),
+        ("{id: nerves, name: nerves,", "{id: nerves, name: roots,"),
+        ("id: two-stages", "id: brachial"),
+    ],
+    ids=["two segments of one name", "two columns of one name", "sites that it does not have"],
+)
+def test_the_lecture_of_the_package_suits_any_plexus(tmp_path: Path, old: str, new: str) -> None:
+    assert old in TWO
+    slides = lecture(tmp_path / "own.yaml", TWO.replace(old, new)).slides
+    assert any(slide.title.startswith("Injury") for slide in slides)
+
+
+def test_two_columns_of_one_name_are_shown_one_after_the_other(tmp_path: Path) -> None:
+    text = TWO.replace("{id: nerves, name: nerves,", "{id: nerves, name: roots,")
+    shown = [
+        step.show.drawn for step in lecture(tmp_path / "own.yaml", text).outline.steps if step.section[:4] == "From"
+    ]
+    assert shown[0] == {"C5", "C6"}
+    assert not shown[1] & shown[0]
+
+
+def test_a_fault_of_the_lecture_of_the_package_is_not_told_as_one_of_a_file_of_yours(tmp_path: Path) -> None:
+    text = TWO.replace("name: two-stage plexus", f"name: {'plexus of many words ' * 9}")
+    with pytest.raises(SheetError) as caught:
+        assert lecture(tmp_path / "own.yaml", text).slides
+    told = str(caught.value).replace(f"{tmp_path}/", "")
+    assert told.startswith("own.yaml: the lecture that comes with plexusdraw does not suit it: the title")
+    assert told.endswith("Use shorter names in the model. Or give steps of your own with --outline FILE.")
+    assert "outline.yaml" not in told

@@ -7,6 +7,7 @@ from click.testing import CliRunner
 
 from plexusdraw.cli.worksheet import command
 from plexusdraw.errors import ModelError, OutputError
+from plexusdraw.model import load
 from plexusdraw.sheets.worksheet import course
 
 
@@ -51,7 +52,7 @@ def test_an_ending_that_is_no_format(tmp_path):
 
 def test_course_file_gives_way_to_what_is_typed(tmp_path):
     (tmp_path / "course.yaml").write_text("kind: recall\ntitle: Week 3\ncourse: Anatomy 2\nforms-of-no-kind: 1\n")
-    with pytest.raises(ModelError, match=r'unknown field "forms-of-no-kind"'):
+    with pytest.raises(ModelError, match=r'unknown key "forms-of-no-kind"'):
         call("-o", str(tmp_path / "a.pdf"), "--course", str(tmp_path / "course.yaml"))
     (tmp_path / "course.yaml").write_text("kind: recall\ntitle: Week 3\ncourse: Anatomy 2\n")
     call("-o", str(tmp_path / "a.pdf"), "--course", str(tmp_path / "course.yaml"))
@@ -63,9 +64,35 @@ def test_course_file_gives_way_to_what_is_typed(tmp_path):
     assert ["Week 3" in said[0], "Week 4" in said[1], "Week 3" in said[1]] == [True, True, False]
 
 
-def test_faults_of_a_course_file_are_told_with_their_lines(tmp_path):
-    (tmp_path / "course.yaml").write_text("title: 3\nlevel: 9\nask: [trunks, cords]\n")
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("title: 3", "title: must be text, not 3. Put it in quotes."),
+        ("level: 9", "level: must be a whole number from 1 to 4, not 9."),
+        ("level: true", "level: must be a whole number from 1 to 4, not true."),
+        ("count: 0", "count: must be a whole number of 1 or more, not 0."),
+        ("kind: recal", 'kind: "recal" is not label, draw, table, injury, site or recall. Did you mean recall?'),
+        ("word-bank: 1", "word-bank: must be true or false, not 1."),
+        ("wordbank: true", 'unknown key "wordbank". Did you mean word-bank?'),
+        ("ask: [trunks, crods]", 'cannot ask about "crods"; choose from roots, trunks, divisions, cords, branches'),
+        ("ask: roots,3rd", 'cannot ask about "3rd"; choose from'),
+        ("paper: a9", 'unknown paper "a9"; try a5, a4'),
+        ("theme: prnt", 'unknown theme "prnt". Did you mean'),
+        ("side: {}", "side: a mapping is not left or right."),
+    ],
+)
+def test_a_fault_of_a_course_file_is_told_with_its_line(tmp_path, line, told):
+    path = tmp_path / "course.yaml"
+    path.write_text(f"course: Anatomy\n{line}\n")
     with pytest.raises(ModelError) as caught:
-        course.read(tmp_path / "course.yaml")
-    assert ":1" in str(caught.value)
-    assert '"level" must be one of 1, 2, 3, 4, not 9' in str(caught.value)
+        call("-o", str(tmp_path / "a.pdf"), "--course", str(path))
+    assert str(caught.value).startswith(f"{path}:2: {told}")
+    assert not (tmp_path / "a.pdf").exists()
+
+
+def test_all_faults_of_a_course_file_are_told_at_once(tmp_path):
+    path = tmp_path / "course.yaml"
+    path.write_text("title: 3\nlevel: 9\nask: [trunks, crods]\npaper: a9\n")
+    with pytest.raises(ModelError) as caught:
+        course.read(load("brachial"), path)
+    assert [line.split(":")[1] for line in str(caught.value).splitlines()] == ["1", "2", "3", "4"]

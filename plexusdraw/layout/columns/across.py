@@ -18,7 +18,7 @@ LEAD_EMS = 1.3
 
 @dataclass(slots=True)
 class Column:
-    """One column: the slots run from ``x0`` to ``x1``; ``plate`` is the width of its name plates (0: none)."""
+    """One column: the slots run from ``x0`` to ``x1``; ``plate`` is the width of its name plates (0: none); mm."""
 
     x0: float
     x1: float
@@ -31,7 +31,7 @@ class Column:
 
 @dataclass(slots=True)
 class Xs:
-    """All columns, and the widths to the left of the first and to the right of the last."""
+    """All columns, and the widths to the left of the first and to the right of the last, mm."""
 
     columns: list[Column]
     left: float
@@ -40,7 +40,7 @@ class Xs:
 
     @property
     def width(self) -> float:
-        """Width of the drawing, from the root letters to the end of the last names."""
+        """Width of the drawing, from the root letters to the end of the last names, mm."""
         return self.columns[-1].x1 + self.right + self.left
 
 
@@ -60,7 +60,7 @@ def tail(branch: Branch, scale: Scale) -> float:
 
 
 def label_start(x: float, branch: Branch, scale: Scale) -> float:
-    """Left edge of a branch's label when its vertical run is at *x*."""
+    """Left edge of a branch's label when its vertical run is at *x*, mm."""
     return x + turn_radius(branch, scale) + tail(branch, scale) + scale.mm(0.4)
 
 

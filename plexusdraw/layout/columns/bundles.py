@@ -25,7 +25,7 @@ BRANCH, TIE, SLOT = 0, 1, 2
 
 @dataclass
 class Bundle:
-    """Strands that run together. ``joins`` are the slots (or branches) that it is joined to at its start and end.
+    """Strands that run together; ``half`` of their width, mm. ``joins``: the slots or branches at its start and end.
 
     ``lay`` makes the strands; a draft that is not kept never asks for them.
     """
@@ -52,7 +52,7 @@ class Bundle:
 
 @dataclass(slots=True)
 class Frame:
-    """What the curves need: places and sizes. ``lanes`` holds the heights at which branches end."""
+    """What the curves need: places and sizes, mm. ``lanes`` holds the heights at which branches end."""
 
     plan: Plan
     scale: Scale
@@ -254,13 +254,13 @@ def _before_turn(frame: Frame, branch: Branch) -> float:
 
 
 def branch_stops(frame: Frame, branch: Branch) -> list[tuple[int, float]]:
-    """Position and x of each piece of a branch's straight end."""
+    """Position and x (mm) of each piece of a branch's straight end."""
     x = frame.xs.columns[branch.column].risers[branch.id] + turn_radius(branch, frame.scale)
     return [(p, x + frame.scale.mm(0.3 + 0.6 * i)) for i, p in enumerate(branch.stops)]
 
 
 def branch_tip(frame: Frame, branch: Branch) -> float:
-    """x at which the strands of a branch end."""
+    """x at which the strands of a branch end, mm."""
     x = frame.xs.columns[branch.column].risers[branch.id]
     return x + turn_radius(branch, frame.scale) + tail(branch, frame.scale)
 

@@ -6,20 +6,22 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
-from plexusdraw.layout import furniture
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns import across as columns
 from plexusdraw.layout.columns import bundles as strands
 from plexusdraw.layout.columns import lanes, leaders
 from plexusdraw.layout.columns.bundles import Bundle, Frame
 from plexusdraw.layout.columns.draft import Draft
 from plexusdraw.layout.columns.gaps import crossing_gaps
-from plexusdraw.layout.furniture import Page
 from plexusdraw.layout.labels import Block, Wording
+from plexusdraw.layout.paper import Paper
+from plexusdraw.layout.reading import reading_order
 from plexusdraw.layout.scale import Scale
+from plexusdraw.layout.surround import Bands
 from plexusdraw.layout.table import rows as table
 from plexusdraw.layout.table import skin
 from plexusdraw.model.plexus import Segment
-from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Text, curves
+from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Point, Scene, Table, Text, curves
 
 X_HEIGHT = 0.35
 """Half the height of capitals over the baseline, em: text is centred on its strands by it."""
@@ -29,17 +31,32 @@ CHANNEL_EMS = 4.0
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """The words of a page's furniture."""
+    """The words around a drawing."""
 
-    title: str
     orientation: str
     caution: Sequence[str]
     remark: str = ""
     """What the legend says first, if anything."""
 
 
+def left_limb(sheet: Paper, parts: Sequence[Part], description: str, roots: tuple[str, ...], table: Table) -> Scene:
+    """The page of a left limb, with its facts."""
+    return Scene(
+        width=sheet.width,
+        height=sheet.height,
+        margin=sheet.margin,
+        medium="slide" if sheet.screen else "paper",
+        table=table,
+        parts=tuple(parts),
+        reading=reading_order(parts),
+        description=description,
+        side="left",
+        roots=roots,
+    )
+
+
 def parts(
-    draft: Draft, page: Page, head: Head, wording: Wording, sheet: table.Grid | None, areas: skin.Block | None = None
+    draft: Draft, page: Bands, head: Head, wording: Wording, sheet: table.Grid | None, areas: skin.Block | None = None
 ) -> list[Part]:
     """Everything on one page; a *sheet*, the table, stands to the right of the drawing, skin *areas* under it."""
     frame, scale = draft.frame, draft.frame.scale
@@ -52,8 +69,8 @@ def parts(
     bundles = ordered(strands.staged(frame) + strands.branches(frame))
     right = frame.xs.columns[-1].x1 + frame.xs.right
     edge = right if sheet else max(right, width - margin)
-    borders = furniture.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
-    made: list[Part] = [*furniture.panels(frame.plan, upper, borders, scale, wording)]
+    borders = surround.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
+    made: list[Part] = [*surround.panels(frame.plan, upper, borders, scale, wording)]
     if areas:
         made += skin.parts(areas, margin, upper.bottom, max(block.blank[0] for block in draft.blocks.values()))
     if sheet:
@@ -63,9 +80,9 @@ def parts(
     made += _plates(frame, wording, draft.blocks)
     made += _root_letters(frame, wording)
     made += _names(frame, draft.blocks)
-    sentences = [head.remark, furniture.LEGEND_STRANDS, furniture.LEGEND_DOTS if sheet else ""]
+    sentences = [head.remark, surround.LEGEND_STRANDS, surround.LEGEND_DOTS if sheet else ""]
     legend = " ".join(sentence for sentence in sentences if sentence)
-    made += furniture.notes(page, scale, head.title, head.orientation, head.caution, legend)
+    made += surround.notes(page, scale, head.orientation, head.caution, legend)
     return made
 
 
@@ -150,23 +167,23 @@ def _names(frame: Frame, blocks: Mapping[str, Block]) -> list[Label]:
             x = frame.xs.columns[-1].x1
             block = blocks[id]
             top = frame.ys[id] - block.height / 2
-            made += label(id, slot.segment.kind, block, x, x + scale.mm(0.5), top)
+            made += label(id, slot.segment.kind, block, (x, frame.ys[id]), x + scale.mm(0.5), top)
     for branch in frame.plan.branches:
         block, y = blocks[branch.id], frame.lanes[branch.id]
         tip = strands.branch_tip(frame, branch)
         top = y - lanes.name_above(block)
-        made += label(branch.id, branch.segment.kind, block, tip, tip + scale.mm(0.4), top)
+        made += label(branch.id, branch.segment.kind, block, (tip, y), tip + scale.mm(0.4), top)
     return made
 
 
-def label(entity: str, kind: str, block: Block, tip: float, x: float, top: float) -> list[Label]:
+def label(entity: str, kind: str, block: Block, tip: Point, x: float, top: float) -> list[Label]:
     """Name and supply of a nerve whose strands end at *tip*; text starts at *x*, the block at *top*."""
     lead = (block.name_height - len(block.name) * block.name_step) / 2
     names = _lines(block.name, x, top + lead, block.name_pt, block.name_step, bold=True)
     bw, bh = block.blank
     inset = 0.06 * block.name_pt * MM_PER_PT
     blank = Box(x, top + (block.name_height - bh) / 2 + inset, bw, bh - 2 * inset)
-    made = [Label(entity, kind, "name", names, blank, (tip, blank.y + blank.h / 2))]
+    made = [Label(entity, kind, "name", names, blank, (tip[0], blank.y + blank.h / 2), tip[1])]
     if block.supply:
         start = top + block.name_height
         lines = _lines(block.supply, x, start, block.supply_pt, block.supply_step, bold=False)
@@ -178,7 +195,7 @@ def label(entity: str, kind: str, block: Block, tip: float, x: float, top: float
                 "supply",
                 lines,
                 Box(x, start + inset, bw, height - 2 * inset),
-                (tip, start + height / 2),
+                (tip[0], start + height / 2),
             )
         )
     return made
@@ -197,7 +214,7 @@ def top_down(frame: Frame) -> list[Segment]:
     return [segment for _, segment in sorted(ends, key=lambda end: (end[0], end[1].id))]
 
 
-def _table(frame: Frame, blocks: Mapping[str, Block], page: Page, sheet: table.Grid, channel: float) -> list[Part]:
+def _table(frame: Frame, blocks: Mapping[str, Block], page: Bands, sheet: table.Grid, channel: float) -> list[Part]:
     scale = frame.scale
     x = channel + scale.mm(CHANNEL_EMS)
     full = sheet.height(table.LOOSE)
@@ -219,7 +236,7 @@ def bracket(nerve: Segment, x: float, top: float, bottom: float, scale: Scale) -
     return Leader(nerve.id, nerve.kind, curves.line((x, top + inset), (x, bottom - inset)))
 
 
-def heads(sheet: table.Grid, x: float, page: Page, scale: Scale) -> list[Note]:
+def heads(sheet: table.Grid, x: float, page: Bands, scale: Scale) -> list[Note]:
     """Heading of the table and the root letters over its dots."""
     baseline = page.top + scale.heading * MM_PER_PT * 1.55
     text = fonts.text(sheet.heading, x + sheet.name_x, baseline, scale.heading, bold=True)

@@ -26,7 +26,7 @@ class Extent:
 
 @dataclass(frozen=True, slots=True)
 class Pull:
-    """A tie as seen from one slot: the other, and how much lower that stands when the tie is straight."""
+    """A tie as seen from one slot: how much lower (mm) the other stands when it is straight, how hard it pulls."""
 
     other: str
     shift: float

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import sqrt
 
-from plexusdraw.layout import furniture
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns import across as columns
 from plexusdraw.layout.columns import bundles as strands
 from plexusdraw.layout.columns import down as rows
@@ -34,7 +34,7 @@ IMPATIENCE = 1.25
 
 @dataclass(slots=True)
 class Draft:
-    """A drawing in its own coordinates: x = 0 at the first slots, y = 0 anywhere."""
+    """A drawing in its own coordinates, mm: x = 0 at the first slots, y = 0 anywhere."""
 
     frame: Frame
     blocks: Mapping[str, Block]
@@ -225,7 +225,7 @@ def _for_headings(recipe: Recipe, xs: Xs, gaps: list[float], scale: Scale) -> li
     for i, column in enumerate(xs.columns):
         left = wide[i - 1] if i else 2 * xs.left
         right = wide[i] if i < len(wide) else 2 * xs.right
-        short = furniture.heading_room(recipe.plan, i, scale, recipe.wording) - (
+        short = surround.heading_room(recipe.plan, i, scale, recipe.wording) - (
             column.x1 - column.x0 + left / 2 + right / 2
         )
         sides = [j for j in (i - 1, i) if 0 <= j < len(wide)]

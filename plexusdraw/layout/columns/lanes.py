@@ -29,17 +29,17 @@ def slot_half(slot: Slot, scale: Scale) -> float:
 
 
 def name_above(block: Block) -> float:
-    """Height of a side branch's label over the end of its strands: its first line, or its blank, is centred there."""
+    """Height of a side branch's label over its strands' end, mm: its first line, or its blank, is centred there."""
     return max(block.name_step, block.blank[1]) / 2
 
 
 def name_below(block: Block) -> float:
-    """Height of a side branch's label under the end of its strands."""
+    """Height of a side branch's label under the end of its strands, mm."""
     return block.height - name_above(block)
 
 
 def inner(plan: Plan, xs: Xs, blocks: Mapping[str, Block], scale: Scale) -> tuple[dict[str, float], dict[str, Extent]]:
-    """Height of each inner branch's end over (−) or under (+) its slot, and the room that every slot then needs."""
+    """Height of each inner branch's end over (−) or under (+) its slot, and the room that every slot then needs, mm."""
     heights: dict[str, float] = {}
     extents: dict[str, Extent] = {}
     for slot in plan.slots.values():
@@ -73,7 +73,7 @@ def _reach(plan: Plan, slot: Slot, xs: Xs, blocks: Mapping[str, Block], scale: S
 
 
 def plate_height(scale: Scale, blocks: Mapping[str, Block]) -> float:
-    """Height of every name plate: room for its text, or for a blank to write in."""
+    """Height of every name plate, mm: room for its text, or for a blank to write in."""
     blank = max((b.plate for b in blocks.values()), default=0.0)
     return max(scale.pill * MM_PER_PT * 1.55, blank)
 
@@ -103,7 +103,7 @@ def label_box(frame: Frame, branch: Branch, block: Block, y: float) -> Box:
 
 
 def room_of(frame: Frame, branch: Branch) -> float:
-    """Height of the next slot's own edge on the side of an inner branch."""
+    """Height of the next slot's own edge on the side of an inner branch, mm."""
     column = frame.plan.columns[branch.column]
     step = 1 if branch.side == "caudal" else -1
     beyond = frame.plan.slots[column[column.index(branch.anchor) + step]]
@@ -224,11 +224,11 @@ class Skyline:
             before = p
 
     def over(self, x0: float, x1: float) -> float:
-        """The highest thing between x0 and x1."""
+        """The highest thing between x0 and x1, mm."""
         return min(self.top[self._range(x0, x1)], default=float("inf"))
 
     def under(self, x0: float, x1: float) -> float:
-        """The lowest thing between x0 and x1."""
+        """The lowest thing between x0 and x1, mm."""
         return max(self.bottom[self._range(x0, x1)], default=float("-inf"))
 
 
@@ -241,7 +241,7 @@ def outer(
     sky: Skyline,
     channel: float | None,
 ) -> dict[str, float]:
-    """Height of the end of every outer branch, from the right to the left, over or under all that it would meet.
+    """Height of the end of every outer branch, mm, from the right to the left, over or under all that it would meet.
 
     With a *channel* (x at which leaders to the supply table begin) the line to it is kept free as well.
     """

@@ -89,7 +89,7 @@ def lines(
 
 
 def exit_height(frame: Frame, branch: Branch) -> float:
-    """Height at which a branch's leader reaches the channel."""
+    """Height at which a branch's leader reaches the channel, mm."""
     if branch.outer or branch.column == len(frame.plan.columns) - 1:
         return frame.lanes[branch.id]
     return frame.ys[corridor(branch.id, len(frame.plan.columns) - 1)]

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from plexusdraw import fonts, names
-from plexusdraw.layout.furniture import Page
 from plexusdraw.layout.nerve.measure import Ruler
 from plexusdraw.layout.nerve.tree import Stem, Stop
+from plexusdraw.layout.surround import Bands
 from plexusdraw.layout.table import rows as table
 from plexusdraw.scene import MM_PER_PT, Anchor, Box, Heading, Note, Panel
 
@@ -77,12 +77,12 @@ def _label_end(ruler: Ruler, xs: Sequence[float]) -> float:
 
 
 def scale_run(ruler: Ruler) -> float:
-    """Least length of a twig from the deepest nerve to its row."""
+    """Least length of a twig from the deepest nerve to its row, mm."""
     return max(ruler.half(s) for s in ruler.stem.stems()) + ruler.scale.mm(OUT_EMS + RUN_EMS)
 
 
 def name_x(ruler: Ruler, xs: Sequence[float], stem: Stem, stop: Stop) -> float:
-    """Left edge of the name that stands on the right of a nerve at a stop."""
+    """Left edge of the name that stands on the right of a nerve at a stop, mm."""
     scale = ruler.scale
     if stop.stem is not None:
         return xs[stop.stem.depth] + ruler.half(stop.stem) + scale.mm(0.5)
@@ -91,7 +91,7 @@ def name_x(ruler: Ruler, xs: Sequence[float], stem: Stem, stop: Stop) -> float:
 
 
 def letters_width(ruler: Ruler) -> float:
-    """Width of the column of root letters, blank or not."""
+    """Width of the column of root letters, blank or not, mm."""
     scale, wording = ruler.scale, ruler.wording
     asked = wording.room(ruler.plexus.stages[0].singular)[0]
     texts = [root_text(ruler, root) for root in ruler.stem.roots]
@@ -117,7 +117,7 @@ def parent_names(ruler: Ruler) -> dict[str, str]:
 
 
 def parent_blank(ruler: Ruler) -> tuple[float, float]:
-    """Width and height of the blank of a parent's name."""
+    """Width and height of the blank of a parent's name, mm."""
     kinds = [ruler.plexus.segments[p].kind for p in ruler.stem.segment.parents]
     asked = [ruler.wording.room(kind) for kind in kinds]
     wide, high = max((w for w, _ in asked), default=0.0), max((h for _, h in asked), default=0.0)
@@ -132,11 +132,11 @@ def headings(ruler: Ruler) -> tuple[str, str, str]:
 
 
 def heading_width(ruler: Ruler, text: str) -> float:
-    """Width of a panel's heading."""
+    """Width of a panel's heading, mm."""
     return fonts.width(text, ruler.text.heading, bold=True)
 
 
-def panels(ruler: Ruler, places: Across, page: Page, dx: float) -> Iterator[Panel | Heading | Note]:
+def panels(ruler: Ruler, places: Across, page: Bands, dx: float) -> Iterator[Panel | Heading | Note]:
     """A panel and a heading for the levels, the nerve and the rows, and the root letters over the dots."""
     scale, paper = ruler.scale, page.paper
     half = ruler.half(ruler.stem)

@@ -67,30 +67,30 @@ class Ruler:
         self.level_room = max((self.level_width(level) for level in levels), default=0.0)
 
     def half(self, stem: Stem) -> float:
-        """Half the width of a nerve."""
+        """Half the width of a nerve, mm."""
         return half_width(max(1, len(stem.roots)), *self.strand(stem.depth))
 
     def strand(self, depth: int) -> tuple[float, float]:
-        """Width and pitch of the strands of a nerve; depth 0 is the one whose picture this is."""
+        """Width and pitch of the strands of a nerve; depth 0 is the one whose picture this is, mm."""
         if depth == 0:
             return self.scale.strand, self.scale.pitch
         return self.scale.mm(BRANCH_EMS[0]), self.scale.mm(BRANCH_EMS[1])
 
     def twig(self, stop: Stop) -> tuple[float, float]:
-        """Width and pitch of the strands of what leaves at a stop."""
+        """Width and pitch of the strands of what leaves at a stop, mm."""
         return self.strand(1) if stop.stem else (self.scale.mm(TWIG_EMS[0]), self.scale.mm(TWIG_EMS[1]))
 
     def twig_half(self, stop: Stop) -> float:
-        """Half the width of what leaves at a stop."""
+        """Half the width of what leaves at a stop, mm."""
         roots = stop.stem.roots if stop.stem else stop.roots
         return half_width(max(1, len(roots)), *self.twig(stop))
 
     def drop(self, stop: Stop) -> float:
-        """How far above its middle line a bundle begins to leave its nerve."""
+        """How far above its middle line a bundle begins to leave its nerve, mm."""
         return self.twig_half(stop) + self.scale.mm(TURN_EMS)
 
     def turn(self, stem: Stem) -> float:
-        """Radius of the middle line where a nerve turns downwards."""
+        """Radius of the middle line where a nerve turns downwards, mm."""
         return self.half(stem) + self.scale.mm(TURN_EMS)
 
     def level_text(self, level: Level) -> str:
@@ -101,11 +101,11 @@ class Ruler:
         return own or latin or short or level.name
 
     def level_width(self, level: Level) -> float:
-        """Width kept for a level's name, blank or not."""
+        """Width kept for a level's name, blank or not, mm."""
         return max(fonts.width(self.level_text(level), self.text.supply), self.level_blank[0])
 
     def levels_room(self, count: int) -> float:
-        """Length of nerve that *count* levels take between two branches."""
+        """Length of nerve that *count* levels take between two branches, mm."""
         return (2 * LEVEL_EDGE + count - 1) * self.level_step if count else 0.0
 
     def _slots(self, stem: Stem) -> Iterator[Slot]:
@@ -171,12 +171,12 @@ def settle(ruler: Ruler, stretch: float = 1.0) -> Heights:
 
 
 def head_height(ruler: Ruler) -> float:
-    """Height of the letters at the nerve's beginning."""
+    """Height of the letters at the nerve's beginning, mm."""
     return max(letter_step(ruler) * len(arrivals(ruler)), ruler.scale.mm(2.0))
 
 
 def letter_step(ruler: Ruler) -> float:
-    """Distance of the root letters."""
+    """Distance of the root letters, mm."""
     asked = [ruler.wording.room(stage.singular)[1] for stage in ruler.plexus.stages[:-1]]
     return max(ruler.scale.mm(LETTER_EMS), max(asked, default=0.0) + ruler.scale.mm(0.3))
 

@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from plexusdraw import fonts
-from plexusdraw.layout import furniture
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns.compose import Head, label, middle
-from plexusdraw.layout.furniture import Page
 from plexusdraw.layout.nerve.across import (
     LANE_EMS,
     OUT_EMS,
@@ -23,6 +22,7 @@ from plexusdraw.layout.nerve.across import (
 from plexusdraw.layout.nerve.measure import Heights, Ruler, arrivals, letter_step
 from plexusdraw.layout.nerve.tree import Stem, Stop
 from plexusdraw.layout.scale import offsets
+from plexusdraw.layout.surround import Bands
 from plexusdraw.layout.table import rows as table
 from plexusdraw.scene import MM_PER_PT, Box, Curve, Gap, Label, Leader, Part, Point, Spot, Strand, curves
 
@@ -74,29 +74,29 @@ class Drawing:
             yield from self.pieces(stem, root, minor)
 
     def top(self, stem: Stem) -> float:
-        """Where a nerve begins to run down."""
+        """Where a nerve begins to run down, mm."""
         if stem.depth == 0:
             return self.start
         slot = next(s for s in self.ruler.slots if s.stop.stem is stem)
         return self.rows[slot.stem.key(slot.stop)] + self.ruler.turn(stem)
 
     def leaves(self, stem: Stem, stop: Stop) -> float:
-        """Height at which strands turn off to a stop."""
+        """Height at which strands turn off to a stop, mm."""
         return self.rows[stem.key(stop)] - self.ruler.drop(stop)
 
     def strand_end(self, stem: Stem, root: str) -> float:
-        """Where a root's strand ends: at the last stop that it goes to."""
+        """Where a root's strand ends, mm: at the last stop that it goes to."""
         stop = next((s for s in stem.stops if s.at == stem.last[root]), None)
         if stop is None or stop.what == "level":
             return self.ends[stem.segment.id]
         return self.leaves(stem, stop)
 
     def side(self, stem: Stem) -> dict[str, float]:
-        """How far each strand of a nerve lies from its middle."""
+        """How far each strand of a nerve lies from its middle, mm."""
         return offsets(tuple(stem.roots), self.ruler.strand(stem.depth)[1])
 
     def first(self, stem: Stem) -> float:
-        """Height of the first position of a course."""
+        """Height of the first position of a course, mm."""
         return self.spots[stem.segment.id, stem.stops[0].at]
 
     def branching(self, stem: Stem, lead: Way, source: str) -> Arriving:
@@ -197,7 +197,7 @@ class Drawing:
         return found
 
     def letter_heights(self) -> list[float]:
-        """Middle line of each root letter."""
+        """Middle line of each root letter, mm."""
         step, count = letter_step(self.ruler), len(arrivals(self.ruler))
         return [self.head + (i - (count - 1) / 2) * step for i in range(count)]
 
@@ -220,7 +220,7 @@ class Drawing:
             yield Label(root, segment.kind, "name", (text,), blank, (self.letters + scale.mm(0.4), y))
 
     def groups(self) -> Iterator[tuple[str, float, float]]:
-        """Each named parent, with the heights of its first and last letter."""
+        """Each named parent, with the heights of its first and last letter, mm."""
         rows = list(zip(arrivals(self.ruler), self.letter_heights(), strict=True))
         for parent in parent_names(self.ruler):
             mine = [y for (id, _), y in rows if id == parent]
@@ -270,13 +270,15 @@ class Drawing:
         segment = ruler.stem.segment
         edge = self.xs[0] + ruler.half(ruler.stem)
         top = self.head - ruler.name.height / 2
-        yield from label(segment.id, segment.kind, ruler.name, edge + scale.mm(0.4), edge + scale.mm(0.8), top)
+        yield from label(
+            segment.id, segment.kind, ruler.name, (edge + scale.mm(0.4), self.head), edge + scale.mm(0.8), top
+        )
         for slot in ruler.slots:
             y, stop = self.rows[slot.stem.key(slot.stop)], slot.stop
             if slot.block is not None and stop.segment is not None:
                 x = name_x(ruler, self.xs, slot.stem, stop)
                 top = y - slot.block.height / 2
-                yield from label(stop.id, stop.segment.kind, slot.block, x - scale.mm(0.35), x, top)
+                yield from label(stop.id, stop.segment.kind, slot.block, (x - scale.mm(0.35), y), x, top)
             if stop.entry is not None:
                 one = replace(ruler.grid, rows=(table.Rows(ruler.stem.segment, (stop.entry,)),))
                 step = min(slot.height, 1.9 * ruler.text.row * MM_PER_PT)
@@ -284,15 +286,15 @@ class Drawing:
                 yield replace(row, via=stop.id if stop.segment else slot.stem.segment.id)
 
 
-def parts(ruler: Ruler, heights: Heights, places: Across, page: Page, head: Head) -> list[Part]:
+def parts(ruler: Ruler, heights: Heights, places: Across, page: Bands, head: Head) -> list[Part]:
     """Everything on the page."""
     paper = page.paper
     dx = paper.margin + max(0.0, (paper.width - 2 * paper.margin - places.width) / 2)
     dy = page.content + max(0.0, (page.room - heights.total) / 3)
     made: list[Part] = list(panels(ruler, places, page, dx))
     made += Drawing(ruler, heights, places, dx, dy).parts()
-    legend = f"{furniture.LEGEND_STRANDS} {furniture.LEGEND_DOTS}"
-    return made + list(furniture.notes(page, ruler.scale, head.title, head.orientation, head.caution, legend))
+    legend = f"{surround.LEGEND_STRANDS} {surround.LEGEND_DOTS}"
+    return made + list(surround.notes(page, ruler.scale, head.orientation, head.caution, legend))
 
 
 def _down(x: float, top: float, bottom: float) -> Curve:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from plexusdraw import fonts
-from plexusdraw.layout import furniture
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns import compose
 from plexusdraw.layout.columns.plan import Plan
 from plexusdraw.layout.paper import Paper
@@ -46,7 +46,7 @@ def pages(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, he
 
 def _flow(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, head: compose.Head) -> Flow | None:
     grid = table.grid(rows, plan.plexus.roots, scale)
-    room = furniture.page(paper, scale, head.caution)
+    room = surround.bands(paper, scale, head.caution)
     across = int((paper.width - 2 * paper.margin + scale.mm(2)) / (grid.width + scale.mm(2)))
     most = int((room.room / (scale.row * MM_PER_PT) - HEAD - REST) / ROW)
     if across < 1 or most < 1:
@@ -84,7 +84,7 @@ def _page(
     scale: Scale,
     head: compose.Head,
 ) -> list[Part]:
-    page = furniture.page(paper, scale, head.caution)
+    page = surround.bands(paper, scale, head.caution)
     step = (paper.width - 2 * paper.margin) / len(columns)
     made: list[Part] = []
     for i, groups in enumerate(columns):
@@ -94,7 +94,7 @@ def _page(
         left = x + max(0.0, min((step - flow.grid.width) / 2, scale.mm(3)))
         made += compose.heads(flow.grid, left, page, scale)
         made += _groups(plan, flow.grid, groups, left, page.content, scale)
-    return made + list(furniture.notes(page, scale, head.title, head.orientation, head.caution, furniture.LEGEND_DOTS))
+    return made + list(surround.notes(page, scale, head.orientation, head.caution, surround.LEGEND_DOTS))
 
 
 def _groups(

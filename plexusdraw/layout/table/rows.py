@@ -98,17 +98,17 @@ class Grid:
 
     @property
     def width(self) -> float:
-        """Width of the table."""
+        """Width of the table, mm."""
         return self.dots_x + len(self.roots) * self.step + self.scale.mm(0.4) + self.word
 
     @property
     def name_x(self) -> float:
-        """Left edge of the names."""
+        """Left edge of the names, mm."""
         return self.scale.mm(0.5) + self.number
 
     @property
     def dots_x(self) -> float:
-        """Left edge of the dots."""
+        """Left edge of the dots, mm."""
         return self.name_x + self.name + self.scale.mm(0.5)
 
     def height(self, tight: float = TIGHT) -> float:
@@ -147,7 +147,7 @@ def build(
     for group in measure.rows:
         start = y
         for entry in group.entries:
-            parts.append(_row(measure, entry, x, y, step))
+            parts.append(_row(measure, group.nerve.id, entry, x, y, step))
             y += step
         places[group.nerve.id] = (start, y)
         y += step * 0.35
@@ -164,7 +164,7 @@ def root_heads(measure: Grid, x: float, baseline: float, key: str = "") -> list[
     return made
 
 
-def _row(measure: Grid, entry: Entry, x: float, y: float, step: float) -> Row:
+def _row(measure: Grid, nerve: str, entry: Entry, x: float, y: float, step: float) -> Row:
     scale = measure.scale
     baseline = y + step / 2 + scale.row * MM_PER_PT * 0.33
     name = fonts.text(entry.named(measure.mixed), x + measure.name_x, baseline, scale.row)
@@ -180,4 +180,4 @@ def _row(measure: Grid, entry: Entry, x: float, y: float, step: float) -> Row:
     word = Text("", end, baseline, scale.row, "start", True, Box(end, name.box.y, measure.word, name.box.h))
     blank = Box(x + measure.name_x, y + step * 0.08, measure.name, step * 0.84)
     number = fonts.text("", x + measure.name_x - scale.mm(0.25), baseline, scale.row, "end", bold=True)
-    return Row(entry.target.id, entry.target.kind, name, tuple(dots), tuple(empty), word, blank, number)
+    return Row(entry.target.id, entry.target.kind, name, tuple(dots), tuple(empty), word, blank, number, nerve=nerve)

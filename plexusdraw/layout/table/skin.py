@@ -8,9 +8,10 @@ from math import ceil
 
 from plexusdraw import fonts
 from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.reading import SUPPLY
 from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import rows as table
-from plexusdraw.scene import MM_PER_PT, Box, Label, Note, Part
+from plexusdraw.scene import MM_PER_PT, Box, Label, Note, Panel, Part
 
 ROW = 1.3
 """Row height as a multiple of the type size."""
@@ -41,7 +42,7 @@ class Block:
     @property
     def width(self) -> float:
         """Width of all columns, mm."""
-        return len(self.columns) * self.step - self.scale.mm(BETWEEN_EMS)
+        return len(self.columns) * self.step
 
     @property
     def row(self) -> float:
@@ -99,8 +100,10 @@ def parts(made: Block, x: float, top: float, blank: float) -> Iterator[Part]:
     """Headings, nerve names and rows of the block, from its top left corner (mm) on; *blank*: width of a blank name."""
     scale = made.scale
     baseline = top + scale.mm(0.6) + made.head * 0.6
+    half = scale.mm(BETWEEN_EMS) / 2
     for i, groups in enumerate(made.columns):
-        left = x + i * made.step
+        left = x + half + i * made.step
+        yield Panel(f"skin-{i}", SUPPLY, Box(left - half, top, made.step, made.height), i)
         text = fonts.text(made.grid.heading, left + made.nerve + made.grid.name_x, baseline, scale.heading, bold=True)
         yield Note("table-heading", f"skin-heading-{i}", text, made.grid.name)
         yield from table.root_heads(made.grid, left + made.nerve, baseline, f"skin-{i}-")

@@ -133,7 +133,8 @@ export function numbered(plexus, scene, hide, quiet = false) {
     const key = labelKey(part, kinds);
     if (!key || (quiet && part.role === "supply")) continue;
     const [x, y] = part.type === "Row" ? [part.name.x, part.name.y] : part.badge;
-    const column = columns.filter((box) => (scene.side === "left" ? x > box.x : x < box.x + box.w)).length;
+    const beside = part.type === "Row"; // the table is read after the drawing
+    const column = beside ? columns.length + 1 : columns.filter((box) => (scene.side === "left" ? x > box.x : x < box.x + box.w)).length;
     found.push({ column, y, x, key });
   }
   found.sort((a, b) => a.column - b.column || a.y - b.y || a.x - b.x || (a.key < b.key ? -1 : 1));

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from plexusdraw import fonts
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.routes.reach import supplied
-from plexusdraw.scene import MM_PER_PT, Gap, Heading, Label, Leader, Note, Panel, Part, Row, Scene
+from plexusdraw.scene import Heading, Label, Leader, Note, Panel, Part, Row, Scene
+from plexusdraw.scene.transform import changed
 
 TITLE_PT = 18.0
 """No slide's title is smaller."""
@@ -20,49 +20,25 @@ _SECTION_SHARE = 0.7
 
 def drawn(scene: Scene) -> frozenset[str]:
     """Ids of the structures that a page shows."""
-    furniture = (Panel, Heading, Note, Row)
-    return frozenset(part.entity for part in scene.parts if not isinstance(part, furniture))
+    return frozenset(part.entity for part in scene.parts if not isinstance(part, Panel | Heading | Note | Row))
 
 
-def has_table(scene: Scene) -> bool:
-    """Whether a page holds rows of the supply table."""
-    return any(isinstance(part, Row) for part in scene.parts)
-
-
-def rows_of(plexus: Plexus, scene: Scene) -> Iterator[tuple[Row, frozenset[str]]]:
-    """Each row of the supply table with the nerves it may stand for: the one named above it, where there is one."""
-    above: str | None = None
-    beside = has_table(scene) and not _is_table(scene)
-    by_target: dict[str, set[str]] = {}
-    if beside:
-        for id in drawn(scene):
-            for target in supplied(plexus, id):
-                by_target.setdefault(target.id, set()).add(id)
-    for part in scene.parts:
-        if isinstance(part, Label) and part.role == "name":
-            above = part.entity
-        elif isinstance(part, Row):
-            yield part, frozenset(by_target.get(part.entity, ())) if beside else frozenset({above or ""})
-
-
-def _is_table(scene: Scene) -> bool:
-    """Whether a page is a table alone."""
-    return not any(isinstance(part, Gap | Leader) or type(part).__name__ == "Strand" for part in scene.parts)
+def rows_of(scene: Scene) -> Iterator[Row]:
+    """The rows of the supply table on a page."""
+    return (part for part in scene.parts if isinstance(part, Row))
 
 
 def kept(plexus: Plexus, scene: Scene, supply: Collection[str]) -> Scene:
     """The page without what nerves not in *supply* supply."""
-    seen = {id(row) for row, nerves in rows_of(plexus, scene) if not nerves.isdisjoint(supply)}
-    alone = _is_table(scene)
 
     def stays(part: Part) -> bool:
         if isinstance(part, Row):
-            return id(part) in seen
-        if isinstance(part, Label) and (part.role == "supply" or alone):
+            return part.nerve in supply
+        if isinstance(part, Label) and (part.role == "supply" or scene.table == "alone"):
             return part.entity in supply
         return not (isinstance(part, Leader) and part.entity in plexus.segments and part.entity not in supply)
 
-    return replace(scene, parts=tuple(part for part in scene.parts if stays(part)))
+    return changed(scene, lambda part: part if stays(part) else None)
 
 
 def room_for_title(scene: Scene) -> float:
@@ -76,26 +52,23 @@ def fits(scene: Scene, title: str) -> bool:
 
 
 def framed(scene: Scene, title: str, section: str, number: int) -> Scene:
-    """The page with the title of a step, in a size that fits, and its section and number in the lower margin."""
-    parts = [_titled(part, title) if isinstance(part, Note) and part.role == "title" else part for part in scene.parts]
-    margin = _margin(scene)
-    y, room = scene.height - _FOOT_MM, scene.width - 2 * margin
+    """The page with room for a step's title, in a size that fits, and its section and number in the lower margin."""
+    margin, y, room = scene.margin, scene.height - _FOOT_MM, scene.width - 2 * scene.margin
     left = fonts.text(section, margin, y, FOOT_PT)
     right = fonts.text(str(number), scene.width - margin, y, FOOT_PT, "end")
     feet = [Note("credit", "section", left, _SECTION_SHARE * room)] if section else []
     feet.append(Note("credit", "number", right, (1 - _SECTION_SHARE) * room))
-    return replace(scene, parts=(*parts, *feet), title=title)
+    made = changed(scene, lambda part: _sized(part, title))
+    last = len(made.parts)
+    return replace(made, parts=(*made.parts, *feet), reading=(*made.reading, *range(last, last + len(feet))))
 
 
-def _titled(note: Note, title: str) -> Note:
-    text = note.text
+def _sized(part: Part, title: str) -> Part:
+    """The note of the title in the size in which *title* fits; other parts as they are."""
+    if not isinstance(part, Note) or part.role != "title":
+        return part
+    text = part.text
     wide = fonts.width(title, 1.0, bold=True)
-    size = max(TITLE_PT, min(text.size, note.room / wide if wide else text.size))
+    size = max(TITLE_PT, min(text.size, part.room / wide if wide else text.size))
     size = int(size * 10) / 10
-    return replace(note, text=fonts.text(title, text.x, text.y, size, text.anchor, bold=True))
-
-
-def _margin(scene: Scene) -> float:
-    """The page's side margin, mm, told by its outermost column."""
-    edges = [min(p.box.x, scene.width - p.box.right) for p in scene.parts if isinstance(p, Panel)]
-    return max(min(edges, default=8.0), 2 * MM_PER_PT)
+    return replace(part, text=fonts.text("", text.x, text.y, size, text.anchor, bold=True))

@@ -21,12 +21,14 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.scene import Note, Panel, Row, Scene
-from plexusdraw.scene.view import LabelKey, State, View
+from plexusdraw.scene.view import LabelKey, Page, State, View
 from plexusdraw.sheets.slides import composition, say
 from plexusdraw.sheets.slides import outline as outlines
 from plexusdraw.sheets.slides.outline import Outline, Step
 from plexusdraw.sheets.slides.things import Things
-from plexusdraw.views.request import Request, marks, numbered, view
+from plexusdraw.views.blanks import numbered
+from plexusdraw.views.injured import cuts
+from plexusdraw.views.request import Request, view_of
 
 CALM = Share(0.62)
 """Share of the page's colour in strands that were there before."""
@@ -94,7 +96,7 @@ class _Maker:
         self.plexus = self.lecture.plexus
         self.fibres = fibre_routes.of(self.plexus)
         self.drawing = self.lecture.pages[0]
-        self.tables = [page for page in self.lecture.pages if composition.has_table(page)]
+        self.tables = [page for page in self.lecture.pages if page.table != "none"]
         self.calm = calm(self.lecture.theme)
 
     def slides(self) -> Iterator[Slide]:
@@ -127,12 +129,12 @@ class _Maker:
         if not composition.fits(scene, title):
             room = composition.room_for_title(scene)
             message = f'the title "{title}" is wider than the {room:.0f} mm of its line in {composition.TITLE_PT:g} pt'
-            raise outlines.fault(self.lecture.outline, step, message, "Say it in fewer words.")
+            raise outlines.fault(self.plexus, self.lecture.outline, step, message, "Say it in fewer words.")
         self.count += 1
         page = composition.framed(scene, title, step.section, self.count)
         page = replace(page, description=self.described(step, scene, shown, title))
         theme = self.calm if shown.notes.get("legend") == LEGEND_NEW else self.lecture.theme
-        return Slide(page, shown, theme, say, step.section)
+        return Slide(page, replace(shown, title=title), theme, say, step.section)
 
     def described(self, step: Step, scene: Scene, shown: View, title: str) -> str:
         """What the slide shows, for a reader who cannot see it."""
@@ -151,7 +153,7 @@ class _Maker:
             return {}
         if not (step.hide or step.ask):
             return {}
-        found = numbered(self.plexus, scene, step.hide or ("labels",))
+        found = numbered(self.plexus, [scene], step.hide or ("labels",))
         lit = {entity.id for entity in step.highlight}
         about = lit | new.drawn if lit | new.drawn else self.shown.drawn
 
@@ -170,20 +172,20 @@ class _Maker:
         """The step before its answer: labels blank, or the cuts without what follows of them."""
         bare = replace(step, injure=(), highlight=())
         plain = self.states(step if asked else bare, Things(), scene)
-        cuts = tuple(marks(scene, Injury(self.plexus, step.injure))) if step.injure else ()
-        return replace(plain, blanks=asked, answers={}, cuts=cuts)
+        marked = cuts(scene, Injury(self.plexus, step.injure)) if step.injure else ()
+        return replace(plain, asks=bool(asked), blanks=asked, answers={}, cuts=marked)
 
     def answer(self, step: Step, new: Things, scene: Scene, asked: dict[LabelKey, int]) -> View:
         """The step itself; labels asked before carry their numbers."""
         made = self.states(step, new, scene)
-        return replace(made, answers=asked) if step.ask else replace(made, blanks=asked)
+        return replace(made, answers=asked) if step.ask else replace(made, asks=bool(asked), blanks=asked)
 
     def states(self, step: Step, new: Things, scene: Scene) -> View:
         """States of a page: what is lit or cut; else what is new, and the rest calm; what is to come is hidden."""
         injury = Injury(self.plexus, step.injure, step.partial) if step.injure else None
-        alone = scene is not self.drawing and composition.has_table(scene)
+        alone = scene.table == "alone"
         lit = () if alone and new else step.highlight
-        made = view(self.plexus, self.fibres, scene, Request(highlight=lit, injury=injury))
+        made = view_of(self.plexus, self.fibres, scene, Request(highlight=lit, injury=injury))
         entities = dict(made.entities)
         notes = dict(made.notes)
         if new and not lit and injury is None:
@@ -196,9 +198,9 @@ class _Maker:
     def emphasis(self, scene: Scene, new: Things) -> dict[str, State]:
         """What is new is highlit, the rest dimmed; nothing, where all that there is is new."""
         fresh = {id for id in new.drawn | new.supply if id in self.plexus.segments}
-        rows = dict.fromkeys((row.entity for row, _ in composition.rows_of(self.plexus, scene)), False)
-        for row, nerves in composition.rows_of(self.plexus, scene):
-            rows[row.entity] = rows[row.entity] or not nerves.isdisjoint(new.supply)
+        rows = {row.entity: False for row in composition.rows_of(scene)}
+        for row in composition.rows_of(scene):
+            rows[row.entity] = rows[row.entity] or row.nerve in new.supply
         old = self.shown.drawn - fresh
         found: dict[str, State] = {}
         for part in scene.parts:
@@ -216,12 +218,12 @@ class _Maker:
                 found.append(page)
                 continue
             whole = composition.kept(self.plexus, page, self.shown.supply)
-            rows = list(composition.rows_of(self.plexus, whole))
+            rows = list(composition.rows_of(whole))
             if step.injure:
                 injury = Injury(self.plexus, step.injure, step.partial)
-                wanted = any(injury.outcome(row.entity).loss for row, _ in rows)
+                wanted = any(injury.outcome(row.entity).loss for row in rows)
             else:
-                wanted = not new.supply or any(not nerves.isdisjoint(new.supply) for _, nerves in rows)
+                wanted = not new.supply or any(row.nerve in new.supply for row in rows)
             if rows and wanted:
                 found.append(whole)
         return found
@@ -270,17 +272,13 @@ _HEAD = """\
 """
 
 
-FOLDER_FORMATS = ("svg", "png")
-FORMATS = ("pptx", "pdf", *FOLDER_FORMATS)
-
-
 def render(lecture: Lecture, format: str, *, handout: int = 0, handout_paper: Paper | None = None) -> bytes:
     """The lecture as a file's bytes: "pptx" or "pdf"; *handout*: 2, 3 or 6 slides a page, with lines for notes.
 
     Raises:
         FitError: it does not fit. SheetError: the outline is wrong. OutputError: no such format.
     """
-    from plexusdraw.paint import pptx  # noqa: PLC0415
+    from plexusdraw.paint import names, pptx  # noqa: PLC0415
     from plexusdraw.sheets.slides import handout as sheets  # noqa: PLC0415
 
     title = lecture.outline.title
@@ -290,15 +288,18 @@ def render(lecture: Lecture, format: str, *, handout: int = 0, handout_paper: Pa
         return sheets.document(lecture.slides, title)
     if format == "pptx":
         return pptx.deck(lecture.slides, lecture.theme, title)
-    raise OutputError(f'no format "{format}" for slides; choose from {", ".join(FORMATS)}')
+    raise OutputError(f'no format "{format}" for slides; choose from {", ".join(names("slides"))}')
 
 
 def pictures(lecture: Lecture, format: str, ppi: float = 200.0) -> Iterator[tuple[str, bytes]]:
     """A picture of each slide ("svg" or "png") with the name of its file: "07-fibres-of-c5.svg"."""
-    from plexusdraw.paint import paint  # noqa: PLC0415
+    from plexusdraw.paint import FORMATS, paint  # noqa: PLC0415
 
-    choices = {"ppi": ppi} if format == "png" else {}
+    choices = FORMATS[format].taken(ppi=ppi)
     digits = max(2, len(str(len(lecture.slides))))
     for number, slide in enumerate(lecture.slides, start=1):
         name = _SIGNS.sub("-", slide.title.lower()).strip("-")[:_NAME] or "slide"
-        yield f"{number:0{digits}}-{name}.{format}", paint(format, [(slide.scene, slide.view)], slide.theme, **choices)
+        yield (
+            f"{number:0{digits}}-{name}.{format}",
+            paint(format, [Page(slide.scene, slide.view)], slide.theme, **choices),
+        )

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 from plexusdraw import names
 from plexusdraw.model.plexus import Entity, Plexus, Stage
+from plexusdraw.names import sites
+from plexusdraw.names.sites import Site
 from plexusdraw.routes.reach import supplied
-from plexusdraw.views.request import column_of
+from plexusdraw.views.stages import column_of
 
 _SUPPLY = "supply"
 _OF = " of "
@@ -48,20 +50,30 @@ def things(plexus: Plexus, text: str, drawn: Collection[str]) -> Things:
     if word == _SIDES:
         found = frozenset(id for stage in plexus.stages for id in side_branches(plexus, stage))
         return Things(found & frozenset(drawn))
-    stage = _stage(plexus, word.removeprefix(_SIDES + _OF).removeprefix("the "))
+    stage = column(plexus, word.removeprefix(_SIDES + _OF).removeprefix("the "))
     if stage is not None:
         found = side_branches(plexus, stage) if word.startswith(_SIDES) else _column(plexus, stage)
         return Things(found & frozenset(drawn))
-    return Things(frozenset({names.find(plexus, text, ("segment",)).id}))
+    return Things(frozenset({_segment(plexus, text).id}))
 
 
 def lightable(plexus: Plexus, text: str, drawn: Collection[str]) -> list[Entity]:
     """The entities that *text* means when it is highlighted: as :func:`things`, or any other structure."""
     word = " ".join(text.lower().split())
-    if word.startswith(_SIDES) or _stage(plexus, word) is not None:
+    if word.startswith(_SIDES) or column(plexus, word) is not None:
         found = things(plexus, text, drawn).drawn
         return [plexus.segments[id] for id in plexus.segments if id in found]
-    return [names.find(plexus, text)]
+    return [plexus.segments.get(text) or names.find(plexus, text)]
+
+
+def site(plexus: Plexus, text: str) -> Site:
+    """The site that *text* means, the start of a segment by its id."""
+    return sites.start(plexus, text) if text in plexus.segments else sites.parse(plexus, text)
+
+
+def _segment(plexus: Plexus, text: str) -> Entity:
+    """A segment by its id, which may be what another one is called, or by any spelling."""
+    return plexus.segments.get(text) or names.find(plexus, text, ("segment",))
 
 
 def side_branches(plexus: Plexus, stage: Stage) -> frozenset[str]:
@@ -83,7 +95,8 @@ def _column(plexus: Plexus, stage: Stage) -> frozenset[str]:
     return frozenset(s.id for s in plexus.staged(stage.id)) | (links - side_branches(plexus, stage))
 
 
-def _stage(plexus: Plexus, word: str) -> Stage | None:
+def column(plexus: Plexus, word: str) -> Stage | None:
+    """The column that a word in lower case means."""
     return next((s for s in plexus.stages if word in (s.id.lower(), s.name.lower())), None)
 
 
@@ -97,8 +110,8 @@ def _goes_on(plexus: Plexus, id: str) -> bool:
 
 
 def nerves(plexus: Plexus, drawn: Collection[str]) -> list[str]:
-    """The nerves of the last column that supply something, then "side branches of COLUMN" where those do."""
+    """Ids of the nerves of the last column that supply something, then "side branches of COLUMN" where those do."""
     ends = _suppliers(plexus, [s.id for s in plexus.staged(plexus.stages[-1].id)])
-    found = [s.name for s in plexus.segments.values() if s.id in ends and s.id in drawn]
+    found = [s.id for s in plexus.segments.values() if s.id in ends and s.id in drawn]
     sides = [s.name for s in plexus.stages if _suppliers(plexus, side_branches(plexus, s) & frozenset(drawn))]
     return found + [f"{_SIDES} of {name}" for name in sides]

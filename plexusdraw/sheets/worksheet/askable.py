@@ -10,7 +10,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import LabelKey
 from plexusdraw.sheets.worksheet.spec import Spec
-from plexusdraw.views.request import numbered
+from plexusdraw.views.blanks import numbered
 
 NERVES, MUSCLES, SUPPLY = "nerves", "muscles", "supply"
 
@@ -68,14 +68,10 @@ def keys(plexus: Plexus, scenes: Sequence[Scene], ask: Sequence[str]) -> tuple[L
         SheetError: none of them is drawn.
     """
     hide = [*singulars(plexus, ask), *(["muscles"] if MUSCLES in ask or SUPPLY in ask else [])]
-    found: dict[LabelKey, None] = {}
-    for scene in scenes:
-        for key in numbered(plexus, scene, hide):
-            if _wanted(plexus, key, ask):
-                found[key] = None
+    found = tuple(key for key in numbered(plexus, scenes, hide) if _wanted(plexus, key, ask))
     if not found:
         raise SheetError(f"nothing of {', '.join(ask)} is drawn at this detail; use --detail nerves or muscles")
-    return tuple(found)
+    return found
 
 
 def _wanted(plexus: Plexus, key: LabelKey, ask: Sequence[str]) -> bool:

@@ -21,14 +21,14 @@ from plexusdraw.names import sites as site_names
 from plexusdraw.names.accepted import accepted, accepted_site
 from plexusdraw.names.sites import Site
 from plexusdraw.scene import Scene, Spot
-from plexusdraw.scene.view import View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import Frame
-from plexusdraw.sheets.worksheet import texts
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import form_page, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, without_supply
+from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
 from plexusdraw.sheets.worksheet.spellings import groups
-from plexusdraw.views.request import Request, marks, view
+from plexusdraw.views.injured import cuts
+from plexusdraw.views.request import Request, view_of
 
 PEOPLE = ("a baker", "a bus driver", "a carpenter", "a gardener", "a nurse", "a painter", "a student", "a teacher")
 MOST = {"muscle": 5, "movement": 3, "skin": 2}
@@ -97,21 +97,21 @@ class Cases:
         code = spec.code(number)
         frame = self.frame(code, points(questions), said)
         scene = self._scene(frame)
-        shown = tuple(marks(scene, injury)) if spec.kind == "injury" and self._marked(site) else ()
-        page = (scene, View(cuts=shown, aliases=texts.ALIAS, notes={}))
+        shown = cuts(scene, injury) if spec.kind == "injury" and self._marked(site) else ()
+        page = Page(scene, View(asks=True, title=frame.title, cuts=shown))
         lines = texts.answer_pages(spec.page, replace(frame, caution=""), questions)
-        key = [(self._scene(frame, replace(frame, is_key=True)), self._answered(scene, injury))]
+        key = [Page(self._scene(frame, replace(frame, is_key=True)), self._answered(frame.title, scene, injury))]
         key += texts.marking_pages(spec.page, frame, questions)
         return Form(code, (page, *lines), tuple(key), tuple(questions))
 
     def _scene(self, frame: Frame, shown: Frame | None = None) -> Scene:
         scene = without_supply(self.drawing.scenes[0])
-        return furniture.composed(scene, self.spec.page, frame, shown)
+        return form_page.composed(scene, self.spec.page, frame, shown)
 
-    def _answered(self, scene: Scene, injury: Injury) -> View:
+    def _answered(self, title: str, scene: Scene, injury: Injury) -> View:
         """The cut marked, and what lies downstream of it lost."""
-        made = view(bare(self.plexus), routes(self.plexus), scene, Request(injury=injury))
-        return View(entities=made.entities, strands=made.strands, cuts=made.cuts)
+        made = view_of(bare(self.plexus), routes(self.plexus), scene, Request(injury=injury))
+        return View(asks=False, title=title, entities=made.entities, strands=made.strands, cuts=made.cuts)
 
     def _marked(self, site: Site) -> bool:
         """Whether the cut is shown by bars; else the site is said in words."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
@@ -11,18 +11,17 @@ from plexusdraw import output, paint
 from plexusdraw.errors import OutputError
 from plexusdraw.look.theme import Theme
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.scene import Scene
-from plexusdraw.scene.view import View
-from plexusdraw.sheets import furniture
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import form_page
 from plexusdraw.sheets.worksheet.registry import Maker, kind
-from plexusdraw.sheets.worksheet.spec import Form, Page, Spec
-from plexusdraw.sheets.worksheet.texts import ALIAS
+from plexusdraw.sheets.worksheet.spec import Form, Spec
 
 Key = Literal["none", "file", "after"]
 """Where the keys go: nowhere, into files of their own, or each after its form."""
 MOST_PAGES = 90
 """More pages than this in one file take too much memory (measured: about 2 MB a page)."""
 KEPT_DOCUMENTS = 10
+(FORMAT,) = paint.names("worksheet")
 NO_COLOUR_LEVEL = 3
 GRAYSCALE = "grayscale"
 
@@ -60,10 +59,12 @@ def save(
     Raises:
         OutputError: the name tells no format, or a file cannot be written.
     """
-    if path.suffix.lower() == ".pdf":
+    if path.suffix.lower() == paint.FORMATS[FORMAT].ending:
         return _files(made, path, theme, key, duplex, done)
     if path.suffix:
-        raise OutputError(f"{path}: a worksheet is a .pdf file, or a folder for one file a form")
+        raise OutputError(
+            f"{path}: a worksheet is a {paint.endings('worksheet')} file, or a folder for one file a form"
+        )
     return _folder(made, path, theme, key, duplex, done)
 
 
@@ -80,21 +81,21 @@ def _files(
         parts = [("", batch.pages), *([("-key", batch.keys)] if batch.keys else [])]
         stretch = "" if alone else f"-{batch.codes[0]}-to-{batch.codes[-1]}"
         written += output.write_all(
-            (path.with_name(f"{path.stem}{suffix}{stretch}{path.suffix}"), paint.paint("pdf", pages, theme))
+            (path.with_name(f"{path.stem}{suffix}{stretch}{path.suffix}"), paint.paint(FORMAT, pages, theme))
             for suffix, pages in parts
         )
         for form in batch.forms:
             done(form)
         if following is not None:
-            _forget(batch.pages[-1][0], theme)
+            _forget(batch.pages[-1], theme)
         batch = following
     return written
 
 
-def _forget(last: Scene, theme: Theme) -> None:
+def _forget(last: Page, theme: Theme) -> None:
     """Make the typesetter drop what it keeps of the pages before: it holds on to that for ten documents."""
     for _ in range(KEPT_DOCUMENTS + 1):
-        paint.paint("pdf", [_empty(last)], theme)
+        paint.paint(FORMAT, [_empty(last)], theme)
 
 
 @dataclass(slots=True)
@@ -136,10 +137,10 @@ def _folder(
         pages = padded(form.pages, duplex)
         if key == "after":
             pages += padded(form.key, duplex)
-        groups = [(f"form-{form.code}.pdf", pages)]
+        groups = [(f"form-{form.code}.{FORMAT}", pages)]
         if key == "file":
-            groups.append((f"key-{form.code}.pdf", list(form.key)))
-        written += output.write_all((path / name, paint.paint("pdf", group, theme)) for name, group in groups)
+            groups.append((f"key-{form.code}.{FORMAT}", list(form.key)))
+        written += output.write_all((path / name, paint.paint(FORMAT, group, theme)) for name, group in groups)
         done(form)
     return written
 
@@ -155,11 +156,12 @@ def padded(pages: Sequence[Page], duplex: bool) -> list[Page]:
     """The pages; printed on both sides, what follows begins on a new sheet of paper."""
     found = list(pages)
     if duplex and len(found) % 2:
-        found.append(_empty(found[-1][0]))
+        found.append(_empty(found[-1]))
     return found
 
 
-def _empty(last: Scene) -> Page:
+def _empty(last: Page) -> Page:
     """A page that says that it is empty, so that nobody takes it for a fault of the printer."""
-    note = furniture.words("This page is left empty.", 10.0, 15.0, furniture.FOOT_PT, "legend")
-    return Scene(last.width, last.height, (note,), last.title, last.title, "left", last.roots), View(aliases=ALIAS)
+    note = form_page.words("This page is left empty.", 10.0, 15.0, form_page.FOOT_PT, "legend")
+    scene = replace(last.scene, table="none", parts=(note,), reading=(0,), description="", side="left")
+    return Page(scene, View(asks=True, title=last.view.title))

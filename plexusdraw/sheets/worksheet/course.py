@@ -3,67 +3,42 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from plexusdraw.layout.columns.plan import DETAILS
-from plexusdraw.sheets.worksheet.registry import REGISTRY
-from plexusdraw.yamlfile import document
+from plexusdraw.layout.paper import paper
+from plexusdraw.look import theme
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.sheets.worksheet import askable
+from plexusdraw.yamlfile import reader
 
-FIELDS: dict[str, type | tuple[type, ...]] = {
-    "course": str,
-    "title": str,
-    "instructions": str,
-    "kind": str,
-    "ask": (list, str),
-    "count": int,
-    "level": int,
-    "word-bank": bool,
-    "paper": str,
-    "side": str,
-    "theme": str,
-    "detail": str,
-}
-LONGEST = 2_000
-_CHOICES = {
-    "kind": tuple(REGISTRY),
-    "side": ("left", "right"),
-    "level": (1, 2, 3, 4),
-    "detail": DETAILS,
-}
+if TYPE_CHECKING:
+    from plexusdraw.sheets.worksheet.course_schema import CourseFile
 
 
-def read(path: str | Path) -> dict[str, Any]:
+def _form() -> type[CourseFile]:
+    from plexusdraw.sheets.worksheet.course_schema import CourseFile  # noqa: PLC0415
+
+    return CourseFile
+
+
+KIND = reader.Kind("course file", 'Write lines such as "title: Week 3".', _form)
+
+
+def read(plexus: Plexus, path: str | Path) -> dict[str, Any]:
     """The choices in a course file, by the names of the options with an underscore.
 
     Raises:
-        ModelError: the file is not such a file; every fault with its line.
+        ModelError: the file is not such a file, or names what there is not; every fault with its line.
     """
-    doc = document.parse(document.read_text(Path(path)), str(path))
-    faults = document.Faults(str(path))
-    if not isinstance(doc.value, dict):
-        faults.add(1, "not a course file", f'Write lines such as "title: Week 3"; fields: {", ".join(FIELDS)}.')
-        faults.check()
-    found: dict[str, Any] = {}
-    for name, value in doc.value.items():
-        if faults.full:
-            break
-        line = doc.line((name,))
-        kind = FIELDS.get(name)
-        if kind is None:
-            faults.add(line, f'unknown field "{name}"; fields are {", ".join(FIELDS)}')
-        elif not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
-            faults.add(line, f'"{name}" cannot be {value!r}')
-        elif name in _CHOICES and value not in _CHOICES[name]:
-            faults.add(line, f'"{name}" must be one of {", ".join(map(str, _CHOICES[name]))}, not {value!r}')
-        elif name == "count" and isinstance(value, int) and value < 1:
-            faults.add(line, f'"{name}" must be at least 1')
-        elif len(str(value)) > LONGEST:
-            faults.add(line, f'"{name}" must have at most {LONGEST} characters')
-        else:
-            found[name.replace("-", "_")] = _flat(value) if name == "ask" else value
-    faults.check()
+    file = reader.read(KIND, path)
+    found = {key.replace("-", "_"): value for key, value in file.value.items()}
+    if "ask" in found and file.sound(("ask",)):
+        found["ask"] = found["ask"] if isinstance(found["ask"], str) else ",".join(found["ask"])
+        with file.noting(("ask",)):
+            askable.asked(plexus, [word for word in found["ask"].split(",") if word.strip()])
+    for key, known in (("paper", paper), ("theme", theme.load)):
+        if key in found and file.sound((key,)):
+            with file.noting((key,)):
+                known(found[key])
+    file.check()
     return found
-
-
-def _flat(value: object) -> str:
-    return ",".join(map(str, value)) if isinstance(value, list) else str(value)

@@ -13,17 +13,15 @@ from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.routes.fibres import Fibres
-from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene, Strand
-from plexusdraw.scene.transform import Move
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import Frame
+from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene
+from plexusdraw.scene.transform import Move, changed
+from plexusdraw.sheets.worksheet import form_page
+from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.registry import kind
 from plexusdraw.sheets.worksheet.spec import WRITING_MM, Spec
 
 BOX_MM = 7.05
 """Height of a box to write in beside a nerve; that of a plate is the whole of ``WRITING_MM``."""
-TIP_MM = 0.2
-"""Strands that end so near to the farthest end belong to the tip of their bundle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +75,7 @@ def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: st
 
 def beside_boxes(scene: Scene) -> Scene:
     """The same page with each number moved along its strands until its box is free to write in."""
-    return replace(scene, parts=tuple(map(_beside, scene.parts)))
+    return changed(scene, _beside)
 
 
 def _beside(part: Part) -> Part:
@@ -102,36 +100,24 @@ def _clear(badge: Point, box: Box) -> Point:
 def without_supply(scene: Scene) -> Scene:
     """The same page without the names of what each nerve supplies, where these would give answers away."""
     bare_names = {p.entity for p in scene.parts if isinstance(p, Label) and p.role == "supply"}
-    kept = [p for p in scene.parts if not (isinstance(p, Label) and p.role == "supply")]
-    tips = _tips(scene)
-    moved = (p if isinstance(p, Note) or p.entity not in bare_names else _centred(p, tips) for p in kept)
-    return replace(scene, parts=tuple(moved))
+
+    def bared(part: Part) -> Part | None:
+        if isinstance(part, Label) and part.role == "supply":
+            return None
+        return part if isinstance(part, Note) or part.entity not in bare_names else _centred(part)
+
+    return changed(scene, bared)
 
 
-def _tips(scene: Scene) -> dict[str, float]:
-    """Height at which the strands of each entity end, the middle of its bundle."""
-    ends: dict[str, list[tuple[float, float]]] = {}
-    for part in scene.parts:
-        if isinstance(part, Strand):
-            x, y = part.curve[-1]
-            ends.setdefault(part.entity, []).append((x if scene.side == "left" else -x, y))
-    found = {}
-    for id, points in ends.items():
-        far = max(x for x, _ in points)
-        ys = [y for x, y in points if x > far - TIP_MM]
-        found[id] = (min(ys) + max(ys)) / 2
-    return found
-
-
-def _centred(part: Part, tips: dict[str, float]) -> Part:
+def _centred(part: Part) -> Part:
     """A name moved to the middle of its strands."""
-    if not isinstance(part, Label) or part.entity not in tips:
+    if not isinstance(part, Label) or part.strands_y is None:
         return part
-    return Move(0.0, tips[part.entity] - (part.blank.y + part.blank.h / 2)).part(part)
+    return Move(0.0, part.strands_y - (part.blank.y + part.blank.h / 2)).part(part)
 
 
 def _paper(page: Paper, frame: Frame) -> Paper:
-    return furniture.drawing_paper(page, furniture.head(frame, page).height + furniture.foot(frame, page).height)
+    return form_page.drawing_paper(page, form_page.head(frame, page).height + form_page.foot(frame, page).height)
 
 
 def _advice(plexus: Plexus, options: Options, spec: Spec, frame: Frame) -> str:

@@ -18,6 +18,7 @@ from plexusdraw.sheets.worksheet.spec import Form, Question
 
 COLUMNS = ("form", "number", "points", "question", "answers", "also right", "answered by", "picture")
 ENDINGS = (".csv", ".gift")
+(PICTURE,) = paint.names("picture of a form")
 _SPECIAL = "~=#{}:\\"
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 _LINES = str.maketrans("\n\r\t", "   ")
@@ -40,12 +41,12 @@ def pictures(forms: Iterable[Form], path: Path, theme: Theme) -> Iterator[tuple[
     """The pictures that the questions refer to: each page of each form as SVG, by file."""
     for form in forms:
         for i, page in enumerate(form.pages, start=1):
-            yield path.with_name(picture(form, path, i)), paint.paint("svg", [page], theme)
+            yield path.with_name(picture(form, path, i)), paint.paint(PICTURE, [page], theme)
 
 
 def picture(form: Form, path: Path, page: int = 1) -> str:
     """File name of the picture of one page."""
-    return f"{path.stem}-{form.code}{f'-{page}' if page > 1 else ''}.svg"
+    return f"{path.stem}-{form.code}{f'-{page}' if page > 1 else ''}.{PICTURE}"
 
 
 def table(forms: Iterable[Form], path: Path) -> bytes:

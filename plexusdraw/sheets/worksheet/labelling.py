@@ -12,12 +12,11 @@ from plexusdraw.names.accepted import accepted
 from plexusdraw.names.spelling import exact
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Label, Pill, Row, Scene
-from plexusdraw.scene.view import LabelKey, State, StrandKey, View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import Frame
-from plexusdraw.sheets.worksheet import askable, missing, texts
+from plexusdraw.scene.view import LabelKey, Page, State, StrandKey, View
+from plexusdraw.sheets.worksheet import askable, form_page, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, without_supply
-from plexusdraw.sheets.worksheet.spec import Form, Page, Question, Spec, points
+from plexusdraw.sheets.worksheet.form_page import Frame
+from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
 from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 IN_BOXES = "Write the name of each numbered structure in its box."
@@ -47,7 +46,7 @@ class Labelling:
     def drawing(self) -> Drawing:
         """The drawing that all forms share."""
         detail = askable.detail_for(self.spec, self.ask)
-        frame = self.frame("", 99, self._longest_bank())
+        frame = self.frame("", 99, self._longest_bank(), in_place=False)  # the longer wording keeps its room
         asked = () if askable.SUPPLY in self.ask else askable.singulars(self.plexus, self.ask)
         return drawing(self.plexus, self.spec, detail, asked, frame, askable.SUPPLY in self.ask)
 
@@ -66,18 +65,12 @@ class Labelling:
         parts = (p for scene in self.drawing.scenes for p in scene.parts if isinstance(p, Label | Pill | Row))
         return tuple(self.plexus.entity(id) for id in dict.fromkeys(p.entity for p in parts))
 
-    def frame(self, code: str, total: int, bank: tuple[str, ...] = ()) -> Frame:
-        """The words around one form."""
+    def frame(self, code: str, total: int, bank: tuple[str, ...], *, in_place: bool) -> Frame:
+        """The words around one form, whose answers stand in boxes on the drawing (*in_place*) or on lines."""
         spec, plexus = self.spec, self.plexus
-        given = spec.instructions or (IN_BOXES if self._boxes else ON_LINES)
+        given = spec.instructions or (IN_BOXES if in_place else ON_LINES)
         words = f"{given} {LEFT_OUT}" if spec.level == 4 and not spec.instructions else given
         return replace(frame_of(plexus, spec, code, total, words), bank=bank)
-
-    @property
-    def _boxes(self) -> bool:
-        # While the layout is being worked out, the longer wording keeps its room.
-        made = self.__dict__.get("drawing")
-        return bool(made and made.in_place)
 
     def form(self, number: int) -> Form:
         """One form of the set, counted from 1."""
@@ -89,7 +82,8 @@ class Labelling:
         if left_out:
             questions.append(missing.question(self.plexus, routes(self.plexus), left_out, len(questions) + 1))
         code = spec.code(number)
-        frame = self.frame(code, points(questions), self._bank(questions, number) if spec.banked else ())
+        bank = self._bank(questions, number) if spec.banked else ()
+        frame = self.frame(code, points(questions), bank, in_place=self.drawing.in_place)
         pages = [self._page(scene, frame, numbers, left_out) for scene in self.drawing.scenes]
         if not self.drawing.in_place:
             pages += texts.answer_pages(spec.page, frame, questions)
@@ -133,13 +127,13 @@ class Labelling:
     def _page(self, scene: Scene, frame: Frame, numbers: Mapping[LabelKey, int], left_out: Sequence[str]) -> Page:
         strands: Mapping[StrandKey, State] = missing.hidden(scene, left_out) if left_out else {}
         blanks = _on(scene, numbers)
-        view = View(blanks=blanks, strands=strands, aliases=texts.ALIAS)
-        made = furniture.composed(scene, self.spec.page, frame)
-        return (without_supply(made) if askable.MUSCLES in self.ask else made), view
+        view = View(asks=True, title=frame.title, blanks=blanks, strands=strands)
+        made = form_page.composed(scene, self.spec.page, frame)
+        return Page(without_supply(made) if askable.MUSCLES in self.ask else made, view)
 
     def _key(self, scene: Scene, frame: Frame, marked: Frame, numbers: Mapping[LabelKey, int]) -> Page:
-        made = furniture.composed(scene, self.spec.page, frame, marked)
-        return made, View(answers=_on(scene, numbers))
+        made = form_page.composed(scene, self.spec.page, frame, marked)
+        return Page(made, View(asks=False, title=marked.title, answers=_on(scene, numbers)))
 
     def _bank(self, questions: Sequence[Question], number: int) -> tuple[str, ...]:
         """Words to choose from: the answers and some of the same kinds, in alphabetical order."""

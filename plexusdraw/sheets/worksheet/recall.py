@@ -8,13 +8,13 @@ from functools import cached_property
 
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
-from plexusdraw.scene import Heading, Label, Leader, Panel, Part, Scene, Strand
+from plexusdraw.scene import Heading, Label, Leader, Panel, Scene, Strand
 from plexusdraw.scene.curves import line
-from plexusdraw.scene.view import View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import Frame
-from plexusdraw.sheets.worksheet import missing, texts
+from plexusdraw.scene.transform import changed
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import form_page, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes
+from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
 
 INSTRUCTIONS = (
@@ -48,11 +48,12 @@ class Recall:
         questions = self.questions
         code = spec.code(number)
         frame = self.frame(code, points(questions))
-        empty = furniture.composed(_emptied(scene), spec.page, replace(frame, legend=""))
+        empty = form_page.composed(_emptied(scene), spec.page, replace(frame, legend=""))
         marked = replace(frame, is_key=True)
-        key = [(furniture.composed(s, spec.page, frame, marked), View()) for s in self.drawing.scenes]
+        shown = View(asks=False, title=frame.title)
+        key = [Page(form_page.composed(s, spec.page, frame, marked), shown) for s in self.drawing.scenes]
         key += texts.marking_pages(spec.page, frame, questions)
-        return Form(code, ((empty, View(aliases=texts.ALIAS)),), tuple(key), questions)
+        return Form(code, (Page(empty, View(asks=True, title=frame.title)),), tuple(key), questions)
 
     @cached_property
     def questions(self) -> tuple[Question, ...]:
@@ -82,11 +83,12 @@ class Recall:
 
 def _emptied(scene: Scene) -> Scene:
     """The columns and their headings alone, with lanes that tell nothing of what belongs there."""
-    kept: list[Part] = [p for p in scene.parts if isinstance(p, Panel | Heading)]
+    kept = changed(scene, lambda part: part if isinstance(part, Panel | Heading) else None)
+    lanes: list[Leader] = []
     for panel in (p for p in scene.parts if isinstance(p, Panel)):
         box = panel.box
         count = int((box.h - LANE_MM) / LANE_MM)
         for i in range(1, count + 1):
             y = box.y + LANE_MM * (i + 0.4)
-            kept.append(Leader("lane", "rule", line((box.x + 2.0, y), (box.right - 2.0, y))))
-    return replace(scene, parts=tuple(kept))
+            lanes.append(Leader("lane", "rule", line((box.x + 2.0, y), (box.right - 2.0, y))))
+    return replace(kept, table="none", parts=(*kept.parts, *lanes))

@@ -11,16 +11,13 @@ from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
 from plexusdraw.layout.paper import Paper, paper
 from plexusdraw.names.accepted import Together
-from plexusdraw.scene import Scene
-from plexusdraw.scene.view import LabelKey, View
+from plexusdraw.scene.view import LabelKey, Page
 
 WRITING_MM = (30.2, 7.3)
 """Width and height of a box: 30 x 7 mm to write in by hand (a convention of this package), and its line."""
 
 Writing = Literal["auto", "boxes", "lines"]
 """Where answers are written: in boxes on the drawing, on lines beside it, or in boxes where they fit."""
-
-Page = tuple[Scene, View]
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,10 @@ from functools import cached_property
 from plexusdraw import names
 from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.scene.view import View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import Frame
-from plexusdraw.sheets.worksheet import missing, texts
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import form_page, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes
+from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.spec import Form, Spec, points
 
 INSTRUCTIONS = "Some strands are left out. Draw them: one for each root, in the order in which they lie."
@@ -55,9 +54,10 @@ class Strands:
         question = missing.question(self.plexus, routes(self.plexus), segments, 1)
         code = spec.code(number)
         frame = self.frame(code, points([question]))
-        form_view = View(strands=missing.hidden(scene, segments, spec.level > 2), aliases=texts.ALIAS)
+        left_out = missing.hidden(scene, segments, spec.level > 2)
+        form_view = View(asks=True, title=frame.title, strands=left_out)
         marked = replace(frame, is_key=True)
-        key = [(furniture.composed(scene, spec.page, frame, marked), View())]
+        key = [Page(form_page.composed(scene, spec.page, frame, marked), View(asks=False, title=frame.title))]
         key += texts.marking_pages(spec.page, frame, [question])
-        page = (furniture.composed(scene, spec.page, frame), form_view)
+        page = Page(form_page.composed(scene, spec.page, frame), form_view)
         return Form(code, (page,), tuple(key), (question,))

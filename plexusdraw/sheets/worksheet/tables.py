@@ -14,12 +14,11 @@ from plexusdraw.names.accepted import accepted
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Leader, Part
 from plexusdraw.scene.curves import line
-from plexusdraw.scene.view import LabelKey, View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import HEAD_PT, Frame, rule, step, words
-from plexusdraw.sheets.worksheet import texts
+from plexusdraw.scene.view import LabelKey, Page, View
+from plexusdraw.sheets.worksheet import form_page, texts
 from plexusdraw.sheets.worksheet.drawing import frame_of, routes
-from plexusdraw.sheets.worksheet.spec import Form, Page, Question, Spec, points
+from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
+from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
 from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 COLUMNS = ("nerve", "roots", "muscles")
@@ -143,7 +142,7 @@ class Tables:
 
 def _pages(spec: Spec, frame: Frame, rows: Sequence[_Row], shown: Frame | None = None) -> list[Page]:
     """The table on as many pages as it needs; *shown*: the frame of the key, with every cell filled in."""
-    top, bottom = furniture.band(spec.page, frame)
+    top, bottom = form_page.room(spec.page, frame)
     widths = [share * (spec.page.width - 2 * spec.page.margin) for share in SHARES]
     first = top + step(HEAD_PT) + 1.5
     groups: list[list[_Row]] = [[]]
@@ -154,7 +153,7 @@ def _pages(spec: Spec, frame: Frame, rows: Sequence[_Row], shown: Frame | None =
             y = first
         groups[-1].append(row)
         y += _height(row.entry, widths)
-    view = View() if shown else View(aliases=texts.ALIAS)
+    view = View(asks=shown is None, title=frame.title)
     made = []
     for group in groups:
         spare = (bottom - first - sum(_height(row.entry, widths) for row in group)) / len(group)
@@ -165,7 +164,7 @@ def _pages(spec: Spec, frame: Frame, rows: Sequence[_Row], shown: Frame | None =
             parts += _cells(row, spec.page.margin, y, widths, tall, shown is not None)
             y += tall
         parts += _uprights(spec.page.margin, top, y, widths)
-        made.append((furniture.blank_page(spec.page, shown or frame, parts), view))
+        made.append(Page(form_page.blank_page(spec.page, shown or frame, parts), view))
     return made
 
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from plexusdraw import fonts
 from plexusdraw.layout.paper import Paper
 from plexusdraw.scene import Part
-from plexusdraw.scene.view import View
-from plexusdraw.sheets import furniture
-from plexusdraw.sheets.furniture import HEAD_PT, Frame, rule, step, words
-from plexusdraw.sheets.worksheet.spec import Page, Question
+from plexusdraw.scene.view import Page, View
+from plexusdraw.sheets.worksheet import form_page
+from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
+from plexusdraw.sheets.worksheet.spec import Question
 
 LINE_MM = 8.5
 """Distance of the lines to write on."""
@@ -21,13 +21,11 @@ NUMBER_MM = 8.0
 LIST_PT = 8.0
 LEAST_LINES = 4
 """So many lines of a long item stand at the foot of a column at least."""
-ALIAS = {"sheet": "sheet"}
-"""Marks a view as a sheet that asks something: no id of the model is then written to its file."""
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """Something that stays in one piece in a column: lines of text, then rules to write on."""
+    """Lines of text, then rules to write on, in one piece; ``indent`` of the rules in mm, ``size`` in pt."""
 
     texts: tuple[tuple[str, float, bool], ...]
     """Text, indent in mm, bold."""
@@ -64,7 +62,7 @@ def column_width(page: Paper) -> float:
 
 def flowed(page: Paper, frame: Frame, items: Sequence[Item]) -> list[list[Part]]:
     """The items in columns, page after page."""
-    top, bottom = furniture.band(page, frame)
+    top, bottom = form_page.room(page, frame)
     wide, many = column_width(page), columns(page)
     pages: list[list[Part]] = [[]]
     column, y = 0, top
@@ -121,8 +119,8 @@ def answer_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> tu
     """Pages with lines to answer on."""
     plain = replace(frame, bank=(), legend="")
     made = flowed(page, plain, answer_items(questions, column_width(page)))
-    view = View(aliases=ALIAS)
-    return tuple((furniture.blank_page(page, plain, parts), view) for parts in made)
+    view = View(asks=True, title=plain.title)
+    return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
 def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> tuple[Page, ...]:
@@ -131,7 +129,8 @@ def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> t
     wide = column_width(page)
     items = [_marked(q, wide) for q in questions]
     made = flowed(page, plain, items)
-    return tuple((furniture.blank_page(page, plain, parts), View()) for parts in made)
+    view = View(asks=False, title=plain.title)
+    return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
 MARKING = "Marking list. A point for each answer that is wanted. What follows “also” is right as well."

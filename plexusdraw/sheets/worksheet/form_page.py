@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plexusdraw import fonts
-from plexusdraw.layout.furniture import LEGEND_STRANDS
 from plexusdraw.layout.paper import Paper
+from plexusdraw.layout.surround import LEGEND_STRANDS
 from plexusdraw.scene import (
     MM_PER_PT,
     Leader,
@@ -20,11 +20,10 @@ from plexusdraw.scene import (
     Panel,
     Part,
     Role,
-    Row,
     Scene,
 )
 from plexusdraw.scene.curves import line
-from plexusdraw.scene.transform import Move
+from plexusdraw.scene.transform import Move, changed
 
 HEAD_PT = 9.0
 TITLE_PT = 13.0
@@ -55,7 +54,7 @@ class Frame:
 
 
 @dataclass(frozen=True, slots=True)
-class Head:
+class Strip:
     """Parts at the head or foot of a page and their height, mm."""
 
     parts: tuple[Part, ...]
@@ -86,22 +85,21 @@ def rule(x0: float, y: float, x1: float) -> Leader:
 
 
 @lru_cache(maxsize=64)
-def head(frame: Frame, page: Paper) -> Head:
+def head(frame: Frame, page: Paper) -> Strip:
     """Name, date, score and code; title and orientation; instructions."""
     left, right = page.margin, page.width - page.margin
     y = page.margin + NAME_MM - 1.0
     parts: list[Part] = _name_line(frame, left, right, y)
     y += TITLE_PT * MM_PER_PT + 2.2
     side = fonts.text(frame.orientation, right, y, FOOT_PT, "end")
-    title = frame.title
     room = right - left - side.box.w - 4.0
-    parts.append(Note("title", "title", fonts.text(title, left, y, TITLE_PT, bold=True), room))
+    parts.append(Note("title", "title", fonts.text("", left, y, TITLE_PT, bold=True), room))
     if frame.orientation:
         parts.append(Note("orientation", "orientation", side, side.box.w + 0.1))
     for text in fonts.wrap(frame.instructions, right - left, HEAD_PT) if frame.instructions else []:
         y += step(HEAD_PT)
         parts.append(words(text, left, y, HEAD_PT, "orientation"))
-    return Head(tuple(parts), y + 2.2 - page.margin)
+    return Strip(tuple(parts), y + 2.2 - page.margin)
 
 
 def _name_line(frame: Frame, left: float, right: float, y: float) -> list[Part]:
@@ -136,7 +134,7 @@ def _name_line(frame: Frame, left: float, right: float, y: float) -> list[Part]:
 
 
 @lru_cache(maxsize=64)
-def foot(frame: Frame, page: Paper) -> Head:
+def foot(frame: Frame, page: Paper) -> Strip:
     """Word bank, legend and caution, from the bottom of the page upwards."""
     left, room = page.margin, page.width - 2 * page.margin
     rows: list[tuple[str, float, bool]] = []
@@ -151,7 +149,7 @@ def foot(frame: Frame, page: Paper) -> Head:
     for text, size, bold in rows:
         y += step(size)
         made.append(words(text, left, y - fonts.descent(size), size, "legend", bold=bold))
-    return Head(tuple(made), height)
+    return Strip(tuple(made), height)
 
 
 def _bank(bank: Sequence[str], room: float) -> list[tuple[str, float, bool]]:
@@ -162,36 +160,67 @@ def _bank(bank: Sequence[str], room: float) -> list[tuple[str, float, bool]]:
 
 
 def drawing_paper(page: Paper, around: float) -> Paper:
-    """The paper to lay a drawing out for, so that its panels fill the page less *around* mm of furniture."""
+    """The paper to lay a drawing out for, so that its panels fill the page less *around* mm of head and foot."""
     height = page.height - around + TITLE_BAND_MM + LEGEND_BAND_MM
     return replace(page, name=f"{page.name}, less {around:.1f} mm", height=height)
 
 
-def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None, more: Sequence[Part] = ()) -> Scene:
-    """The drawing of *scene* between head and foot, and *more* parts, on one page.
+def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None) -> Scene:
+    """The drawing of *scene* between head and foot, on one page.
 
     *shown*: the words to set instead of those of *frame*, which says where the drawing stands (a key).
     """
     top, bottom = head(frame, page), foot(frame, page)
     panels = [p.box for p in scene.parts if isinstance(p, Panel)]
     room = page.height - 2 * page.margin - top.height - bottom.height
-    ends = [p.name.box.bottom for p in scene.parts if isinstance(p, Row)]
     start = min(b.y for b in panels)
-    tall = max(*(b.bottom for b in panels), *ends, start) - start
-    dy = page.margin + top.height + max(0.0, room - tall) / 2 - start
-    down = Move(0.0, dy)
-    kept = [down.part(p) for p in scene.parts if not (isinstance(p, Note) and not p.role.startswith("table"))]
-    said = shown or frame
-    parts = (*kept, *head(said, page).parts, *foot(said, page).parts, *more)
-    return Scene(page.width, page.height, parts, said.title, said.title, scene.side, scene.roots)
+    tall = max(b.bottom for b in panels) - start
+    down = Move(0.0, page.margin + top.height + max(0.0, room - tall) / 2 - start)
+
+    def moved(part: Part) -> Part | None:
+        return None if isinstance(part, Note) and not part.role.startswith("table") else down.part(part)
+
+    return _around(changed(scene, moved), page, shown or frame, below=False)
 
 
 def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[str, ...] = ()) -> Scene:
-    """A page without a drawing: head, *parts*, foot."""
-    every = (*head(frame, page).parts, *parts, *foot(frame, page).parts)
-    return Scene(page.width, page.height, every, frame.title, frame.title, "left", roots)
+    """A page without a drawing: head, *parts* as they are read, foot."""
+    words = tuple(i for i, part in enumerate(parts) if not isinstance(part, Leader))
+    body = Scene(
+        width=page.width,
+        height=page.height,
+        margin=page.margin,
+        medium="paper",
+        table="none",
+        parts=tuple(parts),
+        reading=words,
+        description="",
+        side="left",
+        roots=roots,
+    )
+    return _around(body, page, frame, below=True)
 
 
-def band(page: Paper, frame: Frame) -> tuple[float, float]:
+def _around(body: Scene, page: Paper, frame: Frame, *, below: bool) -> Scene:
+    """Head and foot around a *body*, read first and last, the title before all; *below*: the head is painted first."""
+    top, bottom = head(frame, page).parts, foot(frame, page).parts
+    parts = (*top, *body.parts, *bottom) if below else (*body.parts, *top, *bottom)
+    to_top, to_body = (0, len(top)) if below else (len(body.parts), 0)
+    notes = [(part.role != "title", to_top + i) for i, part in enumerate(top) if isinstance(part, Note)]
+    first = (place for _, place in sorted(notes))
+    rest = (to_body + i for i in body.reading)
+    last = range(len(top) + len(body.parts), len(parts))
+    return replace(
+        body,
+        width=page.width,
+        height=page.height,
+        margin=page.margin,
+        parts=parts,
+        reading=(*first, *rest, *last),
+        description="",
+    )
+
+
+def room(page: Paper, frame: Frame) -> tuple[float, float]:
     """Top and bottom of the room between head and foot, mm."""
     return page.margin + head(frame, page).height, page.height - page.margin - foot(frame, page).height

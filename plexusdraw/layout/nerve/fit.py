@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.layout import furniture
-from plexusdraw.layout.columns.compose import Head
+from plexusdraw.layout import surround
+from plexusdraw.layout.columns.compose import Head, left_limb
 from plexusdraw.layout.labels import Form, Wording
 from plexusdraw.layout.nerve import across, parts
 from plexusdraw.layout.nerve.across import Across
@@ -42,13 +42,11 @@ class Fit:
     ruler: Ruler
     heights: Heights
     places: Across
-    page: furniture.Page
+    page: surround.Bands
     caution: list[str]
 
 
-def picture(
-    grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float], title: str, orientation: str
-) -> Scene | None:
+def fitted(grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float], orientation: str) -> Scene | None:
     """The page of a nerve in the largest type between *sizes* (pt, smallest first) that fits; None if none does.
 
     It is a left limb's; ``mirror`` makes the other. *nerve* is as ``nerve_of`` gives it.
@@ -57,12 +55,12 @@ def picture(
     found = _grown(grower, stem, paper, sizes[1]) if paper.grows else _largest(grower, stem, paper, sizes)
     if found is None:
         return None
-    head = Head(title, orientation, found.caution)
+    head = Head(orientation, found.caution)
     made = parts.parts(found.ruler, found.heights, found.places, found.page, head)
     words = f"Schematic of one nerve of the {grower.plexus.name}, {orientation}: its branches and levels in order from "
     words += "top to bottom, with a row for each muscle and skin area."
     sheet = found.page.paper
-    return Scene(sheet.width, sheet.height, tuple(made), title, words, "left", grower.plexus.roots)
+    return left_limb(sheet, made, words, grower.plexus.roots, "beside" if found.ruler.grid.rows else "none")
 
 
 def _largest(grower: Grower, stem: Stem, paper: Paper, sizes: tuple[float, float]) -> Fit | None:
@@ -87,8 +85,8 @@ def _down(sizes: tuple[float, float]) -> Iterator[float]:
 
 def _fit(grower: Grower, stem: Stem, paper: Paper, size: float, form: Form) -> Fit | None:
     scale = Scale(size, paper.smallest)
-    caution = furniture.caution_lines(grower.plexus.caution, paper, scale)
-    page = furniture.page(paper, scale, caution)
+    caution = surround.caution_lines(grower.plexus.caution, paper, scale)
+    page = surround.bands(paper, scale, caution)
     ruler = Ruler(grower, stem, scale, form)
     width = paper.width - 2 * paper.margin
     places = across.across(ruler)
@@ -106,11 +104,11 @@ def _grown(grower: Grower, stem: Stem, paper: Paper, size: float) -> Fit:
     ruler = Ruler(grower, stem, scale, FORMS[0])
     places, heights = across.across(ruler), settle(ruler, 1.15)
     wide = replace(paper, width=max(places.width + 2 * paper.margin, LEAST_WIDTH))
-    caution = furniture.caution_lines(grower.plexus.caution, wide, scale)
-    page = furniture.page(wide, scale, caution)
+    caution = surround.caution_lines(grower.plexus.caution, wide, scale)
+    page = surround.bands(wide, scale, caution)
     room = heights.total + scale.mm(0.5)
     grown = replace(wide, height=page.content + room + wide.height - page.bottom)
-    return Fit(ruler, heights, places, furniture.Page(grown, page.top, page.content, page.content + room), caution)
+    return Fit(ruler, heights, places, surround.Bands(grown, page.top, page.content, page.content + room), caution)
 
 
 def nerve_at(plexus: Plexus, injured: Sequence[str]) -> str:

@@ -19,7 +19,7 @@ LEGEND_DOTS = "One dot for each root: filled, principal; ring, minor."
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
+class Bands:
     """Where things go on a page, mm: panels from ``top`` to ``bottom``, drawing from ``content`` to ``bottom``."""
 
     paper: Paper
@@ -29,18 +29,18 @@ class Page:
 
     @property
     def room(self) -> float:
-        """Height for the drawing."""
+        """Height for the drawing, mm."""
         return self.bottom - self.content
 
 
-def page(paper: Paper, scale: Scale, caution: Sequence[str]) -> Page:
+def bands(paper: Paper, scale: Scale, caution: Sequence[str]) -> Bands:
     """The bands of a page whose text has this *scale*; *caution* is already in lines."""
     m = scale.title * MM_PER_PT
     top = paper.margin + m * (1.3 if paper.screen else 1.55)
     content = top + scale.heading * MM_PER_PT * (1.9 if paper.screen else 2.3)
     lines = max(1, len(caution)) if paper.screen else 1 + len(caution)
     foot = lines * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
-    return Page(paper, top, content, paper.height - paper.margin - foot)
+    return Bands(paper, top, content, paper.height - paper.margin - foot)
 
 
 def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
@@ -49,9 +49,12 @@ def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
 
 
 def notes(
-    page: Page, scale: Scale, title: str, orientation: str, caution: Sequence[str], legend: str = LEGEND_STRANDS
+    page: Bands, scale: Scale, orientation: str, caution: Sequence[str], legend: str = LEGEND_STRANDS
 ) -> list[Note]:
-    """Title and orientation at the head; legend and caution at the foot (on a slide one in place of the other)."""
+    """Room for the title, and the orientation, at the head; legend and caution at the foot.
+
+    On a slide the caution stands in place of the legend.
+    """
     paper = page.paper
     width = paper.width - 2 * paper.margin
     top = paper.margin + fonts.ascent(scale.title)
@@ -60,7 +63,7 @@ def notes(
         _note(
             "title",
             "title",
-            title,
+            "",
             paper.margin,
             top,
             scale.title,
@@ -87,12 +90,12 @@ def _note(role: Role, key: str, text: str, x: float, y: float, size: float, room
 
 
 def edges(xs: Xs, left: float, right: float) -> list[float]:
-    """Borders of the column panels from left to right: the middle of each gap."""
+    """Borders of the column panels from left to right, mm: the middle of each gap."""
     pairs = zip(xs.columns, xs.columns[1:], strict=False)
     return [left, *((a.x1 + b.x0) / 2 for a, b in pairs), right]
 
 
-def panels(plan: Plan, page: Page, borders: Sequence[float], scale: Scale, wording: Wording) -> list[Panel | Heading]:
+def panels(plan: Plan, page: Bands, borders: Sequence[float], scale: Scale, wording: Wording) -> list[Panel | Heading]:
     """A panel and a heading for each column."""
     made: list[Panel | Heading] = []
     heads: list[Heading] = []

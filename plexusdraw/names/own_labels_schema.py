@@ -1,0 +1,23 @@
+"""The form of a file of a reader's own words: structure → text."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import ConfigDict, RootModel, StringConstraints
+
+from plexusdraw.yamlfile.form import Text, Wanted
+
+LONGEST = 120
+"""Most characters of a text on the picture."""
+Label = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST),
+    Wanted(f"text of 1 to {LONGEST} characters"),
+]
+
+
+class LabelsFile(RootModel[dict[Text, Label]]):
+    """A whole file."""
+
+    model_config = ConfigDict(strict=True)

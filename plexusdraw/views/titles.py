@@ -1,0 +1,44 @@
+"""The title of a picture: what is asked for. On a sheet with blanks it does not give a nerve away."""
+
+from __future__ import annotations
+
+from plexusdraw import names
+from plexusdraw.clinic.injury import Injury
+from plexusdraw.model.plexus import Entity, Plexus
+from plexusdraw.names import Style
+
+TABLE = "supply"
+"""Stands after the title on a page that holds the supply table alone."""
+
+
+def plain(plexus: Plexus, naming: Style = "short") -> str:
+    """The name of a plexus as a title."""
+    return _capital(names.of_plexus(plexus, naming))
+
+
+def title(
+    plexus: Plexus,
+    naming: Style = "short",
+    *,
+    nerve: str = "",
+    highlight: tuple[Entity, ...] = (),
+    injury: Injury | None = None,
+    asks: bool = False,
+) -> str:
+    """The title of a picture; *nerve*: the id of the one whose course is drawn, if any."""
+    name = plain(plexus, naming)
+    if nerve:
+        name = "Course of a nerve" if asks else _capital(plexus.segments[nerve].name)
+    if injury is not None:
+        kind = "partial injury" if injury.partial else "injury"
+        places = [s.name for s in injury.sites]
+        if nerve and all(place.lower().startswith(name.lower()) for place in places):
+            return f"{_capital(kind)} of {', '.join(places)}"
+        return f"{name}: {kind} of {', '.join(places)}"
+    if highlight:
+        return f"{name}: {', '.join(e.name for e in highlight)}"
+    return f"{name}: fill in the names" if asks else name
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
