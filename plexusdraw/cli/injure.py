@@ -73,7 +73,7 @@ def _print(result: Injury) -> None:
     for loss, title in ((Loss.WHOLE, "paralysed"), (Loss.PART, "weak"), (Loss.SLIGHT, "slightly weak")):
         rows = [_row(result, o) for o in result.muscles.values() if o.loss is loss]
         show_table(f"Muscles {title}", ("Muscle", "Nerve", "Left", hit, "Roots left"), _together(result, rows))
-    if any(o.loss is Loss.WHOLE and o.left for o in result.muscles.values()):
+    if any(o.loss >= Loss.PART and o.left and all(r.minor for r in o.left) for o in result.muscles.values()):
         show("Roots left in brackets bring a small share only: a trace of power may remain.\n")
     _differ(result)
     _movements(result)

@@ -146,13 +146,17 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
 
 
 def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    """The course of a nerve; of a whole, a page for each part."""
     from plexusdraw.layout.nerve import fit as one_nerve  # noqa: PLC0415
 
-    grower = one_nerve.grower(plexus, fibres, options.wording)
-    made = one_nerve.fitted(grower, options.nerve, options.page, _limits(options.page), orientation(plexus, options))
-    if made is None:
-        return None
-    return (mirrored(made) if options.side == "right" else made,)
+    pages: list[Scene] = []
+    for part in plexus.members(options.nerve):
+        grower = one_nerve.grower(plexus, fibres, options.wording)
+        made = one_nerve.fitted(grower, part, options.page, _limits(options.page), orientation(plexus, options))
+        if made is None:
+            return None
+        pages.append(mirrored(made) if options.side == "right" else made)
+    return tuple(pages)
 
 
 def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _Try] | None:
@@ -390,7 +394,7 @@ def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
     """What would do instead: on a slide fewer or shorter words, else the smallest paper of the ladder that fits."""
     shown = f'the {plexus.name} at detail "{options.detail}"'
     if options.nerve:
-        shown = f"the course of the {plexus.segments[options.nerve].name}"
+        shown = f"the course of the {plexus.segment(options.nerve).name}"
     trouble = f"{shown} does not fit {options.page.name} with text of at least {options.page.smallest:g} pt"
     if options.page.screen and not options.nerve:
         terse = replace(options, wording=replace(options.wording, style="short"))
