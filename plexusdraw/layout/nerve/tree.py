@@ -98,8 +98,10 @@ class Grower:
         return Stop(at, "branch", child, roots, segment=segment, stem=self.stem(segment, depth + 1))
 
     def goes_on(self, parent: Segment, child: Segment) -> bool:
-        """Whether a nerve of the last stage is one that goes on: it comes from this segment alone."""
-        return child.stage == self.plexus.stages[-1].id and child.parents == (parent.id,)
+        """Whether a nerve of the last stage is this one going on: it comes from it alone, and nothing else does."""
+        becomes = [id for id in self.plexus.children[parent.id] if self.plexus.segments[id].stage is not None]
+        last = child.stage == self.plexus.stages[-1].id
+        return last and child.parents == (parent.id,) and becomes == [child.id]
 
     def entry(self, segment: Segment, item: Exit) -> table.Entry:
         """The row of a muscle or skin area, with the roots that this nerve brings."""
