@@ -6,7 +6,9 @@ import click
 
 from plexusdraw.cli.common import echo_json, json_option, show
 from plexusdraw.model import load
+from plexusdraw.names import scenarios
 from plexusdraw.routes import fibres
+from plexusdraw.yamlfile.document import Faults
 
 
 @click.command("check", short_help="Check a model file.")
@@ -14,7 +16,7 @@ from plexusdraw.routes import fibres
 @click.option("--schema", is_flag=True, help="Write the JSON Schema of model files, for editors.")
 @json_option
 def command(file: str | None, schema: bool, as_json: bool) -> None:
-    """Check a model file: its form, its names, and that every root that is claimed arrives.
+    """Check a model file: its form, its names, that every root that is claimed arrives, and the sites of scenarios.
 
     All faults are reported at once, each with its line, and the exit code is 1.
     """
@@ -26,6 +28,9 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
     if file is None:
         raise click.UsageError("say which file to check.")
     plexus = load(file)
+    faults = Faults(plexus.path)
+    scenarios.check(plexus, faults)
+    faults.check()
     counts = {
         "segments": len(plexus.segments),
         "muscles": len(plexus.muscles),

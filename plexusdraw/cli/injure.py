@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import click
 
@@ -19,11 +18,13 @@ from plexusdraw.cli.common import (
 )
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
-from plexusdraw.clinic import report
+from plexusdraw.clinic import remarks, report
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury, Movement, Outcome, injure
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model import Plexus
+from plexusdraw.model import Plexus, Scenario
+from plexusdraw.names import scenarios
+from plexusdraw.names.cited import Cited, plain
 
 _SPARED = 12
 """As many notably spared structures are named."""
@@ -39,35 +40,41 @@ def command(words: tuple[str, ...], partial: bool, why: bool, model: str | None,
     """What cuts at one or more sites do to muscles, movements, skin and reflexes.
 
     A SITE is a name in quotes: "upper trunk", "C5 after dorsal scapular nerve", "radial nerve at spiral
-    groove", "T1 avulsion". "list sites" shows them all.
+    groove", "T1 avulsion". "list sites" shows them all. Or it is an injury with a name of its own, "Klumpke palsy":
+    "list scenarios".
     """
     plexus, sites = pick_model(words, model)
     if not sites:
         raise click.UsageError("say where the injury is.")
-    result = _injure(plexus, sites, partial)
+    result, texts = _injure(plexus, sites, partial)
+    named = [scenario for text in texts for scenario in scenarios.named(plexus, text)]
     if as_json:
-        echo_json(report.injury(result) | ({"why": report.reasons(result)} if why else {}))
+        reasons = {"why": report.reasons(result)} if why else {}
+        echo_json(report.injury(result) | report.beside(result, named) | reasons)
         return
-    _print(result)
+    _print(result, named)
     if why:
         show_reasons(result)
     show_caution(plexus)
 
 
-def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> Injury:
-    """The injury; a site typed without its quotes comes as several words."""
+def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> tuple[Injury, tuple[str, ...]]:
+    """The injury and the texts of its sites; a site typed without its quotes comes as several words."""
     try:
-        return injure(plexus, sites, partial)
+        return injure(plexus, sites, partial), sites
     except UnknownNameError as error:
+        whole = " ".join(sites)
         try:
-            return injure(plexus, [" ".join(sites)], partial)
+            return injure(plexus, [whole], partial), (whole,)
         except UnknownNameError:
             raise error from None
 
 
-def _print(result: Injury) -> None:
+def _print(result: Injury, named: Sequence[Scenario]) -> None:
     partial = " (partial)" if result.partial else ""
     show(f"Injury{partial}: {'; '.join(site.name for site in result.sites)}")
+    for scenario in named:
+        _scenario(result, scenario)
     _counts(result)
     hit = "Roots hit" if result.partial else "Roots lost"
     for loss, title in ((Loss.WHOLE, "paralysed"), (Loss.PART, "weak"), (Loss.SLIGHT, "slightly weak")):
@@ -81,8 +88,9 @@ def _print(result: Injury) -> None:
     show_table("Skin", ("Area", "State", "Left", hit, "Roots left"), (_area(result, o) for o in areas))
     reflexes = [o for o in result.reflexes.values() if o.state != "kept"]
     show_table("Reflexes", ("Reflex", "State"), ([o.name, o.state] for o in reflexes))
-    show_table("Signs", ("Sign", "What is seen"), ([s.name, _plain(result.plexus, s.note)] for s in result.signs))
+    show_table("Signs", ("Sign", "What is seen"), ([s.name, plain(result.plexus, s.note)] for s in result.signs))
     _spared(result)
+    _remarks(result)
 
 
 def _differ(result: Injury) -> None:
@@ -149,10 +157,36 @@ def _spared(result: Injury) -> None:
     show_table("Notably spared", ("Kind", "Beside the cut, yet whole"), rows)
 
 
-def _plain(plexus: Plexus, note: str) -> str:
-    """A note without the ids of its sources."""
-    return re.sub(r" \[([^]]*)\]", lambda found: "" if _cites(plexus, found[1]) else found[0], note)
+def _scenario(result: Injury, scenario: Scenario) -> None:
+    """What is said of a scenario: its note, what others mean by its name, and what to add to the command."""
+    cited = Cited(result.plexus, scenario.sources)
+    show(
+        f"{scenario.name[:1].upper()}{scenario.name[1:]}: {cited.text(scenario.note)}"
+        if scenario.note
+        else scenario.name
+    )
+    for other in scenario.alternatives:
+        show(f"The name may also mean {' + '.join(other.sites)}: {cited.text(other.note)}", indent=2)
+    show(f"Sources: {_titles(cited)}", indent=2)
+    hint = remarks.hint(scenario, result.partial)
+    if hint:
+        show(hint, style="bold")
 
 
-def _cites(plexus: Plexus, text: str) -> bool:
-    return all(id.strip() in plexus.sources for id in text.split(","))
+def _remarks(result: Injury) -> None:
+    """What sources differ on, what is hit outside the plexus, and what is worth knowing of the level."""
+    plexus = result.plexus
+    cited = Cited(plexus)
+    rows = [[one.entity.name, cited.text(one.note)] for one in remarks.unsure(result)]
+    show_table("Sources differ at this level", ("Structure", "What they say"), rows)
+    show_table("Outside this plexus", ("Structure", "State"), ([o.name, state] for o, state in remarks.outside(result)))
+    for remark in remarks.of_levels(plexus, result.sites):
+        cited.text(" ".join(f"[{id}]" for id in remark.sources))
+        show(f"{remark.level[:1].upper()}{remark.level[1:]}", style="bold")
+        show(f"{cited.text(remark.note)}\n")
+    if cited.titles:
+        show(f"Sources of these remarks: {_titles(cited)}\n")
+
+
+def _titles(cited: Cited) -> str:
+    return "; ".join(f"{number} {title}" for number, title in enumerate(cited.titles, 1))

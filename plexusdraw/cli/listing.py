@@ -11,6 +11,7 @@ from plexusdraw.cli.common import echo_json, json_option, model_option, pick_mod
 from plexusdraw.clinic import report
 from plexusdraw.model import Entity, Plexus, Segment, Target, models
 from plexusdraw.names import sites
+from plexusdraw.names.cited import plain
 from plexusdraw.routes import fibres
 
 Row = dict[str, object]
@@ -24,7 +25,8 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     """List what a model holds.
 
     WHAT is one of its stages (roots, trunks, divisions, cords, branches), or nerves, muscles, skin, groups,
-    levels, sites, reflexes, signs, outside, sources, models, themes. Without it: how many there are of each.
+    levels, sites, scenarios, reflexes, signs, outside, sources, models, themes. Without it: how many there are of
+    each.
     """
     if len(what) == 1 and what[0] in _NAMES:
         _print_names(_NAMES[what[0]](), as_json)
@@ -77,11 +79,17 @@ def _tables(plexus: Plexus) -> dict[str, list[Row]]:
         "groups": [_named(g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "levels": [{"id": level.id, "name": level.place} for level, _, _ in plexus.levels.values()],
         "sites": [{"id": site.id, "name": site.name} for site in sites.all_sites(plexus)],
+        "scenarios": [
+            _named(s)
+            | {"sites": [site.name for site in sites.of_scenario(plexus, s)], "usually": s.usually}
+            | {"other names": list(s.synonyms)}
+            for s in plexus.scenarios.values()
+        ],
         "reflexes": [
             _named(r) | {"muscles": list(r.muscles), "roots": list(r.roots), "minor": list(r.minor)}
             for r in plexus.reflexes.values()
         ],
-        "signs": [_named(s) | {"note": s.note} for s in plexus.signs.values()],
+        "signs": [_named(s) | {"note": plain(plexus, s.note)} for s in plexus.signs.values()],
         "outside": [_named(o) | {"kind": o.kind, "nerve": o.nerve} for o in plexus.outside.values()],
         "sources": [{"id": s.id, "title": s.title, "note": s.note} for s in plexus.sources.values()],
     }

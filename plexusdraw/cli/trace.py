@@ -7,7 +7,8 @@ import click
 from plexusdraw import names
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
 from plexusdraw.clinic import report
-from plexusdraw.model import Outside, Plexus, Target
+from plexusdraw.model import Entity, Level, Outside, Plexus, Segment, Target
+from plexusdraw.names.cited import Cited
 from plexusdraw.routes.reach import Reach, reach
 
 
@@ -25,7 +26,7 @@ def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
         raise click.UsageError("say what to trace.")
     result = reach(plexus, " ".join(rest))
     if as_json:
-        echo_json(report.trace(result))
+        echo_json(report.trace(result, plexus))
     else:
         _print(plexus, result)
 
@@ -46,8 +47,35 @@ def _print(plexus: Plexus, result: Reach) -> None:
     for title, ids in (("Muscles", result.muscles), ("Skin", result.skin)):
         if ids and ids != (entity.id,):
             show(f"{title}: {'; '.join(_name(plexus, id) for id in ids)}")
+    if isinstance(entity, Target):
+        _examined(entity)
+    _noted(plexus, entity)
+
+
+def _examined(target: Target) -> None:
+    for title, text in (("How to examine", target.examine), ("What deceives", target.trick)):
+        if text:
+            show(f"{title}: {text}")
+    if not target.testable:
+        show("Not told alone at the bedside.")
+
+
+def _noted(plexus: Plexus, entity: Entity) -> None:
+    """The note, what some sources add, and the sources by their titles."""
+    cited = Cited(plexus, entity.sources)
     if entity.note:
-        show(f"Note: {entity.note}")
+        show(f"Note: {cited.text(entity.note)}")
+    if isinstance(entity, Segment | Target | Level):
+        rows = [(_about(plexus, id), cited.text(note)) for id, note in entity.variable.items()]
+        show_table("", ("Said by some", ""), rows)
+    titles = [f"{number} {title}" for number, title in enumerate(cited.titles, 1)]
+    if titles:
+        show(f"Sources: {'; '.join(titles)}")
+
+
+def _about(plexus: Plexus, id: str) -> str:
+    known = {entity.id for entity in plexus.entities()}
+    return _name(plexus, id) if id in known else id
 
 
 def _name(plexus: Plexus, id: str) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from plexusdraw import names
-from plexusdraw.clinic.deficits import WORDS
-from plexusdraw.clinic.injury import Injury
+from plexusdraw.clinic.deficits import WORDS, Loss
+from plexusdraw.clinic.injury import Injury, Outcome
 from plexusdraw.model.plexus import Entity, Exit, Plexus, Segment, Target
 from plexusdraw.routes import fibres
 
@@ -87,12 +87,20 @@ def compare_models(a: Plexus, b: Plexus) -> ModelComparison:
 def _rows(a: Injury, b: Injury) -> Iterator[Difference]:
     for ours, theirs in ((a.muscles, b.muscles), (a.skin, b.skin), (a.reflexes, b.reflexes)):
         for id, outcome in ours.items():
+            if _in_part(a.plexus, outcome, theirs[id]):
+                continue
             yield Difference(id, outcome.name, outcome.kind, outcome.state, theirs[id].state)
     for name, movement in a.movements.items():
         yield Difference(name, name, "movement", movement.state, b.movements[name].state)
     for sign in a.plexus.signs.values():
         words = ("present" if sign in injury.signs else "absent" for injury in (a, b))
         yield Difference(sign.id, sign.name, "sign", *words)
+
+
+def _in_part(plexus: Plexus, ours: Outcome, theirs: Outcome) -> bool:
+    """Whether one injury takes a dermatome and the other some of its areas: these areas tell the two apart."""
+    area = plexus.skin.get(ours.id)
+    return area is not None and area.dermatome is not None and Loss.SLIGHT in (ours.loss, theirs.loss)
 
 
 def _facts(plexus: Plexus, entity: Entity) -> Mapping[str, str]:

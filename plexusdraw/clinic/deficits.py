@@ -7,6 +7,10 @@ that thousands of injuries can be looked through in a moment.
   are lost. A root from outside the plexus always counts as left. Where one root alone is principal, the minor ones
   keep the muscle *weak*: in published losses of a single root no muscle is paralysed that has another root.
 * skin: *lost* when no route is left, *reduced* when principal routes are lost (overlap keeps the rest).
+* dermatome: the skin of one root, whichever nerves bring it. It is *lost* or *reduced* only when the root's fibres are
+  hit on their way to every skin area that it covers, as by a root, a trunk or a cord that carries them all. A cut that
+  hits some of the areas alone, as of most nerves, leaves it spared: the skin areas tell that loss.
+* a structure of other nerves is spared, unless it names places that take a part of its fibres (paraspinals).
 * movement: *lost* when every muscle that does it is paralysed, *weak* when one of them is weak or paralysed.
 * reflex: *lost* when no route of its principal roots to its muscles is left, *reduced* when some are lost.
 """
@@ -105,7 +109,7 @@ class States:
         return found
 
     def loss(self, id: str, broken: int) -> Loss:
-        """Loss of a muscle, skin area, root, reflex, outside structure or group.
+        """Loss of a muscle, skin area, dermatome, root, reflex, outside structure or group.
 
         A group is wholly lost when all its members are, and partly when one of them is lost at least partly.
         """
@@ -114,7 +118,10 @@ class States:
         supply = self.supply.get(id)
         if supply is None:
             return Loss.NONE
-        return supply.skin_loss(broken) if id in self.plexus.skin else supply.loss(broken)
+        if id not in self.plexus.skin:
+            return supply.loss(broken)
+        whole = all(broken & area for area in self.areas.get(id, ()))
+        return supply.skin_loss(broken) if whole else min(supply.skin_loss(broken), Loss.SLIGHT)
 
     def movement(self, name: str, broken: int) -> Loss:
         """Loss of a movement."""
@@ -147,7 +154,17 @@ class States:
             principal = self.bits(r for r in routes if r.root in reflex.roots)
             minor = self.bits(r for r in routes if r.root in reflex.minor)
             found[reflex.id] = Supply(principal, minor)
+        for outside in plexus.outside.values():
+            places = [self.sign_cuts[cut] for id in outside.cut for cut in self.plexus.cuts_at(id)]
+            if places:
+                found[outside.id] = Supply(sum(dict.fromkeys(places)), 0)
         return found
+
+    @cached_property
+    def areas(self) -> Mapping[str, tuple[int, ...]]:
+        """Dermatome → for each area that it covers the routes of its root, as bits."""
+        dermatomes = (area for area in self.plexus.skin.values() if area.dermatome is not None)
+        return {area.id: tuple(map(self.bits, self.fibres.within(area).values())) for area in dermatomes}
 
     @cached_property
     def movers(self) -> Mapping[str, tuple[str, ...]]:
@@ -161,9 +178,10 @@ class States:
 
     @cached_property
     def sign_cuts(self) -> Mapping[Cut, int]:
-        """Places that signs ask for → their bit, above the bits of the routes."""
-        rules = (part for sign in self.plexus.signs.values() for part in sign.when.parts())
-        places = dict.fromkeys(cut for rule in rules for id in rule.cut for cut in self.plexus.cuts_at(id))
+        """Places that signs and outside structures ask for → their bit, above the bits of the routes."""
+        rules = [part for sign in self.plexus.signs.values() for part in sign.when.parts()]
+        asked = [*(rule.cut for rule in rules), *(outside.cut for outside in self.plexus.outside.values())]
+        places = dict.fromkeys(place for cut in asked for id in cut for place in self.plexus.cuts_at(id))
         return {place: 1 << (len(self.routes) + i) for i, place in enumerate(places)}
 
     def members(self, id: str) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from plexusdraw import names
@@ -10,7 +11,7 @@ if TYPE_CHECKING:
     from plexusdraw.clinic.compare import Comparison, ModelComparison
     from plexusdraw.clinic.injury import Injury
     from plexusdraw.clinic.localise import Result
-    from plexusdraw.model.plexus import Plexus
+    from plexusdraw.model.plexus import Plexus, Scenario
     from plexusdraw.names.sites import Site
     from plexusdraw.routes.reach import Reach
 
@@ -69,6 +70,28 @@ def injury(result: Injury) -> Json:
     }
 
 
+def beside(result: Injury, scenarios: Iterable[Scenario] = ()) -> Json:
+    """What stands beside the losses: the scenarios by whose name the sites were given, what sources differ on,
+    what is hit outside the plexus, what is worth knowing of the levels, and the titles of all sources named.
+    """
+    from plexusdraw.clinic import remarks  # noqa: PLC0415
+
+    plexus, named = result.plexus, tuple(scenarios)
+    levels = remarks.of_levels(plexus, result.sites)
+    ids = [id for what in (*named, *result.signs) for id in what.sources]
+    ids += [id for remark in levels for id in remark.sources]
+    return {
+        "scenarios": [_scenario(scenario, remarks.hint(scenario, result.partial)) for scenario in named],
+        "outside": [{"id": o.id, "name": o.name, "state": state} for o, state in remarks.outside(result)],
+        "remarks": [{"level": r.level, "note": r.note, "sources": list(r.sources)} for r in levels],
+        "unsure": [
+            {"id": one.entity.id, "name": one.entity.name, "level": one.level.id, "note": one.note}
+            for one in remarks.unsure(result)
+        ],
+        "sources": sources(plexus, dict.fromkeys(ids)),
+    }
+
+
 def reasons(result: Injury) -> Json:
     """Why: of each muscle, skin area and reflex the broken and intact routes, as ids with the root first."""
     outcomes = (*result.muscles.values(), *result.skin.values(), *result.reflexes.values())
@@ -82,8 +105,14 @@ def reasons(result: Injury) -> Json:
     }
 
 
-def trace(result: Reach) -> Json:
-    """One traced entity: its roots, its routes as ids with the root first, and what it reaches."""
+def trace(result: Reach, plexus: Plexus) -> Json:
+    """One traced entity: its roots, its routes as ids with the root first, what it reaches, and what is known of it."""
+    known = {
+        "examine": getattr(result.entity, "examine", ""),
+        "trick": getattr(result.entity, "trick", ""),
+        "note": result.entity.note,
+        "sources": sources(plexus, result.entity.sources),
+    }
     return {
         "id": result.entity.id,
         "name": names.display(result.entity),
@@ -93,6 +122,7 @@ def trace(result: Reach) -> Json:
         "routes": [list(route) for route in result.paths],
         "muscles": list(result.muscles),
         "skin": list(result.skin),
+        **{key: value for key, value in known.items() if value},
     }
 
 
@@ -138,6 +168,23 @@ def models(result: ModelComparison) -> Json:
             {"id": d.id, "name": d.name, "kind": d.kind, "what": d.what, "a": d.a, "b": d.b} for d in result.differ
         ],
         "caution": caution(result.a),
+    }
+
+
+def sources(plexus: Plexus, ids: Iterable[str]) -> list[Json]:
+    """Sources with their titles."""
+    return [{"id": id, "title": plexus.sources[id].title} for id in ids]
+
+
+def _scenario(scenario: Scenario, hint: str) -> Json:
+    return {
+        "id": scenario.id,
+        "name": scenario.name,
+        "usually": scenario.usually,
+        "hint": hint,
+        "note": scenario.note,
+        "alternatives": [{"sites": list(other.sites), "note": other.note} for other in scenario.alternatives],
+        "sources": list(scenario.sources),
     }
 
 

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from plexusdraw.model.ids import kebab, place_name
 from plexusdraw.model.plexus import (
+    Alternative,
     CourseItem,
     Entity,
     Exit,
@@ -17,7 +18,9 @@ from plexusdraw.model.plexus import (
     Outside,
     Plexus,
     Reflex,
+    Remark,
     Rule,
+    Scenario,
     Segment,
     Sign,
     Source,
@@ -67,6 +70,8 @@ class Builder:
             reflexes=self._table("reflexes", self._reflex),
             signs=self._table("signs", self._sign),
             outside=self._table("outside", self._outside),
+            scenarios=self._table("scenarios", self._scenario),
+            remarks=self._remarks(),
             synonyms=_ids(rows, "synonyms"),
             note=rows.get("note", ""),
             caution=rows.get("caution", ""),
@@ -191,18 +196,26 @@ class Builder:
         if "to" in item:
             return Exit(item["to"], _maybe_ids(item, "roots"), _maybe_ids(item, "minor"))
         place = place_name(segment, item["level"], _ids(item, "synonyms"))
-        return Level(**self._common(item, path, item["level"], kebab(place)), kind="level", place=place)
+        common = self._common(item, path, item["level"], kebab(place))
+        return Level(**common, kind="level", place=place, variable=_mapping(item, "variable"))
 
     def _muscle(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
-        testable = row.get("testable", True)
-        return Target(**common, kind="muscle", **_supply(row), movements=_ids(row, "movements"), testable=testable)
+        return Target(
+            **common,
+            kind="muscle",
+            **_supply(row),
+            movements=_ids(row, "movements"),
+            testable=row.get("testable", True),
+            trick=row.get("trick", ""),
+        )
 
     def _skin(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
         root = row.get("dermatome")
         supply = _supply(row)
         if root is not None:
             supply["roots"] = (root,)
-        return Target(**common, kind="skin", **supply, area=row.get("area", ""), dermatome=root)
+        areas = _ids(row, "areas")
+        return Target(**common, kind="skin", **supply, area=row.get("area", ""), dermatome=root, areas=areas)
 
     def _group(self, row: Row, common: dict[str, Any], _path: Path_) -> Group:
         return Group(**common, kind="group", members=_ids(row, "members"))
@@ -215,6 +228,7 @@ class Builder:
             roots=_ids(row, "roots"),
             minor=_ids(row, "minor"),
             movements=_ids(row, "movements"),
+            cut=self._places(row),
         )
 
     def _reflex(self, row: Row, common: dict[str, Any], _path: Path_) -> Reflex:
@@ -224,15 +238,38 @@ class Builder:
     def _sign(self, row: Row, common: dict[str, Any], _path: Path_) -> Sign:
         return Sign(**common, kind="sign", when=self._rule(row["when"]))
 
-    def _rule(self, row: Row) -> Rule:
-        cut = tuple(
-            next((id for id in self.lines if kebab(id).lower() == kebab(c).lower()), c) for c in _ids(row, "cut")
+    def _scenario(self, row: Row, common: dict[str, Any], _path: Path_) -> Scenario:
+        others = (Alternative(_ids(other, "sites"), other.get("note", "")) for other in row.get("alternatives", ()))
+        return Scenario(
+            **common,
+            kind="scenario",
+            sites=_ids(row, "sites"),
+            usually=row.get("usually", ""),
+            alternatives=tuple(others),
         )
+
+    def _remarks(self) -> Mapping[str, Remark]:
+        found: dict[str, Remark] = {}
+        for i, row in enumerate(self.rows.get("remarks", ())):
+            line = self.document.line(("remarks", i))
+            if row["level"] in found:
+                self.faults.add(line, f'remark on "{row["level"]}" stands twice', "Keep one.")
+            found[row["level"]] = Remark(row["level"], row["note"], _ids(row, "source"), line)
+        return MappingProxyType(found)
+
+    def _places(self, row: Row) -> tuple[str, ...]:
+        """Ids under ``cut``, whatever their case."""
+        if not row.get("cut"):
+            return ()
+        known = {kebab(id).lower(): id for id in reversed(self.lines)}
+        return tuple(known.get(kebab(id).lower(), id) for id in _ids(row, "cut"))
+
+    def _rule(self, row: Row) -> Rule:
         return Rule(
             _ids(row, "lost"),
             _ids(row, "weak"),
             _ids(row, "spared"),
-            cut,
+            self._places(row),
             tuple(self._rule(part) for part in row.get("all", ())),
             tuple(self._rule(part) for part in row.get("any", ())),
         )
@@ -271,6 +308,7 @@ def _supply(row: Row) -> dict[str, Any]:
         "variable": _mapping(row, "variable"),
         "outside": MappingProxyType(outside | {root: "" for root in minor if root not in outside}),
         "outside_minor": minor,
+        "examine": row.get("examine", ""),
     }
 
 

@@ -63,6 +63,7 @@ class _Names(_Round):
             self._all(reflex, reflex.muscles, {**plexus.muscles, **plexus.groups}, "muscle")
             self._roots(reflex, (*reflex.roots, *reflex.minor))
         self._signs()
+        self._places()
         for entity in plexus.entities():
             self._all(entity, entity.sources, plexus.sources, "source")
 
@@ -79,6 +80,20 @@ class _Names(_Round):
                 self._all(sign, ids, ruled, "muscle, group, skin area, root or reflex")
                 self._all(sign, rule.cut, places, "segment or level")
 
+    def _places(self) -> None:
+        """Levels: what may leave before them; remarks on them; places that take a part of what lies outside."""
+        plexus = self.plexus
+        places = {*plexus.segments, *plexus.levels}
+        for level, _, _ in plexus.levels.values():
+            self._all(level, level.variable, {**plexus.muscles, **plexus.skin}, "muscle or skin area")
+        for outside in plexus.outside.values():
+            self._all(outside, outside.cut, places, "segment or level")
+        names = {level.name for level, _, _ in plexus.levels.values()}
+        for remark in plexus.remarks.values():
+            self.known(remark.level, names, "remark: level", remark.line)
+            for id in remark.sources:
+                self.known(id, plexus.sources, f"remark on {remark.level}: source", remark.line)
+
     def _all(self, entity: Entity, ids: Iterable[str], among: Collection[str], what: str) -> None:
         for id in ids:
             self.known(id, among, f"{entity.name}: {what}", entity.line)
@@ -93,6 +108,10 @@ class _Names(_Round):
         if target.dermatome is not None and (target.minor or target.outside):
             hint = "Take the others out: its routes are derived."
             self.faults.add(target.line, f"{target.name}: a dermatome has one root", hint)
+        if target.areas and target.dermatome is None:
+            self.faults.add(target.line, f"{target.name}: only a dermatome has areas", "Take them out.")
+        areas = {area.id: area for area in self.plexus.skin.values() if area.dermatome is None}
+        self._all(target, target.areas, areas, "skin area")
 
     def _segment(self, segment: Segment) -> None:
         plexus = self.plexus
@@ -243,6 +262,10 @@ class _Supply(_Round):
         areas = [area for area in self.plexus.skin.values() if area.dermatome is None]
         if not any(root in area.roots or root in area.minor for area in areas):
             self.faults.add(target.line, f"{target.name}: no skin area lists {root}", "Add one, or take it out.")
+        for area in (self.plexus.skin[id] for id in target.areas):
+            if root not in area.roots and root not in area.minor:
+                hint = "Take it out of the areas, or give it the root."
+                self.faults.add(target.line, f"{target.name}: {area.name} does not list {root}", hint)
 
     def _reflex(self, reflex: Reflex) -> None:
         groups, muscles = self.plexus.groups, self.plexus.muscles

@@ -83,6 +83,8 @@ class Level(Entity):
 
     place: str = ""
     """The name with its segment's: "radial nerve at spiral groove"."""
+    variable: Mapping[str, str] = field(default_factory=dict)
+    """Ids of muscles and skin areas beyond it of which sources say that their branch may leave before it → note."""
 
 
 CourseItem = Exit | Level
@@ -141,9 +143,15 @@ class Target(Entity):
     movements: tuple[str, ...] = ()
     testable: bool = True
     """A muscle that can be examined alone at the bedside; ``False`` keeps it out of the tests to do next."""
+    examine: str = ""
+    """How it is examined at the bedside, in a line."""
+    trick: str = ""
+    """The movement by other muscles that deceives the examiner."""
     area: str = ""
     dermatome: str | None = None
-    """The root whose whole skin this is: it has no nerve, and every skin route of that root counts for it."""
+    """The root whose whole skin this is: it has no nerve; its routes are those of that root to ``areas``."""
+    areas: tuple[str, ...] = ()
+    """Ids of the skin areas that a dermatome covers."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +169,8 @@ class Outside(Entity):
     roots: tuple[str, ...] = ()
     minor: tuple[str, ...] = ()
     movements: tuple[str, ...] = ()
+    cut: tuple[str, ...] = ()
+    """Ids of segments (their start) and levels at which a cut nevertheless takes a part of its fibres."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,6 +209,33 @@ class Sign(Entity):
     when: Rule
 
 
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What is worth knowing of all levels of one name ("preganglionic"): it holds from there to the next such level."""
+
+    level: str
+    note: str
+    sources: tuple[str, ...] = ()
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """Sites that some sources mean by a scenario's name instead, and which."""
+
+    sites: tuple[str, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scenario(Entity):
+    """A lesson's or an eponym's name for an injury: "Erb palsy". ``sites`` are texts as a user types them."""
+
+    sites: tuple[str, ...]
+    usually: Literal["", "partial", "complete"] = ""
+    alternatives: tuple[Alternative, ...] = ()
+
+
 @dataclass(frozen=True, eq=False)
 class Plexus:
     """One plexus, whole. Mappings keep the order of the file. Compared by identity."""
@@ -217,6 +254,9 @@ class Plexus:
     reflexes: Mapping[str, Reflex] = field(default_factory=dict)
     signs: Mapping[str, Sign] = field(default_factory=dict)
     outside: Mapping[str, Outside] = field(default_factory=dict)
+    scenarios: Mapping[str, Scenario] = field(default_factory=dict)
+    remarks: Mapping[str, Remark] = field(default_factory=dict)
+    """Name of a level → what is worth knowing of it."""
     synonyms: tuple[str, ...] = ()
     note: str = ""
     caution: str = ""
@@ -254,6 +294,7 @@ class Plexus:
             self.outside,
             self.reflexes,
             self.signs,
+            self.scenarios,
         )
         return {id: entity for table in tables for id, entity in table.items()}
 

@@ -75,6 +75,7 @@ class LevelRow(NamedRow):
     """A named place along a segment."""
 
     name: Text = Field(alias="level")
+    variable: dict[Text, str] = {}
 
 
 CourseRow = Annotated[
@@ -112,6 +113,7 @@ class TargetRow(NamedRow):
     variable: dict[Text, str] = {}
     outside: dict[Text, str] = {}
     outside_minor: Ids = []
+    examine: str = ""
 
 
 class MuscleRow(TargetRow):
@@ -119,6 +121,7 @@ class MuscleRow(TargetRow):
 
     movements: Ids = []
     testable: bool = True
+    trick: str = ""
 
 
 class SkinRow(TargetRow):
@@ -126,6 +129,7 @@ class SkinRow(TargetRow):
 
     area: str = ""
     dermatome: Text | None = None
+    areas: Ids = []
 
 
 class GroupRow(NamedRow):
@@ -142,6 +146,7 @@ class OutsideRow(NamedRow):
     roots: Ids = []
     minor: Ids = []
     movements: Ids = []
+    cut: Ids = []
 
 
 class ReflexRow(NamedRow):
@@ -169,6 +174,29 @@ class SignRow(NamedRow):
     when: RuleRow
 
 
+class AlternativeRow(Row):
+    """What some sources mean by a scenario's name instead."""
+
+    sites: Annotated[Ids, Field(min_length=1)]
+    note: str = ""
+
+
+class ScenarioRow(NamedRow):
+    """A name for an injury at one or several sites, each as a user types it."""
+
+    sites: Annotated[Ids, Field(min_length=1)]
+    usually: Literal["partial", "complete"] | None = None
+    alternatives: list[AlternativeRow] = []
+
+
+class RemarkRow(Row):
+    """What is worth knowing of all levels of one name."""
+
+    level: Text
+    note: Text
+    source: Ids = []
+
+
 class ModelFile(Row):
     """A whole model file."""
 
@@ -189,6 +217,8 @@ class ModelFile(Row):
     outside: list[OutsideRow] = []
     reflexes: list[ReflexRow] = []
     signs: list[SignRow] = []
+    scenarios: list[ScenarioRow] = []
+    remarks: list[RemarkRow] = []
 
 
 def json_schema() -> dict[str, Any]:

@@ -94,7 +94,7 @@ def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError
 
 def unknown(plexus: Plexus, text: str, among: Collection[str] = EVERYTHING) -> UnknownNameError:
     """The error for a text that means nothing here, or something of another kind."""
-    other = matches(plexus, text, EVERYTHING, STRICT)
+    other = matches(plexus, text, (*EVERYTHING, "scenario"), STRICT)
     if other:
         entity = plexus.entity(other[0])
         kinds = {"segment": "nerve", "outside": "muscle of another nerve", "skin": "skin area"}
@@ -210,6 +210,7 @@ def _tables(plexus: Plexus) -> Iterator[tuple[str, str]]:
     yield from ((id, "outside") for id in plexus.outside)
     yield from ((id, "reflex") for id in plexus.reflexes)
     yield from ((id, "sign") for id in plexus.signs)
+    yield from ((id, "scenario") for id in plexus.scenarios)
 
 
 def _forms(plexus: Plexus, entity: Entity) -> Iterator[str]:

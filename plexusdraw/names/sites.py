@@ -1,18 +1,19 @@
 """Where a nerve is injured: "radial nerve at spiral groove", "C5 after dorsal scapular nerve".
 
 A site is a segment and a position on its course; a cut there breaks what leaves at that position or
-beyond. A segment's name alone is its start, so a root's is before its first branch.
+beyond. A segment's name alone is its start, so a root's is before its first branch. The name of a scenario ("Erb
+palsy") stands for its sites.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.ids import kebab
-from plexusdraw.model.plexus import Exit, Group, Level, Plexus, Segment
+from plexusdraw.model.plexus import Exit, Group, Level, Plexus, Scenario, Segment
 from plexusdraw.names import lookup as names
 from plexusdraw.names.spelling import tokens
 
@@ -58,6 +59,31 @@ def parse(plexus: Plexus, text: str) -> Site:
     A remark in brackets is left aside where the text is not understood with it; what follows a comma may
     name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris".
     """
+    named = scenario(plexus, text)
+    if named is not None:
+        found = of_scenario(plexus, named)
+        if len(found) > 1:
+            listed = ", ".join(site.name for site in found)
+            raise UnknownNameError(f'"{text}" is several sites: {listed}. Here one is wanted.', [s.name for s in found])
+        return found[0]
+    return _parse_remarked(plexus, text)
+
+
+def scenario(plexus: Plexus, text: str) -> Scenario | None:
+    """The scenario that a text names, with or without a remark in brackets."""
+    for form in dict.fromkeys((text, _REMARK.sub(" ", text))) if plexus.scenarios else ():
+        ids = names.matches(plexus, form, ("scenario",), names.STRICT)
+        if len(ids) == 1:
+            return plexus.scenarios[ids[0]]
+    return None
+
+
+def of_scenario(plexus: Plexus, named: Scenario) -> tuple[Site, ...]:
+    """The sites of a scenario; UnknownNameError if one of its texts is no site."""
+    return tuple(site for text in named.sites for site in _parse_all(plexus, text, _one))
+
+
+def _parse_remarked(plexus: Plexus, text: str) -> Site:
     try:
         return _parse(plexus, text)
     except UnknownNameError as error:
@@ -74,16 +100,31 @@ def parse(plexus: Plexus, text: str) -> Site:
 def parse_all(plexus: Plexus, text: str) -> tuple[Site, ...]:
     """The sites that a text means, cut together: "C5 + C6", "C8 and T1 roots", "C5-C7 preganglionic".
 
-    UnknownNameError as for :func:`parse`.
+    A scenario stands for all its sites. UnknownNameError as for :func:`parse`.
     """
+    named = scenario(plexus, text)
+    return _parse_all(plexus, text, parse_all) if named is None else of_scenario(plexus, named)
+
+
+def parts(text: str) -> list[str]:
+    """A text at its joints: "C5 + axillary nerve" → two."""
+    return [part for part in _JOINED.split(text) if part.strip()]
+
+
+def _one(plexus: Plexus, text: str) -> tuple[Site, ...]:
+    return (_parse_remarked(plexus, text),)
+
+
+def _parse_all(plexus: Plexus, text: str, part: Callable[[Plexus, str], tuple[Site, ...]]) -> tuple[Site, ...]:
+    """The site of a text, or those of its parts, each understood by *part*."""
     try:
-        return (parse(plexus, text),)
+        return (_parse_remarked(plexus, text),)
     except UnknownNameError as error:
-        parts = _several_roots(plexus, text) or [part for part in _JOINED.split(text) if part.strip()]
-        if len(parts) < 2:
+        joined = _several_roots(plexus, text) or parts(text)
+        if len(joined) < 2:
             raise
         try:
-            return tuple(parse(plexus, part) for part in parts)
+            return tuple(site for one in joined for site in part(plexus, one))
         except UnknownNameError as missing:
             raise (missing if "+" in text else error) from None
 

@@ -1,6 +1,7 @@
 """A plexus as plain values for the page: what can be named, what carries which roots, every route, every site.
 
-Nothing is decided here: the values are those of the model and of :mod:`plexusdraw.routes.fibres`. What is empty is left
+Nothing is decided here: the values are those of the model and of :mod:`plexusdraw.routes.fibres`, notes as a reader
+sees them. What is empty is left
 out, to keep the page small.
 """
 
@@ -16,6 +17,7 @@ from plexusdraw.clinic.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_C
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites, spelling
+from plexusdraw.names.cited import plain
 from plexusdraw.routes import fibres
 from plexusdraw.views import blanks, highlight, injured
 from plexusdraw.views.stages import column_of
@@ -37,17 +39,22 @@ def truth(plexus: Plexus) -> Json:
         "stages": [{"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} for s in plexus.stages],
         "order": list(order(plexus.segments)),
         "segments": [_segment(worked_out, s, columns.get(s.id, 0)) for s in plexus.segments.values()],
-        "muscles": [_target(m) for m in plexus.muscles.values()],
-        "skin": [_target(s) for s in plexus.skin.values()],
-        "groups": [_entity(g) | {"members": list(g.members)} for g in plexus.groups.values()],
+        "muscles": [_target(plexus, m) for m in plexus.muscles.values()],
+        "skin": [_target(plexus, s) for s in plexus.skin.values()],
+        "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "outside": [
-            _entity(o) | _full(nerve=o.nerve, roots=o.roots, minor=o.minor, movements=o.movements)
+            _entity(plexus, o) | _full(nerve=o.nerve, roots=o.roots, minor=o.minor, movements=o.movements, cut=o.cut)
             for o in plexus.outside.values()
         ],
         "reflexes": [
-            _entity(r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor) for r in plexus.reflexes.values()
+            _entity(plexus, r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor)
+            for r in plexus.reflexes.values()
         ],
-        "signs": [_entity(s) | {"when": _rule(s.when)} for s in plexus.signs.values()],
+        "signs": [_entity(plexus, s) | {"when": _rule(s.when)} for s in plexus.signs.values()],
+        "scenarios": [
+            _entity(plexus, s) | _full(usually=s.usually, cuts=[site.id for site in sites.of_scenario(plexus, s)])
+            for s in plexus.scenarios.values()
+        ],
         "routes": [
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
             for r in worked_out.routes
@@ -80,42 +87,48 @@ def _rules() -> Json:
     }
 
 
-def _entity(entity: Entity) -> Json:
+def _entity(plexus: Plexus, entity: Entity) -> Json:
     name = names.display(entity)
     return {"id": entity.id, "name": name, "kind": entity.kind} | _full(
         latin=entity.latin,
         bare=entity.name if entity.name != name else "",
         label=entity.label,
         synonyms=entity.synonyms,
-        note=entity.note,
+        note=plain(plexus, entity.note),
         sources=entity.sources,
     )
 
 
 def _segment(worked_out: fibres.Fibres, segment: Segment, column: int) -> Json:
+    plexus = worked_out.plexus
     between = {p: list(worked_out.between(p, segment.id)) for p in segment.parents}
     return (
-        _entity(segment)
+        _entity(plexus, segment)
         | {"carried": {root: int(minor) for root, minor in worked_out.carried[segment.id].items()}, "column": column}
         | _full(
             stage=segment.stage,
             between=between,
-            course=[_entity(item) | {"level": 1} if isinstance(item, Level) else item.to for item in segment.course],
+            course=[
+                _entity(plexus, item) | {"level": 1} if isinstance(item, Level) else item.to for item in segment.course
+            ],
         )
     )
 
 
-def _target(target: Target) -> Json:
-    return _entity(target) | _full(
+def _target(plexus: Plexus, target: Target) -> Json:
+    return _entity(plexus, target) | _full(
         roots=target.roots,
         minor=target.minor,
-        variable=dict(target.variable),
+        variable={root: plain(plexus, note) for root, note in target.variable.items()},
         outside=dict(target.outside),
         outsideMinor=target.outside_minor,
         movements=target.movements,
         untestable=not target.testable,
         area=target.area,
         dermatome=target.dermatome,
+        areas=target.areas,
+        examine=target.examine,
+        trick=target.trick,
     )
 
 

@@ -65,11 +65,17 @@ class Fibres:
         return tuple(route for target in targets for route in self._to(target))
 
     def of(self, target: str) -> tuple[Route, ...]:
-        """Routes to a muscle, skin area or dermatome (all skin routes of its root); none for other ids."""
+        """Routes to a muscle, skin area or dermatome (those of its root to its areas); none for other ids."""
         found = self.plexus.skin.get(target)
         if found is not None and found.dermatome is not None:
-            return self._by_dermatome[found.dermatome]
+            return tuple(route for routes in self.within(found).values() for route in routes)
         return self._by_target.get(target, ())
+
+    def within(self, dermatome: Target) -> Mapping[str, tuple[Route, ...]]:
+        """Area of a dermatome → routes of its root to it. Without ``areas`` it covers all that list the root."""
+        areas = dermatome.areas or tuple(id for id, area in self.plexus.skin.items() if area.dermatome is None)
+        found = {id: tuple(r for r in self._by_target.get(id, ()) if r.root == dermatome.dermatome) for id in areas}
+        return {id: routes for id, routes in found.items() if routes}
 
     def through(self, segment: str) -> tuple[Route, ...]:
         """Routes that pass through a segment, or through any part of a whole."""
@@ -86,14 +92,6 @@ class Fibres:
         found: dict[str, list[Route]] = {}
         for route in self.routes:
             found.setdefault(route.target, []).append(route)
-        return {id: tuple(routes) for id, routes in found.items()}
-
-    @cached_property
-    def _by_dermatome(self) -> dict[str, tuple[Route, ...]]:
-        found: dict[str, list[Route]] = {}
-        for route in self.routes:
-            if route.target in self.plexus.skin:
-                found.setdefault(route.root, []).append(route)
         return {id: tuple(routes) for id, routes in found.items()}
 
     @cached_property

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 
@@ -103,7 +104,8 @@ def test_json_of_injure_has_every_muscle():
         "roots_lost": ["C5", "C6"],
         "roots_left": [],
     }
-    assert set(found) == {"sites", "muscles", "skin", "movements", "reflexes", "signs", "notably_spared", "caution"}
+    losses = {"sites", "muscles", "skin", "movements", "reflexes", "signs", "notably_spared", "caution"}
+    assert set(found) == losses | {"scenarios", "outside", "remarks", "unsure", "sources"}
     assert {"id": "serratus-anterior", "name": "serratus anterior"} in found["notably_spared"]
     assert {"id": "c5-dermatome", "name": "C5 dermatome", "state": "lost", "disputed": False} in found["skin"]
 
@@ -126,9 +128,52 @@ def test_several_sites_and_a_site_without_quotes():
 
 def test_json_of_trace():
     found = as_json("trace", "ulnar nerve")
-    assert list(found) == ["id", "name", "kind", "roots", "roots_minor", "routes", "muscles", "skin"]
+    known = ["id", "name", "kind", "roots", "roots_minor", "routes", "muscles", "skin", "note", "sources"]
+    assert list(found) == known
+    assert all(source["title"] for source in found["sources"])
     assert ["C8", "lower-trunk", "anterior-division-of-lower-trunk", "medial-cord", "ulnar-nerve"] in found["routes"]
     assert as_json("trace", "rhomboids")["kind"] == "group"
+
+
+def test_trace_says_how_to_examine_and_what_deceives():
+    found = as_json("trace", "adductor pollicis")
+    assert "paper" in found["examine"]
+    assert "Froment" in found["trick"]
+    text = call("trace", "adductor pollicis")
+    assert "How to examine: A paper" in text
+    assert "What deceives: The long flexor" in text
+    assert "Not told alone at the bedside" in call("trace", "pronator quadratus")
+
+
+@pytest.mark.parametrize("words", [["trace", "deltoid"], ["trace", "radial nerve"], ["injure", "C7 avulsion"]])
+def test_sources_are_titles(words):
+    text = call(*words)
+    plexus = brachial()
+    assert "Sources" in text
+    assert [id for id in plexus.sources if "-" in id and re.search(rf"(?<![\w-]){id}(?![\w-])", text)] == []
+
+
+def test_a_named_injury():
+    text = call("injure", "carpal tunnel syndrome")
+    assert "Injury: median nerve at carpal tunnel\nCarpal tunnel syndrome: " in text
+    assert "Usually partial: add --partial." in text
+    assert "Usually partial" not in call("injure", "carpal", "tunnel", "syndrome", "--partial")
+    assert "may also mean" in call("injure", "Saturday night palsy")
+    found = as_json("injure", "Klumpke palsy + axillary nerve")
+    assert [s["id"] for s in found["sites"]] == ["lower-trunk", "axillary-nerve"]
+    assert [s["id"] for s in found["scenarios"]] == ["klumpke-palsy"]
+    listed = {row["name"]: row for row in as_json("list", "scenarios")}
+    assert listed["thoracic outlet syndrome"]["usually"] == "partial"
+    assert listed["Narakas group IV"]["sites"][-1] == "T1 preganglionic"
+
+
+def test_what_tells_the_level_of_a_root():
+    before, beyond = call("injure", "C7 avulsion"), call("injure", "C7")
+    assert "sensory nerve conduction stays normal" in before
+    assert "cervical paraspinals" in before
+    assert "sensory nerve conduction is lost" in beyond
+    assert "Outside this plexus" not in beyond
+    assert "Caution" in before
 
 
 def test_json_of_localise():

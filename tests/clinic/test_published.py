@@ -12,6 +12,7 @@ from plexusdraw import names
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import injure
 from plexusdraw.model import Exit, load
+from plexusdraw.names import sites
 from plexusdraw.routes import fibres
 
 agreement = script("agreement")
@@ -123,3 +124,35 @@ def test_the_published_place_comes_first(case):
     first, right, not_beaten = agreement.answered(case)
     assert right, (first, case["sources"])
     assert not_beaten == [], case["not_these"]
+
+
+# --- names of injuries ---
+
+
+@pytest.mark.parametrize("row", table("scenarios"), ids=lambda row: row["name"])
+def test_sites_of_a_named_injury(row):
+    wanted = [sites.parse(PLEXUS, text) for text in row["sites"].split("; ")]
+    assert list(injure(PLEXUS, [row["name"]]).sites) == wanted
+
+
+# --- dermatomes ---
+
+
+def test_a_dermatome_changes_by_roots_trunks_divisions_and_cords_alone():
+    nerves = [s for s in sites.all_sites(PLEXUS) if PLEXUS.segments[s.segment].stage in (None, "branches")]
+    dermatomes = [area.id for area in PLEXUS.skin.values() if area.dermatome]
+    changed = [(s.id, id) for s in nerves for id in dermatomes if injure(PLEXUS, [s]).skin[id].state != "spared"]
+    assert changed == []
+    for root in PLEXUS.roots:
+        after = injure(PLEXUS, [root])
+        assert [id for id in dermatomes if after.skin[id].state != "spared"] == [f"{root.lower()}-dermatome"]
+
+
+@pytest.mark.parametrize(
+    ("cut", "changed"),
+    [("upper trunk", "C5 C6"), ("middle trunk", "C7"), ("lower trunk", "C8 T1"), ("medial cord", "C8 T1")],
+)
+def test_dermatomes_of_trunks_and_of_the_medial_cord(cut, changed):
+    skin = injure(PLEXUS, [cut]).skin.values()
+    found = [PLEXUS.skin[area.id].dermatome for area in skin if area.loss > Loss.SLIGHT]
+    assert [root for root in found if root] == changed.split()

@@ -49,7 +49,8 @@ def test_spellings_of_the_trade(text, id):
 def test_every_name_finds_its_own_entity():
     for plexus in (brachial(), small("caudal"), small("two-stages")):
         for entity in plexus.entities():
-            assert names.find(plexus, entity.id) is entity
+            everything = (*names.EVERYTHING, "scenario")
+            assert names.find(plexus, entity.id, everything) is entity
             assert (
                 names.find(plexus, names.display(entity).upper(), (names.lookup._index(plexus).table[entity.id],))
                 is entity

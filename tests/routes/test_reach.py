@@ -14,7 +14,7 @@ from plexusdraw.scene import Row
 
 
 def test_a_segment_goes_up_to_itself_and_reaches_what_lies_beyond():
-    found = report.trace(reach(small("caudal"), "groin nerve"))
+    found = report.trace(reach(small("caudal"), "groin nerve"), small("caudal"))
     assert found == {
         "id": "groin-nerve",
         "name": "groin nerve",
@@ -46,7 +46,7 @@ def test_a_level_reaches_only_what_leaves_beyond():
     assert "triceps-brachii-long-head" in whole.muscles
     assert "triceps-brachii-long-head" not in below.muscles
     assert "brachioradialis" in below.muscles
-    assert report.trace(below)["name"] == "radial nerve at spiral groove"
+    assert report.trace(below, brachial())["name"] == "radial nerve at spiral groove"
 
 
 def test_a_group_is_its_members():

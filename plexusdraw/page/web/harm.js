@@ -76,6 +76,13 @@ export class Harm {
 
   byName(text) {
     const { app } = this;
+    const named = app.speller.scenario(text);
+    if (named) {
+      this.change({ cuts: [...new Set([...app.shown.cuts, ...named.cuts])] });
+      const hint = named.usually === "partial" && !app.shown.partial ? " Usually partial." : "";
+      app.say(`${named.name}: ${named.cuts.map((id) => app.plexus.siteById.get(id).name).join(", ")}.${hint} ${named.note || ""}`);
+      return true;
+    }
     const plain = text.trim().toLowerCase();
     const site = app.plexus.sites.find((one) => one.name.toLowerCase() === plain);
     const found = site ? [site.id] : app.speller.find(text, [...app.plexus.segments.keys(), ...app.plexus.levels.keys()]);

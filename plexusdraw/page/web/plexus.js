@@ -67,7 +67,6 @@ export class Plexus {
     }
     this.byTarget = groupBy(this.routes, (r) => [r.target]);
     this.bySegment = groupBy(this.routes, (r) => r.steps.map(([segment]) => segment));
-    this.bySkinRoot = groupBy(this.routes.filter((r) => this.skin.has(r.target)), (r) => [r.root]);
   }
 
   /** @param {string} id @returns {string[]} */
@@ -87,11 +86,18 @@ export class Plexus {
     return at < 0 ? course.length : at;
   }
 
-  /** Routes to a muscle, skin area or dermatome (all skin routes of its root). @returns {Route[]} */
+  /** Routes to a muscle, skin area or dermatome (those of its root to its areas). @returns {Route[]} */
   routesTo(/** @type {string} */ target) {
     const skin = this.skin.get(target);
-    if (skin && skin.dermatome) return this.bySkinRoot.get(skin.dermatome) || [];
+    if (skin && skin.dermatome) return this.within(skin).flat();
     return this.byTarget.get(target) || [];
+  }
+
+  /** For each area of a dermatome the routes of its root to it. @returns {Route[][]} */
+  within(/** @type {Record<string, any>} */ dermatome) {
+    const areas = dermatome.areas || [...this.skin.values()].filter((area) => !area.dermatome).map((area) => area.id);
+    const found = areas.map((id) => (this.byTarget.get(id) || []).filter((route) => route.root === dermatome.dermatome));
+    return found.filter((routes) => routes.length);
   }
 
   /** Members of a group; anything else is its own. @returns {string[]} */

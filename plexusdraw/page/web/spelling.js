@@ -59,6 +59,13 @@ export class Speller {
     return whole.length ? whole : among.filter((id) => this.forms.get(id).has(wish));
   }
 
+  /** The injury with a name of its own that a text names. @returns {Record<string, any>|undefined} */
+  scenario(/** @type {string} */ text) {
+    const wish = canonical(text, this.words);
+    const all = this.plexus.data.scenarios || [];
+    return all.find((/** @type {Record<string, any>} */ row) => namesOf(row).some((name) => canonical(name, this.words) === wish));
+  }
+
   /**
    * "right", "spelling" (a slip of the pen) or "wrong": whether a text names an entity. The text must not be nearer
    * to something else. A short label counts, as on the picture.

@@ -22,6 +22,9 @@ export class States {
     }
     for (const { segment, at, bit } of this.signCuts.values()) this.leave(segment, at, bit);
     this.supply = this.findSupply();
+    /** @type {Map<string, bigint[]>} for each area of a dermatome the routes of its root */
+    this.areas = new Map();
+    for (const area of plexus.skin.values()) if (area.dermatome) this.areas.set(area.id, plexus.within(area).map(bits));
     this.movers = this.findMovers();
     /** @type {Map<string, bigint>} */
     this.byCut = new Map();
@@ -59,7 +62,9 @@ export class States {
     if (group) return together(group.members.map((member) => this.loss(member, broken)));
     const supply = this.supply.get(id);
     if (!supply) return NONE;
-    return this.plexus.skin.has(id) ? skinLoss(supply, broken) : loss(supply, broken);
+    if (!this.plexus.skin.has(id)) return loss(supply, broken);
+    const whole = (this.areas.get(id) || []).every((area) => broken & area);
+    return whole ? skinLoss(supply, broken) : Math.min(skinLoss(supply, broken), SLIGHT);
   }
 
   /** Loss of a movement. */
@@ -96,13 +101,12 @@ export class States {
   findSignCuts() {
     const found = new Map();
     const byPlace = new Map();
-    for (const sign of this.plexus.signs.values()) {
-      for (const id of parts(sign.when).flatMap((part) => part.cut || [])) {
-        const { segment, at } = this.plexus.levels.get(id) || { segment: id, at: 0 };
-        const key = `${segment} ${at}`;
-        if (!byPlace.has(key)) byPlace.set(key, 1n << BigInt(this.plexus.routes.length + byPlace.size));
-        found.set(id, { segment, at, bit: byPlace.get(key) });
-      }
+    const ofSigns = [...this.plexus.signs.values()].flatMap((sign) => parts(sign.when));
+    for (const id of [...ofSigns, ...this.plexus.outside.values()].flatMap((asked) => asked.cut || [])) {
+      const { segment, at } = this.plexus.levels.get(id) || { segment: id, at: 0 };
+      const key = `${segment} ${at}`;
+      if (!byPlace.has(key)) byPlace.set(key, 1n << BigInt(this.plexus.routes.length + byPlace.size));
+      found.set(id, { segment, at, bit: byPlace.get(key) });
     }
     return found;
   }
@@ -118,6 +122,10 @@ export class States {
       const all = [...ids].flatMap((id) => this.plexus.routesTo(id));
       const of = (list) => bits(all.filter((route) => (list || []).includes(route.root)));
       found.set(reflex.id, { principal: of(reflex.roots), minor: of(reflex.minor), outside: 0, safe: false });
+    }
+    for (const outside of this.plexus.outside.values()) {
+      const places = (outside.cut || []).map((id) => this.signCuts.get(id).bit);
+      if (places.length) found.set(outside.id, { principal: places.reduce((all, bit) => all | bit, 0n), minor: 0n, outside: 0, safe: false });
     }
     return found;
   }

@@ -17,7 +17,7 @@ from plexusdraw import names
 from plexusdraw.errors import PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.model.plexus import Entity, Plexus, Stage
 from plexusdraw.names.sites import Site
-from plexusdraw.sheets.slides.things import Things, column, lightable, nerves, side_branches, site, things
+from plexusdraw.sheets.slides.things import Things, column, cut_at, lightable, nerves, side_branches, things
 from plexusdraw.views import blanks
 from plexusdraw.yamlfile import reader
 from plexusdraw.yamlfile.document import Faults
@@ -180,7 +180,7 @@ class _Reader:
 
     def _is_site(self, text: str) -> bool:
         try:
-            return bool(site(self.plexus, text))
+            return bool(cut_at(self.plexus, text))
         except UnknownNameError:
             return False
 
@@ -234,7 +234,7 @@ class _Reader:
         found: list[Site] = []
         for i, text in enumerate(texts):
             with self.file.noting((*where, i)):
-                found.append(site(self.plexus, text))
+                found += cut_at(self.plexus, text)
         return tuple(found)
 
     def _kinds(self, texts: tuple[str, ...], where: tuple[str | int, ...]) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.report import caution
 from plexusdraw.model.plexus import Plexus, Segment
 from plexusdraw.names import display
+from plexusdraw.names.cited import plain
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import reach, supplied
 from plexusdraw.sheets.slides.outline import Step
@@ -94,7 +95,7 @@ def _injury(injury: Injury) -> Iterator[str]:
         if reflexes:
             yield f"Reflexes {word}: {_listed(reflexes)}."
     for sign in injury.signs:
-        yield f"Sign: {sign.name}" + (f": {sign.note}" if sign.note else "") + "."
+        yield f"Sign: {sign.name}" + (f": {plain(injury.plexus, sign.note)}" if sign.note else "") + "."
     yield caution(injury.plexus)
 
 

@@ -66,9 +66,9 @@ def lightable(plexus: Plexus, text: str, drawn: Collection[str]) -> list[Entity]
     return [plexus.segments.get(text) or names.find(plexus, text)]
 
 
-def site(plexus: Plexus, text: str) -> Site:
-    """The site that *text* means, the start of a segment by its id."""
-    return sites.start(plexus, text) if text in plexus.segments else sites.parse(plexus, text)
+def cut_at(plexus: Plexus, text: str) -> tuple[Site, ...]:
+    """The sites that *text* means, the start of a segment by its id."""
+    return (sites.start(plexus, text),) if text in plexus.segments else sites.parse_all(plexus, text)
 
 
 def _segment(plexus: Plexus, text: str) -> Entity:
