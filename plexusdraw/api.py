@@ -139,6 +139,7 @@ def figure(
     injure: Words = (),
     partial: bool = False,
     upto: str = "",
+    by: str = "root",
     side: Limb = "left",
     paper: str = "a4",
     theme: str | Path | Theme = "print",
@@ -158,6 +159,7 @@ def figure(
         key: give the answers on a second page or in a second file.
         injure: sites to cut, as ``names.sites.parse_all`` understands them. partial: each spares some fibres.
         upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
+        by: what colour stands for: "root", "plane" (anterior or posterior divisions), or "nerve".
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
         theme: "print", "lecture", "grayscale", or a theme file.
@@ -179,6 +181,7 @@ def figure(
         hide=tuple(_words(hide)),
         injury=injury,
         upto=upto,
+        by=by,
     )
     wording = Wording(style=naming, own=own, with_roots=with_roots)
     options = Options("nerves" if detail == "course" else detail, paper_named(paper), side, wording, nerve=drawn)

@@ -60,6 +60,13 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
 @click.option(
     "--upto", default="", metavar="STAGE", help="Show stages up to this one; the rest keeps its place, unseen."
 )
+@click.option(
+    "--by",
+    type=click.Choice(["root", "plane", "nerve"]),
+    default="root",
+    show_default=True,
+    help="What colour stands for: the root, anterior and posterior divisions, or the nerve.",
+)
 @pictures.side_option
 @click.option(
     "--paper",

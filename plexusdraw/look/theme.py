@@ -28,6 +28,7 @@ Share = NewType("Share", float)
 ROOT = Colour("root")
 """In place of the text colour of a kind: the colour of the root's letters, where the entity is a root."""
 DEFAULT_KIND = "default"
+NEUTRAL = "neutral"
 STATES: tuple[State, ...] = get_args(State)
 
 Dashes = tuple[float, ...]
@@ -142,6 +143,8 @@ class Theme:
     blank: Blank
     cut: Cut
     roots: tuple[Pen, ...]
+    planes: Mapping[str, Pen]
+    """Pens where colour stands for the plane: anterior, posterior, both, neutral (which also stands for shared)."""
     kinds: Mapping[str, KindLook]
     states: Mapping[str, Look]
 
