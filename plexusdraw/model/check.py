@@ -176,6 +176,26 @@ class _Graph(_Round):
         stages = {stage.id: i for i, stage in enumerate(plexus.stages)}
         for id in order(plexus.segments):
             self._place(plexus.segments[id], stages)
+        for segment in plexus.segments.values():
+            self._shown(segment)
+
+    def _shown(self, segment: Segment) -> None:
+        """What leaves a segment has a place in the pictures: beside its own name, or as a side branch with one."""
+        plexus = self.plexus
+        link = segment.stage is None and any(plexus.segments[c].stage for c in plexus.children[segment.id])
+        if not link and segment.stage in (None, plexus.stages[-1].id):
+            return
+        for at, item in enumerate(segment.course):
+            if not isinstance(item, Exit) or (item.to in plexus.segments and not link):
+                continue
+            name = plexus.entity(item.to).name
+            line = self.course_lines[segment.id, at]
+            if link:
+                hint = "Put it into the course of what the link comes from, or of what it leads to."
+                self.faults.add(line, f"{segment.name}: a link has no place in pictures for {name}", hint)
+                continue
+            hint = f"Give it a branch: {{name: branch to {name}, course: [{item.to}]}}, and name that here."
+            self.faults.add(line, f"{segment.name}: {name} would be in no picture, as no name ends there", hint)
 
     def _place(self, segment: Segment, stages: dict[str, int]) -> None:
         parents = [(p, self.rank[p]) for p in segment.parents]
