@@ -188,11 +188,12 @@ def _supplied(recipe: Recipe, options: Options) -> _Try | None:
         starts.append(tried)
     if not starts:
         return next((t for form in labels.ROOMY if (t := _largest(recipe, options, form))), None)
-    most = low * min(starts[0].wide, starts[0].tall)
-    for start in reversed(starts):
-        found = _largest(recipe, options, start.form, 0.0, start)
-        if found and (found.size >= NEARLY * most or start is starts[0]):
-            return found
+    about = [low * min(start.wide, start.tall) for start in starts]
+    for start, size in zip(reversed(starts), reversed(about), strict=True):
+        if size >= NEARLY * about[0]:
+            found = _largest(recipe, options, start.form, 0.0, start)
+            if found and (found.size >= NEARLY * about[0] or start is starts[0]):
+                return found
     return None
 
 

@@ -150,16 +150,20 @@ def _slot_strands(frame: Frame, slot: Slot, arriving: set[Lane]) -> list[Strand]
 def _tie(frame: Frame, tie: Tie) -> Bundle:
     scale = frame.scale
     parent, child = frame.plan.slots[tie.parent], frame.plan.slots[tie.child]
-    leaving, reaching = frame.slot_offsets(parent.id), frame.slot_offsets(child.id)
-    before = {r: leaving[tie.leaves(r)] for r in tie.roots}
-    after = {r: reaching[tie.arrives(r)] for r in tie.roots}
-    a, b = _mean(before.values()), _mean(after.values())
+    kept = tie.shapes.get(scale.pitch)
+    if kept is None:
+        leaving, reaching = frame.slot_offsets(parent.id), frame.slot_offsets(child.id)
+        before = {r: leaving[tie.leaves(r)] for r in tie.roots}
+        after = {r: reaching[tie.arrives(r)] for r in tie.roots}
+        a, b = _mean(before.values()), _mean(after.values())
+        half = max(_half(before.values(), scale.strand), _half(after.values(), scale.strand))
+        beside = {r: (before[r] - a, after[r] - b) for r in tie.roots}
+        kept = tie.shapes[scale.pitch] = (a, b, half, beside)
+    a, b, half, beside = kept
     here, there = frame.xs.columns[parent.column], frame.xs.columns[child.column]
     start, end = (here.x1, frame.ys[parent.id] - a), (there.x0, frame.ys[child.id] - b)
     stop = there.x1 if child.dummy else there.stops[tie.entity, 0]
     centre = curves.join([curves.sweep(start, end), curves.line(end, (stop, end[1]))])
-    beside = {r: (before[r] - a, after[r] - b) for r in tie.roots}
-    half = max(_half(before.values(), scale.strand), _half(after.values(), scale.strand))
     owner = tie.via or tie.entity
     return Bundle(
         owner,

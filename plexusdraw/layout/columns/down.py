@@ -56,12 +56,13 @@ def settle(
     floors = [list(itertools.accumulate(gaps, initial=0.0)) for gaps in steps]
     order = [*range(len(plan.columns)), *reversed(range(len(plan.columns) - 1))]
     totals = {id: sum(p.weight for p in pulls[id]) for id in plan.slots}
+    links = {id: [(p.other, p.shift, p.weight) for p in pulls[id]] for id in plan.slots}
     weights = [[totals[id] or 1.0 for id in column] for column in plan.columns]
     for _ in range(SWEEPS):
         moved = 0.0
         for index in order:
             column = plan.columns[index]
-            wanted = [_wanted(ys[id], ys, pulls[id], totals[id]) for id in column]
+            wanted = [_wanted(ys[id], ys, links[id], totals[id]) for id in column]
             for id, y in zip(column, isotonic(wanted, weights[index], floors[index]), strict=True):
                 moved = max(moved, abs(y - ys[id]))
                 ys[id] = y
@@ -86,13 +87,13 @@ def _start(plan: Plan, steps: list[list[float]]) -> dict[str, float]:
     return ys
 
 
-def _wanted(now: float, ys: Mapping[str, float], pulls: Sequence[Pull], total: float) -> float:
-    """The mean height that *pulls* of *total* weight ask for."""
+def _wanted(now: float, ys: Mapping[str, float], links: Sequence[tuple[str, float, float]], total: float) -> float:
+    """The mean height that pulls (other, shift, weight) of *total* weight ask for."""
     if not total:
         return now
     asked = 0.0
-    for pull in pulls:
-        asked += (ys[pull.other] - pull.shift) * pull.weight
+    for other, shift, weight in links:
+        asked += (ys[other] - shift) * weight
     return asked / total
 
 

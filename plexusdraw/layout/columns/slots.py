@@ -94,6 +94,9 @@ class Tie:
     plane: Plane
     first: bool = True
     last: bool = True
+    shapes: dict[float, tuple[float, float, float, dict[str, tuple[float, float]]]] = field(default_factory=dict)
+    """By the distance of strands: where its middle leaves and reaches its slots, half its width, and each root's offset
+    from the middle at both ends, mm. They are the same at every try of a size."""
 
     def leaves(self, root: str) -> Lane:
         """The lane of a root in the parent's slot."""
