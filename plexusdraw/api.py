@@ -147,6 +147,7 @@ def figure(
     naming: Style = "short",
     with_roots: bool = False,
     labels: dict[str, str] | None = None,
+    variants: Words = (),
 ) -> Figure:
     """A picture of a plexus (a built-in name, a file, or one loaded before).
 
@@ -163,14 +164,17 @@ def figure(
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
         theme: "print", "lecture", "grayscale", or a theme file.
+        variants: names of variants and conventions of the model, for a plexus that is given by name or file.
         naming: "short", "english" or "latin". labels: texts of your own by id. with_roots: roots after nerve names.
 
     Raises:
         ModelError, ThemeError: a file is wrong. UnknownNameError: a name that the plexus does not have.
     """
-    model = plexus if isinstance(plexus, Plexus) else load(plexus)
+    model = plexus if isinstance(plexus, Plexus) else load(plexus, _words(variants))
+    given = [site for text in _words(injure) for site in sites.parse_all(model, text)]
+    found_sites = [sites.on_drawing(model, site) for site in given]
+    model = model.drawn
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
-    found_sites = [site for text in _words(injure) for site in sites.parse_all(model, text)]
     drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
     lit = tuple(reach.find(model, text) for text in _words(highlight))
     injury = Injury(model, found_sites, partial) if found_sites else None

@@ -5,7 +5,9 @@ from __future__ import annotations
 import click
 
 from plexusdraw.cli.common import echo_json, json_option, show
-from plexusdraw.model import load
+from plexusdraw.clinic.compare import drawn_otherwise
+from plexusdraw.errors import ModelError
+from plexusdraw.model import Variant, load
 from plexusdraw.names import scenarios
 from plexusdraw.routes import fibres
 from plexusdraw.yamlfile.document import Faults
@@ -31,10 +33,13 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
     faults = Faults(plexus.path)
     scenarios.check(plexus, faults)
     faults.check()
+    for variant in plexus.variants.values():
+        _check_variant(file, variant)
     counts = {
         "segments": len(plexus.segments),
         "muscles": len(plexus.muscles),
         "skin": len(plexus.skin),
+        "variants": len(plexus.variants),
         "routes": len(fibres.of(plexus).routes),
     }
     if as_json:
@@ -42,3 +47,14 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
     else:
         parts = ", ".join(f"{number} {what}" for what, number in counts.items())
         show(f"{file}: {plexus.name}, no fault found. {parts}.")
+
+
+def _check_variant(file: str, variant: Variant) -> None:
+    """Each variant alone makes a sound model; a convention changes no result."""
+    other = drawn_otherwise(load(file, [variant.id]))
+    if other:
+        rest = f" and {len(other) - 1} more" if len(other) > 1 else ""
+        raise ModelError(
+            f"{file}:{variant.line}: {variant.name}: a convention changes only what is drawn or named, but an injury "
+            f'of {other[0]}{rest} would mean something else. Draw it otherwise, or say "kind: variant".'
+        )

@@ -24,10 +24,31 @@ _GAP = 2
 F = TypeVar("F", bound=Callable[..., Any])
 
 
+_VARIANTS = "plexusdraw.variants"
+
+
 def model_option(command: F) -> F:
-    """Adds --model."""
+    """Adds --model and --variant; :func:`pick_model` takes what they hold."""
     text = "Model: a built-in name or a .yaml file; it may also stand before or after the other arguments."
-    return click.option("--model", "model", metavar="MODEL", help=text)(command)
+    variant = click.option(
+        "--variant",
+        multiple=True,
+        metavar="NAME",
+        expose_value=False,
+        callback=_keep_variants,
+        help='A variant or convention of the model ("list variants"); may be given several times.',
+    )
+    return click.option("--model", "model", metavar="MODEL", help=text)(variant(command))
+
+
+def _keep_variants(context: click.Context, _option: click.Parameter, names: tuple[str, ...]) -> None:
+    context.meta[_VARIANTS] = names
+
+
+def chosen_variants() -> tuple[str, ...]:
+    """The variants asked for on this command line."""
+    found: tuple[str, ...] = click.get_current_context().meta.get(_VARIANTS, ())
+    return found
 
 
 def json_option(command: F) -> F:
@@ -48,7 +69,7 @@ def pick_model(words: Sequence[str], model: str | None) -> tuple[Plexus, tuple[s
             if rest and is_model(rest[at]):
                 model = rest.pop(at)
                 break
-    return load(model or DEFAULT_MODEL), tuple(rest)
+    return load(model or DEFAULT_MODEL, chosen_variants()), tuple(rest)
 
 
 def echo_json(value: object) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import click
 
 from plexusdraw.cli.common import (
+    chosen_variants,
     echo_json,
     is_model,
     json_option,
@@ -40,10 +41,16 @@ def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
     """Show what tells two injuries apart, or on which facts two models differ.
 
     A and B are sites ("C8" "ulnar nerve at elbow"), several cut together joined by + ("C5 + C6"); or two
-    model files.
+    model files. One model with --variant is compared with itself without; between two sites the variant holds for both.
     """
     if len(words) == 2 and all(is_model(word) for word in words):
-        _models(words[0], words[1], as_json)
+        _models(words[0], load(words[0]), words[1], load(words[1], chosen_variants()), as_json)
+        return
+    if len(words) == 1 and is_model(words[0]) and chosen_variants():
+        with_it = load(words[0], chosen_variants())
+        _models(
+            "plain", load(words[0]), ", ".join(with_it.variants[id].name for id in with_it.applied), with_it, as_json
+        )
         return
     plexus, rest = pick_model(words, model)
     if len(rest) != 2:
@@ -93,8 +100,8 @@ def _together(plexus: Plexus, rows: Sequence[Difference]) -> Iterator[tuple[str,
         yield (group.name, by_id[group.members[0]]) if group and id not in by_id else (by_id[id].name, by_id[id])
 
 
-def _models(first: str, second: str, as_json: bool) -> None:
-    result = compare_models(load(first), load(second))
+def _models(first: str, a: Plexus, second: str, b: Plexus, as_json: bool) -> None:
+    result = compare_models(a.drawn, b.drawn)
     if as_json:
         echo_json(report.models(result))
         return

@@ -9,7 +9,7 @@ import click
 
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
 from plexusdraw.clinic import report
-from plexusdraw.model import Entity, Plexus, Segment, Target, models
+from plexusdraw.model import Entity, Plexus, Segment, Target, Variant, models
 from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
 from plexusdraw.routes import fibres
@@ -25,8 +25,8 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     """List what a model holds.
 
     WHAT is one of its stages (roots, trunks, divisions, cords, branches), or nerves, muscles, skin, groups,
-    levels, sites, scenarios, reflexes, signs, outside, sources, models, themes. Without it: how many there are of
-    each.
+    levels, sites, scenarios, reflexes, signs, outside, variants, sources, models, themes. Without it: how many
+    there are of each.
     """
     if len(what) == 1 and what[0] in _NAMES:
         _print_names(_NAMES[what[0]](), as_json)
@@ -91,8 +91,14 @@ def _tables(plexus: Plexus) -> dict[str, list[Row]]:
         ],
         "signs": [_named(s) | {"note": plain(plexus, s.note)} for s in plexus.signs.values()],
         "outside": [_named(o) | {"kind": o.kind, "nerve": o.nerve} for o in plexus.outside.values()],
+        "variants": [_variant(v) for v in plexus.variants.values()],
         "sources": [{"id": s.id, "title": s.title, "note": s.note} for s in plexus.sources.values()],
     }
+
+
+def _variant(variant: Variant) -> Row:
+    found = "; ".join(f"{p.value} ({p.where})" if p.where else p.value for p in variant.prevalence)
+    return _named(variant) | {"kind": variant.kind, "found in": found, "note": variant.note}
 
 
 def _named(entity: Entity) -> Row:
@@ -132,7 +138,7 @@ def _print(title: str, rows: list[Row], as_json: bool) -> None:
     if not rows:
         show(f"{title}: none")
         return
-    columns = [key for key in rows[0] if key != "id" or title == "sources"]
+    columns = [key for key in rows[0] if key != "id" or title in ("sources", "variants")]
     heads = columns if len(columns) > 1 else [title]
     show_table(title if len(columns) > 1 else "", heads, ([_cell(row[key]) for key in columns] for row in rows))
 

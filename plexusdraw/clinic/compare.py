@@ -9,6 +9,7 @@ from plexusdraw import names
 from plexusdraw.clinic.deficits import WORDS, Loss
 from plexusdraw.clinic.injury import Injury, Outcome
 from plexusdraw.model.plexus import Entity, Exit, Plexus, Segment, Target
+from plexusdraw.names import sites
 from plexusdraw.routes import fibres
 
 
@@ -82,6 +83,18 @@ def compare_models(a: Plexus, b: Plexus) -> ModelComparison:
                 said = facts.get(what, ""), other.get(what, "")
                 changes.append(Change(id, names.display(entity), entity.kind, what, *said))
     return ModelComparison(a, b, tuple(changes))
+
+
+def drawn_otherwise(plexus: Plexus) -> tuple[str, ...]:
+    """Names of the sites whose injury would mean something else on the plexus as its conventions draw it; none may."""
+    if plexus.drawing is None:
+        return ()
+    found = []
+    for site in sites.all_sites(plexus):
+        ours, theirs = Injury(plexus, [site]), Injury(plexus.drawing, [sites.on_drawing(plexus, site)])
+        if any(o.loss != theirs.outcome(id).loss for id, o in (*ours.muscles.items(), *ours.skin.items())):
+            found.append(site.name)
+    return tuple(found)
 
 
 def _rows(a: Injury, b: Injury) -> Iterator[Difference]:

@@ -38,6 +38,7 @@ def injury(result: Injury) -> Json:
     plexus = result.plexus
     return {
         "sites": [_site(site) for site in result.sites],
+        "variants": list(plexus.applied),
         "muscles": [
             {
                 "id": o.id,

@@ -368,7 +368,7 @@ def orientation(plexus: Plexus, options: Options) -> str:
 
 def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part], table: Table) -> Scene:
     """The scene of a page, mirrored for the right limb."""
-    scene = compose.left_limb(sheet, parts, _description(plan, options), plan.plexus.roots, table)
+    scene = compose.left_limb(sheet, parts, _description(plan, options), plan.plexus.palette, table)
     return mirrored(scene) if options.side == "right" else scene
 
 

@@ -18,6 +18,7 @@ from plexusdraw.model.plexus import (
     Source,
     Stage,
     Target,
+    Variant,
 )
 
 __all__ = [
@@ -37,6 +38,7 @@ __all__ = [
     "Source",
     "Stage",
     "Target",
+    "Variant",
     "load",
     "models",
 ]

@@ -17,6 +17,7 @@ from plexusdraw.model.plexus import (
     Level,
     Outside,
     Plexus,
+    Prevalence,
     Reflex,
     Remark,
     Rule,
@@ -26,6 +27,7 @@ from plexusdraw.model.plexus import (
     Source,
     Stage,
     Target,
+    Variant,
 )
 from plexusdraw.yamlfile.document import Document, Faults, Path_
 
@@ -77,7 +79,18 @@ class Builder:
             caution=rows.get("caution", ""),
             path=self.faults.path,
             wholes=wholes,
+            variants=self._variants(),
         )
+
+    def _variants(self) -> Mapping[str, Variant]:
+        taken, self.lines = self.lines, {}  # ids of their own: a variant may be called as the nerve that it changes
+        made = self._table("variants", self._variant)
+        self.lines = taken
+        return made
+
+    def _variant(self, row: Row, common: dict[str, Any], _path: Path_) -> Variant:
+        found = (Prevalence(p["value"], p.get("where", ""), _sources(p)) for p in row.get("prevalence", ()))
+        return Variant(**common, kind=row.get("kind", "variant"), prevalence=tuple(found))
 
     def claim(self, id: str, path: Path_) -> int:
         """Line of an entry; notes an id that is taken or empty."""
@@ -182,6 +195,7 @@ class Builder:
             side=row.get("side"),
             passes_behind=row.get("passes") == "behind",
             drawn=row.get("drawn", True),
+            offshoot=row.get("offshoot", False),
         )
 
     def _course(self, row: Row, common: dict[str, Any], path: Path_) -> tuple[CourseItem, ...]:

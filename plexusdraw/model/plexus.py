@@ -106,6 +106,8 @@ class Segment(Entity):
     plane: Plane = "middle"
     side: Side | None = None
     """The border at which a side branch leaves; ``None``: the layout chooses."""
+    offshoot: bool = False
+    """A branch of a nerve of the last stage that the whole picture draws, as it does side branches."""
     passes_behind: bool = False
     """The side branch runs behind the rest of its column and leaves at the outer border."""
     drawn: bool = True
@@ -236,6 +238,22 @@ class Scenario(Entity):
     alternatives: tuple[Alternative, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Prevalence:
+    """How often a variant was found: the figure as published, in whom, and by whom."""
+
+    value: str
+    where: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variant(Entity):
+    """A named set of changes; kind "variant" (of bodies) or "convention" (of drawing or naming)."""
+
+    prevalence: tuple[Prevalence, ...] = ()
+
+
 @dataclass(frozen=True, eq=False)
 class Plexus:
     """One plexus, whole. Mappings keep the order of the file. Compared by identity."""
@@ -264,6 +282,24 @@ class Plexus:
     wholes: Mapping[str, Segment] = field(default_factory=dict)
     """Segments of several parts. Fibres run in the parts, which stand in ``segments``; the whole stands for all of them
     in pictures and as a site, and holds no branch. Its course: the levels that all its parts have."""
+    variants: Mapping[str, Variant] = field(default_factory=dict)
+    """All that the file knows of; ``applied`` are ids of those that this plexus has."""
+    applied: tuple[str, ...] = ()
+    base_roots: tuple[str, ...] = ()
+    """Roots of the plain plexus, where variants may have added or taken away some."""
+    drawing: Plexus | None = None
+    """The plexus that is drawn in its place, where a convention draws it otherwise than it is computed."""
+
+    @property
+    def drawn(self) -> Plexus:
+        """The plexus that pictures show."""
+        return self.drawing or self
+
+    @cached_property
+    def palette(self) -> tuple[str, ...]:
+        """Roots in the order of their colours: a root keeps its colour whatever joins; what joins comes last."""
+        kept = self.base_roots or self.roots
+        return (*kept, *(root for root in self.roots if root not in kept))
 
     @cached_property
     def roots(self) -> tuple[str, ...]:

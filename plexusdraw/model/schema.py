@@ -102,6 +102,7 @@ class SegmentRow(PartRow):
     side: Literal["cranial", "caudal"] | None = None
     passes: Literal["behind"] | None = None
     drawn: bool = True
+    offshoot: bool = False
     parts: list[PartRow] = []
 
 
@@ -197,6 +198,22 @@ class RemarkRow(Row):
     source: Ids = []
 
 
+class PrevalenceRow(Row):
+    """How often a variant was found: the figure as published, in whom, by whom."""
+
+    value: Text
+    where: str = ""
+    source: Sources = Field(default_factory=list)
+
+
+class VariantRow(NamedRow):
+    """A named set of changes: to the body (variant), or to how it is drawn or named (convention)."""
+
+    kind: Literal["variant", "convention"] = "variant"
+    prevalence: list[PrevalenceRow] = []
+    changes: Annotated[list[dict[Text, Any]], Field(min_length=1)]
+
+
 class ModelFile(Row):
     """A whole model file."""
 
@@ -219,6 +236,7 @@ class ModelFile(Row):
     signs: list[SignRow] = []
     scenarios: list[ScenarioRow] = []
     remarks: list[RemarkRow] = []
+    variants: list[VariantRow] = []
 
 
 def json_schema() -> dict[str, Any]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.ids import kebab
@@ -161,6 +161,19 @@ def start(plexus: Plexus, segment: str) -> Site:
         return _on_parts(plexus, segment, plexus.wholes[segment].name)
     at = 0 if _torn_level(plexus, segment) is None else 1
     return Site(segment, at, segment, plexus.segments[segment].name)
+
+
+def on_drawing(plexus: Plexus, site: Site) -> Site:
+    """The same place on the plexus that is drawn, where a convention draws it otherwise.
+
+    What the convention lets leave there first, and what by nature leaves elsewhere, is not beyond the place.
+    """
+    if plexus.drawing is None:
+        return site
+    own, shown = plexus.segments[site.segment], plexus.drawn.segments[site.segment]
+    beyond = [item.to if isinstance(item, Exit) else item.id for item in own.course[site.at :]]
+    there = [item.to if isinstance(item, Exit) else item.id for item in shown.course]
+    return replace(site, at=next((there.index(id) for id in beyond if id in there), len(there) if site.at else 0))
 
 
 def torn(plexus: Plexus, segment: str) -> Site:

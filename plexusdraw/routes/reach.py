@@ -148,11 +148,17 @@ def find(plexus: Plexus, text: str) -> Entity:
 
 
 def supplied(plexus: Plexus, segment: str) -> tuple[Target, ...]:
-    """Muscles, then skin areas, that fibres of a segment reach, each kind in the order in which they leave it."""
+    """Muscles, then skin areas, that fibres of a segment reach, each kind in the order in which they leave it.
+
+    What goes by way of an offshoot, which has a name of its own in the picture, is the offshoot's.
+    """
     leaving: dict[str, tuple[int, ...]] = {}
     for i, id in enumerate(plexus.members(segment)):
         for route in all_fibres.of(plexus).through(id):
-            way = (i, *route.exits[route.path.index(id) :])
+            here = route.path.index(id)
+            if any(plexus.segments[passed].offshoot for passed in route.path[here + 1 :]):
+                continue
+            way = (i, *route.exits[here:])
             leaving[route.target] = min(way, leaving.get(route.target, way))
     ids = sorted(leaving, key=lambda id: (id not in plexus.muscles, leaving[id]))
     return tuple(plexus.muscles.get(id) or plexus.skin[id] for id in ids)

@@ -241,6 +241,7 @@ class Scene:
     description: str
     side: Literal["left", "right"]
     roots: tuple[str, ...]
+    """In the order of their colours."""
 
     def read(self) -> tuple[Part, ...]:
         """The parts that carry words, in reading order."""

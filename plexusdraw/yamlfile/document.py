@@ -117,6 +117,11 @@ class Document:
         return self._keys[id(node)].get(step)
 
 
+def plain_values(node: Node, faults: Faults) -> Value:
+    """What a node tree holds as plain values; what may not be there is noted."""
+    return _Plain(faults).value(node, 0)
+
+
 def read_text(path: Path, error: type[PlexusdrawError] = ModelError) -> str:
     """Text of a file of at most MAX_BYTES bytes in UTF-8; the *error* says what is wrong with it."""
     try:
@@ -140,7 +145,7 @@ def parse(text: str, path: str, error: type[PlexusdrawError] = ModelError) -> Do
     faults = Faults(path, error)
     node = _compose(text, faults)
     faults.check()
-    value = None if node is None else _Plain(faults).value(node, 0)
+    value = None if node is None else plain_values(node, faults)
     faults.check()
     return Document(value, node)
 

@@ -69,8 +69,9 @@ class YamlFile:
             value = value.get(key) if isinstance(value, dict) else None
         steps = value if isinstance(value, dict) else range(len(value)) if isinstance(value, list) else ()
         for step in steps:
-            if self.sound((*where, step)):
-                yield (*where, step), value[step]
+            place: Path_ = (*where, step)
+            if self.sound(place):
+                yield place, value[step]
 
     def line(self, where: Path_ = ()) -> int:
         """Line of a place, 1-based."""

@@ -135,7 +135,7 @@ FORM = [
     (
         "{level: groin}",
         "{level: groin, xyz: 1}",
-        "thigh nerve, course, groin. Known: level, id, latin, label, synonyms, note, source.",
+        "thigh nerve, course, groin. Known: level, id, latin, label, synonyms, note, source, variable.",
     ),
     ("course: [hip-nerve]", "course: [{to: hip-nerve, xyz: 1}]", "Known: to, roots, minor."),
     ("when: {lost: [toe-lifter]}", "when: {any: [{all: [{lsot: []}]}]}", "all, entry 1. Did you mean lost?"),

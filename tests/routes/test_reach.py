@@ -91,7 +91,9 @@ def test_trace_highlight_and_table_say_the_same(plexus):
     scenes = figure(model, detail="muscles", paper="fit").pages()
     rows = {row.entity for page in scenes for row in page.scene.parts if isinstance(row, Row)}
     names = {s.name for s in all_sites(model)}
-    names |= {e.name for e in model.entities() if e.kind not in ("sign", "level") and e.id not in model.outside}
+    names |= {
+        e.name for e in model.entities() if e.kind not in ("sign", "level", "scenario") and e.id not in model.outside
+    }
     for name in sorted(names):
         found = reach(model, name)
         views = [page.view for page in figure(model, detail="muscles", paper="fit", highlight=name).pages()]

@@ -134,11 +134,14 @@ def is_side_branch(plexus: Plexus, item: Exit | Level) -> bool:
 def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], homes: Mapping[str, str]) -> list[Branch]:
     found: dict[str, list[Rootlet]] = {}
     for slot in slots.values():
-        if slot.segment is None or slot.segment.stage == plexus.stages[-1].id:
+        if slot.segment is None:
             continue
+        last = slot.segment.stage == plexus.stages[-1].id
         for step in slot.course:
             item, (segment, at) = step.item, step.at[0]
             if not isinstance(item, Exit) or not is_side_branch(plexus, item):
+                continue
+            if last and not plexus.segments[item.to].offshoot:
                 continue
             if any(p in homes for p in _staged_children(plexus, item.to)):
                 continue  # a link, drawn as a tie

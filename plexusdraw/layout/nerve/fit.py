@@ -60,7 +60,7 @@ def fitted(grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float],
     words = f"Schematic of one nerve of the {grower.plexus.name}, {orientation}: its branches and levels in order from "
     words += "top to bottom, with a row for each muscle and skin area."
     sheet = found.page.paper
-    return left_limb(sheet, made, words, grower.plexus.roots, "beside" if found.ruler.grid.rows else "none")
+    return left_limb(sheet, made, words, grower.plexus.palette, "beside" if found.ruler.grid.rows else "none")
 
 
 def _largest(grower: Grower, stem: Stem, paper: Paper, sizes: tuple[float, float]) -> Fit | None:

@@ -1,0 +1,270 @@
+"""Variants applied to a model file before it is built: entries set, added and removed by id.
+
+A change names what it changes, never a place in the file, so that it holds when the file is edited:
+
+* ``set: ID`` and the keys that the entry then has. A list is replaced, or edited: ``{add: [...], remove: [...]}``, with
+  ``after: ID`` or ``before: ID`` where the order matters.
+* ``add: TABLE`` (segments, muscles, ...) and the keys of the new entry; ``before: ID`` or ``after: ID`` places it.
+* ``remove: ID``: the entry, and its mentions in courses, ``from``, groups and reflexes.
+
+The tree of nodes is changed, not the values, so that everything built from it knows its line, that of the change
+included.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from plexusdraw.model.ids import kebab, place_name
+from plexusdraw.yamlfile.document import Document, Faults, Path_, plain_values
+
+if TYPE_CHECKING:
+    from ruamel.yaml.nodes import Node
+
+TABLES = ("segments", "muscles", "skin", "groups", "outside", "reflexes", "signs")
+_VERBS = ("set", "add", "remove")
+_MENTIONS = ("course", "from", "members", "muscles", "areas")
+"""Keys whose lists hold ids of other entries; what is removed is taken out of them."""
+_EDITS = ("add", "remove", "after", "before")
+
+
+@dataclass
+class _Editor:
+    """The tree of one file while changes are made to it."""
+
+    root: Node
+    faults: Faults
+    done: dict[tuple[str, str], str] = field(default_factory=dict)
+    """(entry, key) → name of the variant that set it."""
+
+    def apply(self, variant: str, changes: Sequence[Mapping[str, Any]], nodes: Sequence[Node]) -> None:
+        """All changes of one variant, in their order."""
+        for row, node in zip(changes, nodes, strict=True):
+            verb = next((verb for verb in _VERBS if verb in row), None)
+            if verb is None:
+                self.faults.add(_line(node), f"{variant}: a change begins with {', '.join(_VERBS)}")
+            elif verb == "add":
+                self._add(variant, row, node)
+            elif verb == "remove":
+                self._remove(variant, str(row["remove"]), node)
+            else:
+                self._set(variant, str(row["set"]), node)
+
+    def _set(self, variant: str, id: str, change: Node) -> None:
+        entry = self._entry(variant, id, change)
+        if entry is None:
+            return
+        for key, value in change.value:
+            if key.value == "set":
+                continue
+            edited = _is_edit(value)
+            before = self.done.get((id, key.value))
+            if before and not edited and before != variant:
+                message = f'{variant}: "{key.value}" of {id} is already set by {before}'
+                self.faults.add(_line(key), message, "These two do not combine; choose one.")
+                continue
+            if not edited:
+                self.done[id, key.value] = variant
+            if key.value in ("name", "level") and _get(entry, "id") is None:
+                entry.value.append((_renamed(key, "id"), _renamed(value, id)))  # another name, the same id
+            self._put(variant, entry, key, value, id)
+
+    def _put(self, variant: str, entry: Node, key: Node, value: Node, id: str) -> None:
+        for i, (old, there) in enumerate(entry.value):
+            if old.value == key.value:
+                new = self._edited(variant, there, value, id, entry) if _is_edit(value) else value
+                entry.value[i] = (key, new)
+                return
+        if _is_edit(value):
+            empty = _get(value, "add")
+            value = empty if empty is not None else value
+        entry.value.append((key, value))
+
+    def _edited(self, variant: str, there: Node, edit: Node, id: str, entry: Node) -> Node:
+        """A list with items taken out and put in."""
+        made = copy(there)
+        made.value = list(there.value)
+        gone = _get(edit, "remove")
+        for item in gone.value if gone is not None else ():
+            kept = [node for node in made.value if _id_of(node) != item.value]
+            if len(kept) == len(made.value):
+                self.faults.add(_line(item), f'{variant}: "{item.value}" is not in that list of {id}')
+            made.value = kept
+        more = _get(edit, "add")
+        if more is not None:
+            at = self._place(variant, edit, made.value, {item: id for id, item in _levels(entry)})
+            made.value[at:at] = more.value
+        return made
+
+    def _add(self, variant: str, row: Mapping[str, Any], change: Node) -> None:
+        table = str(row["add"])
+        if table not in TABLES:
+            near = get_close_matches(table, TABLES, n=1)
+            hint = f"Did you mean {near[0]}?" if near else f"Choose from {', '.join(TABLES)}."
+            self.faults.add(_line(change), f'{variant}: no table "{table}"', hint)
+            return
+        entry = copy(change)
+        entry.value = [(key, value) for key, value in change.value if key.value not in ("add", "after", "before")]
+        rows = _get(self.root, table)
+        if rows is None:
+            self.faults.add(
+                _line(change), f'{variant}: the model has no table "{table}"', "Give it one, with an entry."
+            )
+            return
+        rows.value.insert(self._place(variant, change, rows.value), entry)
+
+    def _remove(self, variant: str, id: str, change: Node) -> None:
+        entry = self._entry(variant, id, change)
+        if entry is None:
+            return
+        for _, rows in self._tables():
+            rows.value = [row for row in rows.value if row is not entry]
+            for row in rows.value:
+                for i, (key, value) in enumerate(row.value):
+                    if key.value in _MENTIONS and isinstance(value.value, list):
+                        row.value[i] = (key, _without(value, id))
+
+    def _place(
+        self, variant: str, where: Node, items: Sequence[Node], levels: Mapping[Node, str] = MappingProxyType({})
+    ) -> int:
+        for word, step in (("before", 0), ("after", 1)):
+            wish = _get(where, word)
+            if wish is None:
+                continue
+            for i, item in enumerate(items):
+                if wish.value in (_id_of(item), _entry_id(item), levels.get(item)):
+                    return i + step
+            self.faults.add(_line(wish), f'{variant}: nothing there is called "{wish.value}"')
+        return len(items)
+
+    def _entry(self, variant: str, id: str, change: Node) -> Node | None:
+        found: dict[str, Node] = {_entry_id(row): row for _, rows in self._tables() for row in rows.value}
+        if id in found:
+            return found[id]
+        levels: dict[str, Node] = {id: node for row in found.values() for id, node in _levels(row)}
+        if id in levels:
+            return levels[id]
+        near = get_close_matches(id, [*found, *levels], n=1)
+        hint = f"Did you mean {near[0]}?" if near else "An id is a name in kebab case."
+        self.faults.add(_line(change), f'{variant}: the model has no "{id}"', hint)
+        return None
+
+    def _tables(self) -> Iterator[tuple[str, Node]]:
+        for key, rows in self.root.value:
+            if key.value in TABLES:
+                yield key.value, rows
+
+
+def applied(document: Document, variants: Sequence[int], faults: Faults) -> Document:
+    """The document with the variants at these places of its table ``variants`` applied in their order.
+
+    Faults are noted with the file and line of the change.
+    """
+    if not variants or document.node is None:
+        return document
+    root = _copied(document.node)
+    editor = _Editor(root, faults)
+    rows = document.value["variants"]
+    table = _get(document.node, "variants")
+    assert table is not None
+    for i in variants:
+        nodes = _get(table.value[i], "changes")
+        editor.apply(rows[i]["name"], rows[i].get("changes", ()), () if nodes is None else nodes.value)
+    return Document(plain_values(root, faults), root)
+
+
+def _copied(root: Node) -> Node:
+    """The tree as far down as changes reach: tables, entries and their keys are new, what they hold is shared."""
+    made = copy(root)
+    made.value = []
+    for key, rows in root.value:
+        if key.value in TABLES:
+            table = copy(rows)
+            table.value = [_entry_copy(row) for row in rows.value]
+            made.value.append((key, table))
+        else:
+            made.value.append((key, rows))
+    return made
+
+
+def _entry_copy(row: Node) -> Node:
+    made = copy(row)
+    made.value = []
+    for key, value in row.value:
+        new = value
+        if key.value == "course":  # levels in it may be set
+            new = copy(value)
+            new.value = [copy(item) if isinstance(item.value, list) else item for item in value.value]
+            for item in new.value:
+                item.value = list(item.value) if isinstance(item.value, list) else item.value
+        made.value.append((key, new))
+    return made
+
+
+def _renamed(node: Node, text: str) -> Node:
+    made = copy(node)
+    made.value = text
+    return made
+
+
+def _without(items: Node, id: str) -> Node:
+    made = copy(items)
+    made.value = [item for item in items.value if _id_of(item) != id]
+    return made
+
+
+def _id_of(item: Node) -> str:
+    """The id that a list item names: plain, or as ``to``."""
+    if isinstance(item.value, str):
+        return item.value
+    to = _get(item, "to")
+    return "" if to is None else str(to.value)
+
+
+def _entry_id(row: Node) -> str:
+    id, name = _get(row, "id"), _get(row, "name")
+    return str(id.value) if id is not None else kebab(str(name.value)) if name is not None else ""
+
+
+def _levels(row: Node) -> Iterator[tuple[str, Node]]:
+    """Levels in the course of an entry, by id."""
+    course, name = _get(row, "course"), _get(row, "name")
+    if course is None or name is None:
+        return
+    for item in course.value:
+        level = _get(item, "level") if isinstance(item.value, list) else None
+        if level is not None:
+            id, also = _get(item, "id"), _get(item, "synonyms")
+            known = tuple(s.value for s in also.value) if also is not None else ()
+            yield str(id.value) if id is not None else kebab(place_name(str(name.value), str(level.value), known)), item
+
+
+def _get(node: Node, key: str) -> Node | None:
+    if not isinstance(node.value, list):
+        return None
+    for at, value in node.value if _is_mapping(node) else ():
+        if at.value == key:
+            found: Node = value
+            return found
+    return None
+
+
+def _is_mapping(node: Node) -> bool:
+    return isinstance(node.value, list) and bool(node.value) and isinstance(node.value[0], tuple)
+
+
+def _is_edit(node: Node) -> bool:
+    """Whether a value edits a list rather than replaces it."""
+    return _is_mapping(node) and all(key.value in _EDITS for key, _ in node.value)
+
+
+def _line(node: Node) -> int:
+    return int(node.start_mark.line) + 1
+
+
+__all__ = ["TABLES", "Path_", "applied"]
