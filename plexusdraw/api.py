@@ -23,7 +23,7 @@ from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
-from plexusdraw.model import load
+from plexusdraw.model import load, regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
@@ -69,7 +69,7 @@ class Figure:
         return self._pages(replace(self.request, key=True))
 
     def _pages(self, request: Request) -> tuple[Page, ...]:
-        found = scenes(self.plexus, self.options)
+        found = scenes(self.plexus.drawn, self.options)
         return tuple(map(Page, found, views_of(self.plexus, self._fibres, found, request)))
 
     def render(self, format: str, ppi: float = PNG_PPI) -> bytes:
@@ -139,6 +139,7 @@ def figure(
     injure: Words = (),
     partial: bool = False,
     upto: str = "",
+    part: str = "",
     by: str = "root",
     side: Limb = "left",
     paper: str = "a4",
@@ -160,6 +161,7 @@ def figure(
         key: give the answers on a second page or in a second file.
         injure: sites to cut, as ``names.sites.parse_all`` understands them. partial: each spares some fibres.
         upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
+        part: draw the nerves of one part ("lumbar plexus") and what feeds them; all is computed of the whole plexus.
         by: what colour stands for: "root", "plane" (anterior or posterior divisions), or "nerve".
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
@@ -174,13 +176,15 @@ def figure(
     given = [site for text in _words(injure) for site in sites.parse_all(model, text)]
     found_sites = [sites.on_drawing(model, site) for site in given]
     model = model.drawn
+    if part:
+        model = regions.drawn_alone(model, regions.of(model, part))
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
     drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
     lit = tuple(reach.find(model, text) for text in _words(highlight))
     injury = Injury(model, found_sites, partial) if found_sites else None
     asks = bool(_words(hide))
     request = Request(
-        title=title or titles.title(model, naming, nerve=drawn, highlight=lit, injury=injury, asks=asks),
+        title=title or titles.title(model.drawn, naming, nerve=drawn, highlight=lit, injury=injury, asks=asks),
         highlight=lit,
         hide=tuple(_words(hide)),
         injury=injury,

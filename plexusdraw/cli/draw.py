@@ -61,6 +61,9 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
     "--upto", default="", metavar="STAGE", help="Show stages up to this one; the rest keeps its place, unseen."
 )
 @click.option(
+    "--part", default="", metavar="PART", help='Draw the nerves of one part and what feeds them: "lumbar plexus".'
+)
+@click.option(
     "--by",
     type=click.Choice(["root", "plane", "nerve"]),
     default="root",

@@ -19,6 +19,7 @@ from plexusdraw.model.plexus import (
     Plexus,
     Prevalence,
     Reflex,
+    Region,
     Remark,
     Rule,
     Scenario,
@@ -79,6 +80,7 @@ class Builder:
             caution=rows.get("caution", ""),
             path=self.faults.path,
             wholes=wholes,
+            regions=self._table("regions", self._region),
             variants=self._variants(),
         )
 
@@ -233,6 +235,9 @@ class Builder:
 
     def _group(self, row: Row, common: dict[str, Any], _path: Path_) -> Group:
         return Group(**common, kind="group", members=_ids(row, "members"))
+
+    def _region(self, row: Row, common: dict[str, Any], _path: Path_) -> Region:
+        return Region(**common, kind="region", nerves=_ids(row, "nerves"))
 
     def _outside(self, row: Row, common: dict[str, Any], _path: Path_) -> Outside:
         return Outside(

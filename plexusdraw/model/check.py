@@ -59,6 +59,8 @@ class _Names(_Round):
             self._twice(target)
         for group in plexus.groups.values():
             self._all(group, group.members, {**plexus.muscles, **plexus.outside}, "member")
+        for region in plexus.regions.values():
+            self._all(region, region.nerves, {**plexus.segments, **plexus.wholes}, "nerve")
         for reflex in plexus.reflexes.values():
             self._all(reflex, reflex.muscles, {**plexus.muscles, **plexus.groups}, "muscle")
             self._roots(reflex, (*reflex.roots, *reflex.minor))

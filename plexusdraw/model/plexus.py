@@ -254,6 +254,13 @@ class Variant(Entity):
     prevalence: tuple[Prevalence, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Region(Entity):
+    """A part of a plexus that may be drawn alone: its nerves."""
+
+    nerves: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, eq=False)
 class Plexus:
     """One plexus, whole. Mappings keep the order of the file. Compared by identity."""
@@ -282,6 +289,7 @@ class Plexus:
     wholes: Mapping[str, Segment] = field(default_factory=dict)
     """Segments of several parts. Fibres run in the parts, which stand in ``segments``; the whole stands for all of them
     in pictures and as a site, and holds no branch. Its course: the levels that all its parts have."""
+    regions: Mapping[str, Region] = field(default_factory=dict)
     variants: Mapping[str, Variant] = field(default_factory=dict)
     """All that the file knows of; ``applied`` are ids of those that this plexus has."""
     applied: tuple[str, ...] = ()
@@ -313,6 +321,10 @@ class Plexus:
     def entity(self, id: str) -> Entity:
         """The entity with this id; KeyError if there is none (``names.find`` understands spellings)."""
         return self._entities[id]
+
+    def has(self, id: str) -> bool:
+        """Whether there is an entity with this id; one drawn as a part lacks what leaves for the others."""
+        return id in self._entities
 
     def entities(self) -> tuple[Entity, ...]:
         """Everything that can be named: segments, their levels, muscles, skin, groups, and the rest."""

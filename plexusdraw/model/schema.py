@@ -139,6 +139,12 @@ class GroupRow(NamedRow):
     members: Annotated[Ids, Field(min_length=1)]
 
 
+class RegionRow(NamedRow):
+    """A part of the plexus that may be drawn alone: its nerves."""
+
+    nerves: Annotated[Ids, Field(min_length=1)]
+
+
 class OutsideRow(NamedRow):
     """A muscle or skin area that belongs to no nerve of this plexus."""
 
@@ -232,6 +238,7 @@ class ModelFile(Row):
     skin: list[SkinRow] = []
     groups: list[GroupRow] = []
     outside: list[OutsideRow] = []
+    regions: list[RegionRow] = []
     reflexes: list[ReflexRow] = []
     signs: list[SignRow] = []
     scenarios: list[ScenarioRow] = []

@@ -197,7 +197,7 @@ def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
     for at, item in enumerate(segment.course):
         if isinstance(item, Level):
             yield Site(segment.id, at, item.id, item.place)
-        elif at < last and (at + 1 == len(segment.course) or isinstance(segment.course[at + 1], Exit)):
+        elif at < last and plexus.has(item.to) and isinstance((*segment.course, item)[at + 1], Exit):
             yield _beside(plexus, segment, item.to, at + 1, "after")
 
 

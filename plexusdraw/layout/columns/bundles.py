@@ -97,7 +97,7 @@ def _last_leave(frame: Frame, slot: Slot) -> dict[Lane, float]:
             for root in rootlet.roots:
                 lane = (rootlet.segment, root)
                 if rootlet.slot == slot.id and lane not in on:
-                    x = _rootlet_x(frame, branch, rootlet) - _before_turn(frame, branch) + 2 * HAIR
+                    x = _rootlet_x(frame, branch, rootlet) - branch_half(branch, frame.scale)
                     found[lane] = max(x, found.get(lane, x))
     return found
 
