@@ -43,7 +43,14 @@ AT_LEAST = {
 AT_MOST = {"spared": Loss.SLIGHT, "skin_spared": Loss.SLIGHT}
 SAME = {"paralysed": Loss.WHOLE, "weak": Loss.PART, "spared": Loss.NONE, "skin_lost": Loss.WHOLE}
 REFLEX = {"kept": "normal", "reduced": "reduced", "lost": "absent"}
-KINDS = {"weak": "weak", "normal": "spared", "skin_lost": "numb", "skin_normal": "feels", "signs": "sign"}
+KINDS = {
+    "weak": "weak",
+    "normal": "spared",
+    "skin_lost": "numb",
+    "skin_normal": "feels",
+    "signs": "sign",
+    "slight": "slight",
+}
 
 INTRO = """# Agreement with what is published
 
@@ -151,27 +158,39 @@ def reasons() -> dict[tuple[str, str], str]:
 def findings(case: Mapping[str, Any]) -> list[Finding]:
     """The findings of a question."""
     found = [finding(PLEXUS, kind, text) for key, kind in KINDS.items() for text in case.get(key, ())]  # type: ignore[arg-type]
+    for id, told in case.get("reflexes", {}).items():
+        found.append(finding(PLEXUS, "reflex-kept" if "normal" in told else "reflex-lost", id))
     return [*found, finding(PLEXUS, "no-sign", "Horner syndrome")] if case.get("horner") is False else found
+
+
+def broken(cuts: Iterable[str]) -> int:
+    """Bits of what is broken by sites as a person types them."""
+    found = [sites.parse(PLEXUS, text) for text in cuts]
+    return RULE.broken([(site.segment, site.at) for site in found])
 
 
 def consequences(cuts: Iterable[str]) -> object:
     """What tells places apart: equal for places that no finding can tell apart."""
-    found = [sites.parse(PLEXUS, text) for text in cuts]
-    return places(PLEXUS)._consequences(RULE.broken([(site.segment, site.at) for site in found]))
+    return places(PLEXUS)._consequences(broken(cuts))
+
+
+def seen(cuts: Iterable[str]) -> object:
+    """What the bedside shows of places: equal for places that are one answer."""
+    return places(PLEXUS).seen(broken(cuts))
 
 
 def answered(case: Mapping[str, Any]) -> tuple[str, bool, list[str]]:
     """Name of the first answer, whether it is a published one, and the near misses that are not beaten."""
     answers = localise(PLEXUS, findings(case)).answers
-    found = [places(PLEXUS)._consequences(answer.broken) for answer in answers]
     right = [consequences(cuts) for cuts in (*case["answers"], *case.get("also_accept", ()))]
     not_beaten = [
         " + ".join(wrong["cut"])
         for wrong in case.get("not_these", ())
-        for answer, what in zip(answers, found, strict=True)
-        if what == consequences(wrong["cut"]) and answer.score >= answers[0].score
+        for answer in answers
+        if answer.seen == seen(wrong["cut"]) and answer.score >= answers[0].score
     ]
-    return answers[0].name, found[0] in right, not_beaten
+    found = [places(PLEXUS)._consequences(RULE.broken([(s.segment, s.at) for s in cuts])) for cuts in answers[0].alike]
+    return answers[0].name, any(what in right for what in found), not_beaten
 
 
 # --- supply ---

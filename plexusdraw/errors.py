@@ -4,6 +4,7 @@
     ├── ModelError           a model file is wrong: file, line, what to do
     ├── ThemeError           a theme file is wrong
     ├── UnknownNameError     a name that the model does not know, with suggestions
+    ├── FindingsError        findings that contradict each other
     ├── FitError             the picture cannot fit its page within the rules; says which paper would do
     ├── SheetError           a worksheet cannot ask that, or its course file is wrong
     └── OutputError          a file cannot be written
@@ -36,6 +37,10 @@ class UnknownNameError(PlexusdrawError):
     def __init__(self, message: str, suggestions: Sequence[str] = ()) -> None:
         super().__init__(message)
         self.suggestions = tuple(suggestions)
+
+
+class FindingsError(PlexusdrawError):
+    """Findings that cannot all be true: the same structure weak and spared."""
 
 
 class FitError(PlexusdrawError):

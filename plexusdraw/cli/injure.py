@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 import click
 
+from plexusdraw.cli import pictures
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -19,13 +21,14 @@ from plexusdraw.cli.common import (
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
 from plexusdraw.clinic import remarks, report
-from plexusdraw.clinic.deficits import Loss
+from plexusdraw.clinic.deficits import RESTS_ON, Loss
 from plexusdraw.clinic.injury import Injury, Movement, Outcome, injure
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model import Plexus, Scenario
 from plexusdraw.names import scenarios
 from plexusdraw.names.cited import Cited, plain
 
+FIBRES = "Fibres remaining"
 _SPARED = 12
 """As many notably spared structures are named."""
 
@@ -34,19 +37,37 @@ _SPARED = 12
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] SITE...")
 @click.option("--partial", is_flag=True, help="Each cut spares some fibres: weak instead of paralysed.")
 @click.option("--why", is_flag=True, help="For each line the broken routes, or the rule.")
+@click.option("-o", "--output", metavar="FILE", help="The case on one page instead: .pdf, .svg or .png.")
+@pictures.side_option
+@click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @model_option
 @json_option
-def command(words: tuple[str, ...], partial: bool, why: bool, model: str | None, as_json: bool) -> None:
+def command(
+    words: tuple[str, ...],
+    partial: bool,
+    why: bool,
+    output: str | None,
+    side: Literal["left", "right"],
+    theme: str,
+    model: str | None,
+    as_json: bool,
+) -> None:
     """What cuts at one or more sites do to muscles, movements, skin and reflexes.
 
     A SITE is a name in quotes: "upper trunk", "C5 after dorsal scapular nerve", "radial nerve at spiral
-    groove", "T1 avulsion". "list sites" shows them all. Or it is an injury with a name of its own, "Klumpke palsy":
-    "list scenarios".
+    groove", "T1 avulsion". "list sites" shows them all. "C6:partial": that cut spares some fibres. Or it is an injury
+    with a name of its own, "Klumpke palsy": "list scenarios".
     """
     plexus, sites = pick_model(words, model)
     if not sites:
         raise click.UsageError("say where the injury is.")
     result, texts = _injure(plexus, sites, partial)
+    if output is not None:
+        from plexusdraw.sheets import case_sheet  # noqa: PLC0415
+
+        for file in case_sheet.save(case_sheet.pages(result, side), output, theme):
+            click.echo(f"wrote {file}", err=True)
+        return
     named = [scenario for text in texts for scenario in scenarios.named(plexus, text)]
     if as_json:
         reasons = {"why": report.reasons(result)} if why else {}
@@ -71,21 +92,24 @@ def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> tuple[Inju
 
 
 def _print(result: Injury, named: Sequence[Scenario]) -> None:
-    partial = " (partial)" if result.partial else ""
-    show(f"Injury{partial}: {'; '.join(site.name for site in result.sites)}")
+    show(f"Injury: {'; '.join(site.text for site in result.sites)}")
     for scenario in named:
         _scenario(result, scenario)
     _counts(result)
-    hit = "Roots hit" if result.partial else "Roots lost"
+    hit = "Roots hit" if any(site.partial for site in result.sites) else "Roots lost"
     for loss, title in ((Loss.WHOLE, "paralysed"), (Loss.PART, "weak"), (Loss.SLIGHT, "slightly weak")):
         rows = [_row(result, o) for o in result.muscles.values() if o.loss is loss]
-        show_table(f"Muscles {title}", ("Muscle", "Nerve", "Left", hit, "Roots left"), _together(result, rows))
+        heads = ("Muscle", "Nerve", FIBRES, "MRC, estimate", hit, "Roots left")
+        show_table(f"Muscles {title}", heads, _together(result, rows))
+    if any(o.loss for o in result.muscles.values()):
+        show(RESTS_ON)
     if any(o.loss >= Loss.PART and o.left and all(r.minor for r in o.left) for o in result.muscles.values()):
-        show("Roots left in brackets bring a small share only: a trace of power may remain.\n")
+        show("Roots left in brackets bring a small share only: a trace of power may remain.")
+    show("")
     _differ(result)
     _movements(result)
     areas = [o for o in result.skin.values() if o.state != "spared"]
-    show_table("Skin", ("Area", "State", "Left", hit, "Roots left"), (_area(result, o) for o in areas))
+    show_table("Skin", ("Area", "State", FIBRES, hit, "Roots left"), (_area(result, o) for o in areas))
     reflexes = [o for o in result.reflexes.values() if o.state != "kept"]
     show_table("Reflexes", ("Reflex", "State"), ([o.name, o.state] for o in reflexes))
     show_table("Signs", ("Sign", "What is seen"), ([s.name, plain(result.plexus, s.note)] for s in result.signs))
@@ -100,11 +124,12 @@ def _differ(result: Injury) -> None:
         show(f"Sources differ on: {named(result.plexus, ids, len(ids))}\n")
 
 
-_Row = tuple[str, str, str, str, str]
+_Row = tuple[str, ...]
 
 
 def _row(result: Injury, outcome: Outcome) -> _Row:
-    return outcome.id, nerve(result.plexus, outcome.id), *_shares(result, outcome)
+    share, *roots = _shares(result, outcome)
+    return outcome.id, nerve(result.plexus, outcome.id), share, outcome.mrc, *roots
 
 
 def _area(result: Injury, outcome: Outcome) -> _Row:

@@ -13,10 +13,14 @@ from plexusdraw.cli.common import (
     show_caution,
     show_table,
 )
+from plexusdraw.cli.wording import listed
 from plexusdraw.clinic import report
-from plexusdraw.clinic.findings import KINDS, Finding, finding, graded
-from plexusdraw.clinic.localise import Result, localise
+from plexusdraw.clinic.findings import KINDS, NORMAL, Finding, finding, graded
+from plexusdraw.clinic.localise import Answer, Result, localise
 from plexusdraw.model import Plexus
+
+_NAMED = 8
+"""As many places that are not told apart are named in the text; JSON has more."""
 
 _OPTIONS = (
     ("weak", "X", "Muscle, group or movement that is weak."),
@@ -53,10 +57,18 @@ def command(
     grade: tuple[str, ...],
     **found: tuple[str, ...],
 ) -> None:
-    """Rank the sites, then the pairs of sites, that explain the findings of an examination.
+    """Rank the sites, and pairs of sites, that explain the findings of an examination.
 
-    Each option may be given several times. Answers come best first, with what each leaves unexplained or is
-    contradicted by, and the muscle, skin area or reflex that would best tell the leading ones apart.
+    Each option may be given several times. Strength from 1 to 4 may be a partial injury. Findings that cannot both be
+    true are refused.
+
+    The score is the share of the abnormal findings that a site explains: 1 is all of them. A normal finding where the
+    site predicts weakness or numbness takes from it; so does a second site, more than one finding is worth (less for
+    neighbouring roots, trunks or cords), and a place where injuries are unusual. A sign counts for more, the fewer
+    places show it. It ranks the answers; it is no probability.
+
+    Sites that no bedside test tells apart are one answer. What to examine next is a test at the bedside that splits
+    the leading answers; after which of them it is normal, and after which not, stands beside it.
     """
     plexus, rest = pick_model(words, model)
     if rest:
@@ -81,19 +93,41 @@ def _findings(plexus: Plexus, found: dict[str, tuple[str, ...]], grades: tuple[s
 
 
 def _print(result: Result) -> None:
-    if not result.answers:
+    if all(finding.kind in NORMAL for finding in result.findings):
         show("No abnormal finding: nothing to explain.")
-    else:
+    elif result.answers:
         show("Sites, best first", style="bold")
     for number, answer in enumerate(result.answers, 1):
-        show(f"{number}. {answer.name}  (score {answer.score:.2f})")
-        for word, texts in (
-            ("explained", answer.explained),
-            ("unexplained", answer.unexplained),
-            ("contradicted by", answer.contradicted),
-        ):
-            if texts:
-                show(f"{word}: {'; '.join(texts)}", indent=3)
+        _print_answer(number, answer)
+    if result.unexplained:
+        told = "; ".join(_with_nerve(result.plexus, finding) for finding in result.unexplained)
+        show(f"No single site of the {result.plexus.name} explains: {told}.")
     show("")
-    tests = ([test.name, test.kind, f"{test.tells:.2f} bits"] for test in result.next_tests)
-    show_table("What to examine next, to tell the leading ones apart", ("Test", "Kind", "Tells"), tests)
+    tests = (
+        [test.name, test.kind, listed(test.normal, 2), listed(test.changed, 2), test.word] for test in result.next_tests
+    )
+    columns = ("Test", "Kind", "Normal after", "Not normal after", "")
+    show_table("What to examine next, to tell the leading ones apart", columns, tests)
+
+
+def _print_answer(number: int, answer: Answer) -> None:
+    marks = [
+        f"score {answer.score:.2f}",
+        f"{answer.plausible.word} place",
+        *(["partial injury"] if answer.partial else []),
+    ]
+    show(f"{number}. {answer.name}  ({', '.join(marks)})")
+    for word, texts in (
+        ("not told apart at the bedside", answer.places[1:]),
+        ("explained", answer.explained),
+        ("unexplained", answer.unexplained),
+        ("contradicted by", answer.contradicted),
+    ):
+        if texts:
+            show(f"{word}: {listed(texts, _NAMED, '; ')}", indent=3)
+
+
+def _with_nerve(plexus: Plexus, finding: Finding) -> str:
+    """A finding, with the nerve if it is none of this plexus."""
+    outside = plexus.outside.get(finding.about)
+    return f"{finding.text} ({outside.nerve})" if outside else finding.text

@@ -13,6 +13,7 @@ that thousands of injuries can be looked through in a moment.
 * a structure of other nerves is spared, unless it names places that take a part of its fibres (paraspinals).
 * movement: *lost* when every muscle that does it is paralysed, *weak* when one of them is weak or paralysed.
 * reflex: *lost* when no route of its principal roots to its muscles is left, *reduced* when some are lost.
+* a partial injury makes nothing worse than weak, reduced or partly lost.
 """
 
 from __future__ import annotations
@@ -28,6 +29,9 @@ from plexusdraw.routes.fibres import Route
 
 MINOR_WEIGHT = 0.25
 """A minor route counts a quarter of a principal one in the remaining share: a convention of this package."""
+
+HALF = 0.5
+"""Share of the fibres below which a weak muscle is taken not to hold against much: a convention of this package."""
 
 Cut = tuple[str, int]
 """Segment id and position on its course."""
@@ -49,6 +53,25 @@ WORDS: Mapping[str, tuple[str, str, str, str]] = {
     "reflex": ("kept", "kept", "reduced", "lost"),
 }
 """Kind → word for each loss, from none to whole."""
+
+RESTS_ON = (
+    "Paralysed: no principal root still has a way to the muscle. Fibres remaining: the share of its ways that is left, "
+    "minor ones counted as a quarter. MRC: strength from 0 to 5, a rough estimate from both."
+)
+"""What the words and figures beside a muscle rest on."""
+
+
+def mrc(loss: Loss, remaining: float) -> str:
+    """Strength by the grades 0 to 5 of the Medical Research Council, an estimate: "0-1", "3-4".
+
+    Paralysed: 0, or 0-1 if a minor share remains. Weak: 2-3 if under half of the fibres remain, else 3-4. Slightly
+    weak: 4-5. Source: common practice; the grades are no even steps of force, so an estimate is all that it can be.
+    """
+    if loss is Loss.WHOLE:
+        return "0-1" if remaining > 0 else "0"
+    if loss is Loss.PART:
+        return "3-4" if remaining >= HALF else "2-3"
+    return "4-5" if loss is Loss.SLIGHT else "5"
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,18 +150,19 @@ class States:
         """Loss of a movement."""
         return _together([self.loss(id, broken) for id in self.movers[name]])
 
-    def holds(self, rule: Rule, broken: int, partial: bool = False) -> bool:
-        """Whether a sign's rule holds; in a partial injury nothing is wholly lost and nothing is cut."""
-        most = Loss.PART if partial else Loss.WHOLE
+    def holds(self, rule: Rule, broken: int, whole: int | None = None) -> bool:
+        """Whether a sign's rule holds. *whole*: the bits that are broken outright, all of them if ``None``.
+
+        What is broken in part is neither wholly lost nor cut.
+        """
+        outright = broken if whole is None else whole
         return (
-            all(min(self.loss(id, broken), most) is Loss.WHOLE for id in rule.lost)
+            all(self.loss(id, outright) is Loss.WHOLE for id in rule.lost)
             and all(self.loss(id, broken) >= Loss.PART for id in rule.weak)
             and all(self.loss(id, broken) <= Loss.SLIGHT for id in rule.spared)
-            and all(
-                not partial and bool(broken & self.sign_cuts[cut]) for id in rule.cut for cut in self.plexus.cuts_at(id)
-            )
-            and all(self.holds(part, broken, partial) for part in rule.all)
-            and (not rule.any or any(self.holds(part, broken, partial) for part in rule.any))
+            and all(bool(outright & self.sign_cuts[cut]) for id in rule.cut for cut in self.plexus.cuts_at(id))
+            and all(self.holds(part, broken, whole) for part in rule.all)
+            and (not rule.any or any(self.holds(part, broken, whole) for part in rule.any))
         )
 
     @cached_property
@@ -183,6 +207,15 @@ class States:
         asked = [*(rule.cut for rule in rules), *(outside.cut for outside in self.plexus.outside.values())]
         places = dict.fromkeys(place for cut in asked for id in cut for place in self.plexus.cuts_at(id))
         return {place: 1 << (len(self.routes) + i) for i, place in enumerate(places)}
+
+    def asked_cuts(self, rule: Rule) -> int:
+        """Bits of the places for which a sign's rule asks."""
+        found = 0
+        for part in rule.parts():
+            for id in part.cut:
+                for cut in self.plexus.cuts_at(id):
+                    found |= self.sign_cuts[cut]
+        return found
 
     def members(self, id: str) -> tuple[str, ...]:
         """Members of a group; anything else is its own."""

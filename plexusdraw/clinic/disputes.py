@@ -14,11 +14,14 @@ nerve of the muscle at its start.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from plexusdraw.clinic.deficits import Cut, Loss
 from plexusdraw.model.plexus import Plexus, Target
 from plexusdraw.routes.fibres import Route
+
+Way = tuple[tuple[str, int], ...]
+"""Segments, and the position at which each is left."""
 
 
 def disputed(
@@ -48,26 +51,29 @@ def _may_last(plexus: Plexus, target: Target, root: str, ways: tuple[Route, ...]
     """Whether fibres of a variable root may still reach the target."""
     if root in cuts:
         return False
+    return any(all(cuts.get(id, at + 1) > at for id, at in way) for way in variable_ways(plexus, target, root, ways))
+
+
+def variable_ways(plexus: Plexus, target: Target, root: str, routes: tuple[Route, ...]) -> tuple[Way, ...]:
+    """Ways by which fibres of a variable root may come to a target whose other *routes* are these."""
     nerves = [(nerve, plexus.exit_of(nerve, target.id)) for nerve in plexus.nerves_of.get(target.id, ())]
-    every = {origin for nerve, at in nerves for origin in _origins(plexus, nerve, at, {})}
-    if root in every:
-        return any(root in _origins(plexus, nerve, at, cuts) for nerve, at in nerves)
-    return any(_joined(plexus, way, cuts) for way in ways) or not ways
+    every = tuple(way for nerve, at in nerves for way in _ways(plexus, nerve, at) if way[0][0] == root)
+    return every or tuple(dict.fromkeys(_joined(plexus, route) for route in routes)) or ((),)
 
 
-def _origins(plexus: Plexus, segment: str, at: int, cuts: Mapping[str, int]) -> set[str]:
-    """Roots from which a position of a segment can be reached past all cuts."""
-    if cuts.get(segment, at + 1) <= at:
-        return set()
+def _ways(plexus: Plexus, segment: str, at: int) -> Iterator[Way]:
+    """All ways from a root to a position of a segment."""
     parents = plexus.segments[segment].parents
     if not parents:
-        return {segment}
-    return {origin for p in parents for origin in _origins(plexus, p, plexus.exit_of(p, segment), cuts)}
+        yield ((segment, at),)
+    for parent in parents:
+        for way in _ways(plexus, parent, plexus.exit_of(parent, segment)):
+            yield (*way, (segment, at))
 
 
-def _joined(plexus: Plexus, way: Route, cuts: Mapping[str, int]) -> bool:
-    """Whether a way is whole from the start of its nerve on: the first segment of the last stage, or of none."""
+def _joined(plexus: Plexus, route: Route) -> Way:
+    """A route from the start of its nerve on: the first segment of the last stage, or of none."""
     last = plexus.stages[-1].id
-    steps = list(zip(way.path, way.exits, strict=True))
-    start = next((i for i, id in enumerate(way.path) if plexus.segments[id].stage in (None, last)), len(steps) - 1)
-    return all(cuts.get(id, exit + 1) > exit for id, exit in steps[start:])
+    steps = tuple(zip(route.path, route.exits, strict=True))
+    start = next((i for i, id in enumerate(route.path) if plexus.segments[id].stage in (None, last)), len(steps) - 1)
+    return steps[start:]

@@ -1,22 +1,30 @@
 """What an examination found, and how well an injury agrees with it.
 
-Each finding has, for each loss that an injury predicts, a gain. An abnormal finding that is predicted gains
-up to 1 and costs 1 if it is not; a normal finding gains nothing and costs up to 1.5 if loss is predicted.
-A finding about a group counts by the share of its members of which it is true; a normal one, by the worst.
+Each finding has a gain for each loss that an injury predicts (``GAINS``). An abnormal finding gains from 0, not
+explained, to 1, explained in full; it is *explained* from ``EXPLAINED`` on. A normal finding gains 0 where nothing is
+predicted, and costs up to 1.25 where loss is; from ``CONTRADICTED`` on it *speaks against* the place.
+
+* strength below normal, 1 to 4, may be a partial injury: it agrees with a predicted paralysis as well
+* a group: abnormal, the mean of its members; normal, the worst of them
+* a movement: the gain of its loss, times (1 + share of its muscles that are weak or paralysed) / 2
+* a sign that shows counts as a whole loss, one that does not as none
+
+Findings that cannot all be true are refused (``check``): what is normal in one finding and abnormal in another, all of
+a group normal and some of it weak, all of a group paralysed and a member normal, one strength and another.
 The figures are a convention of this package. They only order the answers.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, get_args
 
 from plexusdraw import names
 from plexusdraw.clinic import deficits
-from plexusdraw.clinic.deficits import States
-from plexusdraw.errors import UnknownNameError
+from plexusdraw.clinic.deficits import Loss, States
+from plexusdraw.errors import FindingsError, UnknownNameError
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.spelling import exact, tokens
 
@@ -36,24 +44,42 @@ Kind = Literal[
 KINDS: tuple[Kind, ...] = get_args(Kind)
 
 GAINS: Mapping[Kind, tuple[float, float, float, float]] = {
-    "paralysed": (-1.0, -1.0, 0.5, 1.0),
-    "weak": (-1.0, 0.5, 1.0, 1.0),
-    "moderate": (-1.0, 0.5, 1.0, 0.5),
-    "slight": (-1.0, 1.0, 0.9, 0.25),
-    "spared": (0.0, -0.25, -1.0, -1.5),
-    "numb": (-1.0, -1.0, 0.75, 1.0),
+    "paralysed": (0.0, 0.0, 0.5, 1.0),
+    "weak": (0.0, 0.25, 1.0, 1.0),
+    "moderate": (0.0, 0.25, 1.0, 0.9),
+    "slight": (0.0, 0.9, 1.0, 0.75),
+    "spared": (0.0, -0.1, -0.6, -1.25),
+    "numb": (0.0, 0.0, 0.75, 1.0),
     "feels": (0.0, 0.0, -0.25, -1.0),
-    "reflex-lost": (-1.0, -1.0, 0.75, 1.0),
+    "reflex-lost": (0.0, 0.25, 1.0, 1.0),
     "reflex-kept": (0.0, 0.0, -0.5, -1.0),
-    "sign": (-1.0, -1.0, -1.0, 1.0),
+    "sign": (0.0, 0.0, 0.0, 1.0),
     "no-sign": (0.0, 0.0, 0.0, -1.0),
 }
-"""Finding → gain for a predicted loss of none, slight, part, whole; a sign that shows counts as whole."""
+"""Finding → gain for a predicted loss of none, slight, part, whole."""
 
 NORMAL: frozenset[Kind] = frozenset(("spared", "feels", "reflex-kept", "no-sign"))
+EXPLAINED = 0.5
+"""An abnormal finding that gains at least this is explained."""
 CONTRADICTED = -0.5
 """A normal finding whose gain is not above this speaks against the site."""
+GRADED: frozenset[Kind] = frozenset(("moderate", "slight"))
+"""Strength from 1 to 4: a paralysis predicted for it means that the injury is partial."""
 
+STRENGTHS: Mapping[Kind, frozenset[int]] = {
+    "paralysed": frozenset((0,)),
+    "weak": frozenset(range(5)),
+    "moderate": frozenset((1, 2, 3)),
+    "slight": frozenset((4,)),
+    "spared": frozenset((5,)),
+    "numb": frozenset((0,)),
+    "feels": frozenset((5,)),
+    "reflex-lost": frozenset((0,)),
+    "reflex-kept": frozenset((5,)),
+    "sign": frozenset((0,)),
+    "no-sign": frozenset((5,)),
+}
+"""Finding → what it may mean, 0 nothing left to 5 normal: two findings of one thing must share a value."""
 _AMONG: Mapping[Kind, tuple[str, ...]] = {
     "numb": ("skin", "outside"),
     "feels": ("skin", "outside"),
@@ -94,11 +120,20 @@ class Finding:
         if self.kind in ("sign", "no-sign"):
             return gains[3 if rule.holds(rule.plexus.signs[self.about].when, broken) else 0]
         if self.movement:
-            return gains[rule.movement(self.about, broken)]
+            losses = [rule.loss(id, broken) for id in rule.movers[self.about]]
+            share = sum(loss >= Loss.PART for loss in losses) / len(losses)
+            return gains[rule.movement(self.about, broken)] * (1 + share) / 2
         members = [gains[rule.loss(id, broken)] for id in rule.members(self.about)]
-        if self.kind in NORMAL or max(members) <= 0:
-            return min(members)
-        return sum(max(gain, 0.0) for gain in members) / len(members)
+        return min(members) if self.kind in NORMAL else sum(members) / len(members)
+
+    def against(self, rule: States, broken: int) -> bool:
+        """Whether it speaks against broken routes: abnormal and not explained, or normal and loss predicted."""
+        gain = self.gain(rule, broken)
+        return gain <= CONTRADICTED if self.kind in NORMAL else gain < EXPLAINED
+
+    def members(self, rule: States) -> frozenset[str]:
+        """Ids of the single muscles or areas that it is about; its own for a movement, sign or reflex."""
+        return frozenset((self.about,) if self.movement else rule.members(self.about))
 
     def ids(self, rule: States) -> tuple[str, ...]:
         """Ids on which it depends."""
@@ -108,6 +143,24 @@ class Finding:
             rules = rule.plexus.signs[self.about].when.parts()
             return tuple(id for part in rules for id in (*part.lost, *part.weak, *part.spared))
         return (self.about,)
+
+
+def check(rule: States, findings: Sequence[Finding]) -> None:
+    """FindingsError with the first two findings that cannot both be true."""
+    for i, a in enumerate(findings):
+        for b in findings[:i]:
+            if a.movement == b.movement and _contradict(a, b, rule):
+                raise FindingsError(f'"{b.text}" and "{a.text}" cannot both be true. Leave one of them out.')
+
+
+def _contradict(a: Finding, b: Finding, rule: States) -> bool:
+    mine, other = a.members(rule), b.members(rule)
+    if not mine & other or STRENGTHS[a.kind] & STRENGTHS[b.kind]:
+        return False
+    if mine == other:
+        return True
+    every = [f for f in (a, b) if f.kind in (*NORMAL, "paralysed")]  # true of each member
+    return len(every) == 2 or any(f.members(rule) >= mine | other for f in every)
 
 
 def finding(plexus: Plexus, kind: Kind, text: str) -> Finding:

@@ -1,8 +1,8 @@
 """A set of cuts → what is lost, weak and spared, and why.
 
-The rule for states is in :mod:`plexusdraw.clinic.deficits`. ``partial`` says that each cut spares some fibres:
-nothing is then worse than weak, reduced or partly alive, and half of each broken route counts as left
-(a convention of this package).
+The rule for states is in :mod:`plexusdraw.clinic.deficits`. A partial cut (``Site.partial``, or ``partial`` for all of
+them) spares some fibres: what it alone takes is no worse than weak, reduced or partly alive, and half of each route
+that it breaks counts as left (a convention of this package).
 """
 
 from __future__ import annotations
@@ -49,6 +49,11 @@ class Outcome:
         """The word for it: paralysed, weak, slight, spared; lost, reduced, spared; lost, reduced, kept."""
         return WORDS[self.kind][self.loss]
 
+    @property
+    def mrc(self) -> str:
+        """Strength as an estimate, by ``deficits.mrc``."""
+        return deficits.mrc(self.loss, self.remaining)
+
 
 @dataclass(frozen=True, slots=True)
 class Movement:
@@ -72,11 +77,17 @@ class Injury:
     """Consequences of cuts; each part is worked out when it is first asked for."""
 
     def __init__(self, plexus: Plexus, sites: Iterable[Site], partial: bool = False) -> None:
-        self.plexus, self.sites, self.partial = plexus, tuple(sites), partial
+        self.plexus = plexus
+        self.sites = tuple(replace(site, partial=True) if partial else site for site in sites)
+        self.partial = partial or (bool(self.sites) and all(site.partial for site in self.sites))
+        """Every cut spares some fibres."""
         self.rule = deficits.of(plexus)
         self.cuts: tuple[deficits.Cut, ...] = tuple(dict.fromkeys(cut for s in self.sites for cut in s.cuts))
         self.broken = self.rule.broken(self.cuts)
-        """Bits of the broken routes, as in ``plexusdraw.clinic.deficits``."""
+        """Bits of the routes broken wholly or in part, as in ``plexusdraw.clinic.deficits``."""
+        self._whole_cuts = tuple(dict.fromkeys(cut for s in self.sites for cut in s.cuts if not s.partial))
+        self.whole = self.rule.broken(self._whole_cuts)
+        """Bits of the routes broken wholly."""
 
     @cached_property
     def muscles(self) -> Mapping[str, Outcome]:
@@ -107,7 +118,7 @@ class Injury:
     def signs(self) -> tuple[Sign, ...]:
         """The signs that show."""
         signs = self.plexus.signs.values()
-        return tuple(s for s in signs if self.rule.holds(s.when, self.broken, self.partial))
+        return tuple(s for s in signs if self.rule.holds(s.when, self.broken, self.whole))
 
     @cached_property
     def notably_spared(self) -> tuple[str, ...]:
@@ -153,37 +164,18 @@ class Injury:
         """
         total = self.rule.fibres.counts[source or segment][root]
         exit_at = at if source is None else self.plexus.exit_of(source, segment)
-        alive = self._leaving(source or segment, root, exit_at)
-        if alive == total:
+        if self._ways.leaving(source or segment, root, exit_at) == total:
             return "alive"
-        return "partly" if alive or self.partial else "lost"
-
-    def _leaving(self, segment: str, root: str, at: int) -> int:
-        """Number of ways still alive at a position of a segment."""
-        first = self._first_cut.get(segment)
-        return 0 if first is not None and first <= at else self._alive[segment][root]
+        return "partly" if self._whole_ways.leaving(source or segment, root, exit_at) else "lost"
 
     @cached_property
-    def _first_cut(self) -> dict[str, int]:
-        found: dict[str, int] = {}
-        for segment, at in self.cuts:
-            found[segment] = min(at, found.get(segment, at))
-        return found
+    def _ways(self) -> _Ways:
+        return _Ways(self.rule, self.cuts)
 
     @cached_property
-    def _alive(self) -> dict[str, dict[str, int]]:
-        """Segment id → root → number of ways that still arrive at its start."""
-        fibres = self.rule.fibres
-        found = self.__dict__["_alive"] = {}
-        for id in order(self.plexus.segments):
-            parents = self.plexus.segments[id].parents
-            ways = dict.fromkeys(fibres.carried[id], 0 if parents else 1)
-            for parent in parents:
-                at = self.plexus.exit_of(parent, id)
-                for root in fibres.between(parent, id):
-                    ways[root] += self._leaving(parent, root, at)
-            found[id] = ways
-        return found
+    def _whole_ways(self) -> _Ways:
+        """As if the partial cuts were none."""
+        return _Ways(self.rule, self._whole_cuts) if self._whole_cuts != self.cuts else self._ways
 
     def _target(self, target: Target) -> Outcome:
         routes = self.rule.fibres.of(target.id)
@@ -196,14 +188,14 @@ class Injury:
         left = tuple(r for r in routes if not self.broken & self.rule.bit[r])
         lasting = {route.root for route in left}
         lost = {route.root for route in broken} - lasting
-        remaining = self.rule.supply[id].remaining(self.broken)
+        supply = self.rule.supply[id]
         roots = self.plexus.roots
         return Outcome(
             id=id,
             name=name,
             kind=kind,
-            loss=self._soften(self.rule.loss(id, self.broken)),
-            remaining=(1 + remaining) / 2 if self.partial else remaining,
+            loss=self._loss(id),
+            remaining=(supply.remaining(self.whole) + supply.remaining(self.broken)) / 2,
             roots_lost=tuple(r for r in roots if r in lost),
             roots_left=(*outside, *(r for r in roots if r in lasting)),
             broken=broken,
@@ -212,8 +204,8 @@ class Injury:
         )
 
     def _movement(self, name: str, ids: tuple[str, ...]) -> Movement:
-        losses = {id: self._soften(self.rule.loss(id, self.broken)) for id in ids}
-        loss = self._soften(self.rule.movement(name, self.broken))
+        losses = {id: self._loss(id) for id in ids}
+        loss = max(self.rule.movement(name, self.whole), min(self.rule.movement(name, self.broken), Loss.PART))
         gone = tuple(id for id, loss in losses.items() if loss is Loss.WHOLE)
         return Movement(
             name,
@@ -224,8 +216,37 @@ class Injury:
             loss is Loss.WHOLE and any(id in self.muscles and self.muscles[id].disputed for id in gone),
         )
 
-    def _soften(self, loss: Loss) -> Loss:
-        return min(loss, Loss.PART) if self.partial else loss
+    def _loss(self, id: str) -> Loss:
+        """What whole cuts take, or what all cuts do, but no more than a part."""
+        return max(self.rule.loss(id, self.whole), min(self.rule.loss(id, self.broken), Loss.PART))
+
+
+class _Ways:
+    """How many ways of each root's fibres are still joined to the cord, in each segment."""
+
+    def __init__(self, rule: deficits.States, cuts: Iterable[deficits.Cut]) -> None:
+        self.plexus, self._fibres = rule.plexus, rule.fibres
+        self._first_cut: dict[str, int] = {}
+        for segment, at in cuts:
+            self._first_cut[segment] = min(at, self._first_cut.get(segment, at))
+        self._alive: dict[str, dict[str, int]] = {}
+        for id in order(self.plexus.segments):
+            self._alive[id] = self._arriving(id)
+
+    def leaving(self, segment: str, root: str, at: int) -> int:
+        """Number of ways still alive at a position of a segment."""
+        first = self._first_cut.get(segment)
+        return 0 if first is not None and first <= at else self._alive[segment][root]
+
+    def _arriving(self, id: str) -> dict[str, int]:
+        """Root → number of ways that still arrive at the start of a segment."""
+        parents = self.plexus.segments[id].parents
+        ways = dict.fromkeys(self._fibres.carried[id], 0 if parents else 1)
+        for parent in parents:
+            at = self.plexus.exit_of(parent, id)
+            for root in self._fibres.between(parent, id):
+                ways[root] += self.leaving(parent, root, at)
+        return ways
 
 
 def injure(plexus: Plexus, sites: Iterable[Site | str], partial: bool = False) -> Injury:

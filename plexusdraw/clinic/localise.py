@@ -1,298 +1,363 @@
-"""From findings back to the places that explain them, and to the test that would tell these apart.
+"""From findings back to the places that explain them: the exact rules.
 
-All single sites, then all pairs, are scored by :mod:`plexusdraw.clinic.findings`. Sites after which everything
-the model knows is the same are one answer. Pairs are looked at only if no single site explains
-everything, and each must explain more than the best single site. So must a run of three or more
-neighbouring roots, trunks or cords, as a pull on the limb tears them; roots past their ganglia, or, if that
-explains more, from the cord.
+What a finding gains after an injury is in :mod:`plexusdraw.clinic.findings`; what is a place, how plausible it is and
+what looks the same at the bedside in :mod:`plexusdraw.clinic.places`; what to examine next in
+:mod:`plexusdraw.clinic.next_tests`. All figures are conventions of this package.
+
+1. **Score** of one place or several: the sum of the gains of all findings, less the costs, divided by the weights of
+   the abnormal findings. 1: explains all. A sign that shows weighs more the fewer places show it; all else weighs 1.
+2. **Costs**, in findings: ``UNLIKELY`` for each place that is less usual or unusual; ``SECOND`` for a second place, or
+   ``NEIGHBOUR`` if both lie on neighbours of one stage of given order; for a run of three and more neighbours
+   ``NEIGHBOUR``, and ``NEXT`` for each beyond the second.
+3. **Singles**: every place that explains an abnormal finding.
+4. **Pairs**: of places that explain an abnormal finding; of those that do the same to the findings, the most plausible,
+   then the one with the fewest losses beyond the findings. A pair stands if it scores above the best single place,
+   and each of its places is needed: taken away, at least two abnormal findings gain less by half their weight; or one
+   does, and no other place of the plexus explains that one.
+5. **Runs** of three and more neighbours, as a pull on the limb tears them: all cut at their start, or all torn from the
+   cord if that scores more. A run stands if it scores above the best single place and both its ends are needed.
+6. **Order**: by score; then fewer cuts, more plausible, fewer losses that no finding mentions, model order.
+7. **One answer** for all that look the same at the bedside and have the same gains: the first by this order, named by
+   the commonest of its places; the others are listed.
+8. The best single place is always among the answers. What no single place explains is said.
+9. An answer is **partial** if a strength of 1 to 4 was found where it predicts a paralysis.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from itertools import combinations
-from math import log2
+from functools import cached_property
+from itertools import combinations, islice, product
 
-from plexusdraw.clinic import deficits
-from plexusdraw.clinic.deficits import Loss, States
-from plexusdraw.clinic.findings import CONTRADICTED, NORMAL, Finding
-from plexusdraw.model.plexus import Plexus, Target
+from plexusdraw.clinic import next_tests
+from plexusdraw.clinic import places as all_places
+from plexusdraw.clinic.deficits import Loss
+from plexusdraw.clinic.findings import CONTRADICTED, EXPLAINED, GRADED, NORMAL, Finding, check
+from plexusdraw.clinic.next_tests import Test
+from plexusdraw.clinic.places import Place, Plausible, Seen
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 
-SECOND_CUT = 0.75
-"""What a second cut costs, measured in findings explained: a convention of this package."""
-NEXT_CUT = 0.25
-"""What each further cut of a run of neighbours costs."""
-LEADING = 0.2
-"""Answers whose score is at most this below the best one are told apart by the next tests."""
-MOST_LEADING = 8
+SECOND = 1.1
+"""More than one finding, so that one stray finding asks for no second place."""
+NEIGHBOUR = 0.6
+NEXT = 0.25
+UNLIKELY: Mapping[Plausible, float] = {Plausible.USUAL: 0.0, Plausible.LESS: 0.1, Plausible.UNUSUAL: 0.25}
 _MOST_PLACES = 400
 """Of a model with more places that matter, the best ones are paired."""
 _MOST_NEIGHBOURS = 12
 """Runs of neighbours are looked for in stages of at most this many segments."""
+_MOST_NAMES = 12
+"""As many names of one answer are listed."""
+_LOOKED_AT = 30
+"""As many answers are looked at for the next tests."""
+
+places = all_places.of
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One place, or pair of places, with what it explains. Texts are those of the findings.
+    """One place, or several, with what it explains. Texts are those of the findings.
 
     ``score``: 1 if it explains every abnormal finding in full and nothing speaks against it; it may be
-    negative. ``extra``: number of losses it predicts that no finding mentions.
+    negative. ``agrees``: the same without the costs of places. ``extra``: sum of the losses it predicts that no finding
+    mentions. ``alike``: itself, and all that no bedside test tells from it, commonest first; each the sites to cut.
+    ``partial``: it must spare some fibres.
     """
 
     id: str
     name: str
     cuts: tuple[Site, ...]
+    alike: tuple[tuple[Site, ...], ...]
     explained: tuple[str, ...]
     unexplained: tuple[str, ...]
     contradicted: tuple[str, ...]
     score: float
+    agrees: float
+    plausible: Plausible
+    partial: bool
     extra: int
     broken: int
+    seen: Seen
 
-
-@dataclass(frozen=True, slots=True)
-class Test:
-    """A muscle, skin area or reflex to examine next.
-
-    ``tells``: bits of information its result gives on which leading answer is right, taking them as equally
-    likely; 1 bit halves their number.
-    """
-
-    id: str
-    name: str
-    kind: str
-    tells: float
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Names of all that no bedside test tells apart, commonest first."""
+        return tuple(_name([site.name for site in cuts]) for cuts in self.alike)
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """Answers, best first, and tests, most telling first."""
+    """Answers, best first, and tests, most telling first. ``unexplained``: findings that no single place explains."""
 
     plexus: Plexus
     findings: tuple[Finding, ...]
     answers: tuple[Answer, ...]
     next_tests: tuple[Test, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Sites after which everything is the same."""
-
-    sites: tuple[Site, ...]
-    broken: int
-    losses: tuple[Loss, ...]
-    """Of every muscle, skin area and reflex, in that order."""
-
-
-class Places:
-    """All places of a plexus, told apart by what their injury does."""
-
-    def __init__(self, plexus: Plexus) -> None:
-        self.plexus, self.rule = plexus, deficits.of(plexus)
-        self.ids = (*plexus.muscles, *plexus.skin, *plexus.reflexes)
-
-    @cached_property
-    def all(self) -> tuple[Place, ...]:
-        """Every place that an injury of the model can be told by, in model order."""
-        by_bits: dict[int, list[Site]] = {}
-        for site in sites.all_sites(self.plexus):
-            by_bits.setdefault(self.rule.broken(site.cuts), []).append(site)
-        found: dict[tuple[tuple[Loss, ...], tuple[bool, ...]], tuple[int, list[Site]]] = {}
-        for broken, same in by_bits.items():
-            found.setdefault(self._consequences(broken), (broken, []))[1].extend(same)
-        return tuple(Place(tuple(same), broken, losses) for (losses, _), (broken, same) in found.items() if any(losses))
-
-    def losses(self, broken: int) -> tuple[Loss, ...]:
-        """Loss of every muscle, skin area and reflex."""
-        return tuple(self.rule.loss(id, broken) for id in self.ids)
-
-    def _consequences(self, broken: int) -> tuple[tuple[Loss, ...], tuple[bool, ...]]:
-        signs = tuple(self.rule.holds(sign.when, broken) for sign in self.plexus.signs.values())
-        return self.losses(broken), signs
-
-
-@lru_cache(maxsize=16)
-def places(plexus: Plexus) -> Places:
-    """The places of a plexus, worked out once."""
-    return Places(plexus)
+    unexplained: tuple[Finding, ...] = ()
 
 
 def localise(plexus: Plexus, findings: Iterable[Finding], top: int = 10) -> Result:
-    """The *top* best answers to findings. Without an abnormal finding there is none."""
+    """The *top* best answers to findings, the best single place among them. Without an abnormal finding there is none.
+
+    Raises:
+        FindingsError: two findings contradict each other.
+    """
     found = tuple(dict.fromkeys(findings))
-    search = _Search(plexus, found)
+    known = places(plexus)
+    check(known.rule, found)
     if all(finding.kind in NORMAL for finding in found):
         return Result(plexus, found, (), ())
-    answers = search.answers(top)
-    return Result(plexus, found, answers[:top], tuple(_tests(places(plexus), found, answers)))
+    search = _Search(known, found)
+    answers = search.answers(max(top, _LOOKED_AT))
+    tests = tuple(next_tests.choose(known, found, answers))
+    return Result(plexus, found, _first(answers, top), tests, search.by_none())
+
+
+def _first(answers: Sequence[Answer], top: int) -> tuple[Answer, ...]:
+    """The best answers; if none of them is a single place, the best of these comes last."""
+    first = tuple(answers[:top])
+    single = next((answer for answer in answers if len(answer.cuts) == 1), None)
+    if single is None or any(len(answer.cuts) == 1 for answer in first):
+        return first
+    return (*first[: max(top - 1, 1)], single)
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """Places scored; all that its order needs."""
+
+    places: tuple[Place, ...]
+    broken: int
+    total: float
+    """Gains less costs, in findings."""
+    plausible: Plausible
+    extra: int
+
+    @property
+    def rank(self) -> tuple[float, int, int, int]:
+        return -round(self.total, 9), len(self.places), self.plausible, self.extra
 
 
 class _Search:
-    def __init__(self, plexus: Plexus, findings: Sequence[Finding]) -> None:
-        self.places, self.findings = places(plexus), findings
-        self.rule: States = self.places.rule
-        self.full = sum(finding.kind not in NORMAL for finding in findings)
-        self._gains: dict[int, float] = {}
+    def __init__(self, known: all_places.Places, findings: Sequence[Finding]) -> None:
+        self.places, self.rule, self.findings = known, known.rule, findings
+        self.weights = [known.weight(f.about) if f.kind == "sign" else 1.0 for f in findings]
+        self.abnormal = [i for i, f in enumerate(findings) if f.kind not in NORMAL]
+        self.full = sum(self.weights[i] for i in self.abnormal)
+        self._gains: dict[int, tuple[float, ...]] = {}
+        self._named = {m for f in findings for id in f.ids(self.rule) for m in self.rule.members(id)}
 
-    def answers(self, top: int) -> tuple[Answer, ...]:
-        """Singles and, where needed, pairs, best first."""
-        singles = [self._answer((place,)) for place in self.places.all if self._gain(place.broken) > -self.full]
-        best = max((answer.score for answer in singles), default=0.0)
-        several: list[Answer] = []
-        if not any(_complete(answer) for answer in singles):
-            several = [*self._pairs(best, max(4 * top, 40)), *self._runs(best)]
-        return tuple(sorted((*singles, *several), key=_rank))
+    def answers(self, many: int) -> list[Answer]:
+        """The best of all that stand, best first, and the best single place."""
+        singles = [self._draft((place,)) for place in self.places.all if self._explains(place.broken)]
+        best = max((draft.total for draft in singles), default=0.0)
+        several: list[_Draft] = []
+        if best < self.full - NEIGHBOUR:  # else nothing can be worth another place
+            several = [*self._pairs(best), *self._runs(best)]
+        found: dict[object, list[_Draft]] = {}
+        for draft in sorted((*singles, *several), key=lambda draft: draft.rank):
+            found.setdefault(self._looks(draft), []).append(draft)
+        groups = list(found.values())
+        first = groups[:many] + [group for group in groups[many:] if len(group[0].places) == 1][:1]
+        return [self._answer(same) for same in first]
+
+    def by_none(self) -> tuple[Finding, ...]:
+        """Abnormal findings that no single place explains."""
+        return tuple(self.findings[i] for i in self.abnormal if not self._could[i])
 
     @cached_property
     def _relevant(self) -> int:
         """Bits on which the findings depend."""
         bits = 0
-        for id in (id for finding in self.findings for id in finding.ids(self.rule)):
-            for member in self.rule.members(id):
-                supply = self.rule.supply.get(member)
-                bits |= 0 if supply is None else supply.principal | supply.minor
-        return bits | sum(self.rule.sign_cuts.values())
+        for member in self._named:
+            supply = self.rule.supply.get(member)
+            bits |= 0 if supply is None else supply.principal | supply.minor
+        for finding in self.findings:
+            if finding.kind in ("sign", "no-sign"):
+                bits |= self.rule.asked_cuts(self.places.plexus.signs[finding.about].when)
+        return bits
 
-    def _gain(self, broken: int) -> float:
+    def _gain(self, broken: int) -> tuple[float, ...]:
+        """Weighted gain of each finding."""
         key = broken & self._relevant
         if key not in self._gains:
-            self._gains[key] = sum(finding.gain(self.rule, key) for finding in self.findings)
+            pairs = zip(self.findings, self.weights, strict=True)
+            self._gains[key] = tuple(finding.gain(self.rule, key) * weight for finding, weight in pairs)
         return self._gains[key]
 
-    def _pairs(self, best: float, many: int) -> list[Answer]:
-        """The best of the pairs that explain so much more than any single site that the second cut is paid for."""
+    def _explains(self, broken: int) -> bool:
+        gains = self._gain(broken)
+        return any(gains[i] >= EXPLAINED * self.weights[i] for i in self.abnormal)
+
+    @cached_property
+    def _could(self) -> dict[int, set[Seen]]:
+        """Abnormal finding → what the places look like that explain it."""
+        found: dict[int, set[Seen]] = {i: set() for i in self.abnormal}
+        for place in self.places.all:
+            gains = self._gain(place.broken)
+            for i in self.abnormal:
+                if gains[i] >= EXPLAINED * self.weights[i]:
+                    found[i].add(place.seen)
+        return found
+
+    def _pairs(self, best: float) -> Iterator[_Draft]:
+        """Pairs that score above the best single place and need both places."""
         by_bits: dict[int, Place] = {}
         for place in self.places.all:
-            key = place.broken & self._relevant
-            if key not in by_bits or self._extra(place.losses) < self._extra(by_bits[key].losses):
-                by_bits[key] = place
-        keys = sorted(by_bits, key=self._gain, reverse=True)[:_MOST_PLACES]
-        scored: list[tuple[float, int, int]] = []
-        for a, b in combinations(keys, 2):
-            gain = self._gain(a | b)
-            if gain - SECOND_CUT > best * self.full:
-                scored.append((gain, a, b))
-        scored.sort(key=lambda row: -row[0])
-        return [self._answer((by_bits[a], by_bits[b])) for _, a, b in scored[:many]]
+            if self._explains(place.broken):
+                key = place.broken & self._relevant
+                if key not in by_bits or self._before(place, by_bits[key]):
+                    by_bits[key] = place
+        chosen = sorted(by_bits.values(), key=lambda place: -sum(self._gain(place.broken)))[:_MOST_PLACES]
+        for a, b in combinations(chosen, 2):
+            gains = self._gain(a.broken | b.broken)
+            least = UNLIKELY[a.plausible] + UNLIKELY[b.plausible] + NEIGHBOUR
+            if sum(gains) - least > best and self._needed(gains, b, a) and self._needed(gains, a, b):
+                draft = self._draft(self._in_order(a, b))
+                if draft.total > best:
+                    yield draft
 
-    def _runs(self, best: float) -> Iterator[Answer]:
-        """Runs of at least three neighbours of a stage that explain more than any single site."""
-        plexus = self.places.plexus
-        for stage in plexus.stages:
-            ids = [segment.id for segment in plexus.staged(stage.id)]
-            if stage.order == "given" and len(ids) <= _MOST_NEIGHBOURS:
-                for first, last in combinations(range(len(ids) + 1), 2):
-                    if last - first >= 3:
-                        answer = self._run(ids[first:last])
-                        if answer.score > best:
-                            yield answer
+    def _before(self, a: Place, b: Place) -> bool:
+        return (a.plausible, self._extra(a.losses)) < (b.plausible, self._extra(b.losses))
 
-    def _run(self, ids: Sequence[str]) -> Answer:
-        """Segments all cut at their start, or all torn from the cord if that explains more."""
+    def _in_order(self, a: Place, b: Place) -> tuple[Place, ...]:
+        """Cranial first."""
+        order = list(self.places.plexus.segments)
+        return tuple(sorted((a, b), key=lambda place: order.index(place.sites[0].segment)))
+
+    def _needed(self, gains: Sequence[float], rest: Place, place: Place) -> bool:
+        """Whether *place* makes enough of a difference beside the rest."""
+        alone = self._gain(rest.broken)
+        more = [i for i in self.abnormal if gains[i] - alone[i] >= EXPLAINED * self.weights[i]]
+        return len(more) > 1 or (len(more) == 1 and self._could[more[0]] <= {place.seen})
+
+    def _runs(self, best: float) -> Iterator[_Draft]:
+        """Runs of at least three neighbours of a stage."""
+        for ids in self._neighbours:
+            for first, last in combinations(range(len(ids) + 1), 2):
+                if last - first >= 3:
+                    run = self._run(ids[first:last])
+                    gains = self._gain(run.broken)
+                    ends = ((run.places[1:], run.places[0]), (run.places[:-1], run.places[-1]))
+                    if run.total > best and all(self._needed(gains, _together(rest), end) for rest, end in ends):
+                        yield run
+
+    @cached_property
+    def _neighbours(self) -> list[list[str]]:
+        """Segments of each stage of given order."""
         plexus = self.places.plexus
-        ways = [[site(plexus, id) for id in ids] for site in (sites.start, sites.torn)]
-        return max((self._answer([self._only(site) for site in way]) for way in ways), key=lambda answer: answer.score)
+        stages = ([s.id for s in plexus.staged(stage.id)] for stage in plexus.stages if stage.order == "given")
+        return [ids for ids in stages if len(ids) <= _MOST_NEIGHBOURS]
+
+    def _run(self, ids: Sequence[str]) -> _Draft:
+        """Segments all cut at their start, or all torn from the cord if that scores more."""
+        ways = ([make(self.places.plexus, id) for id in ids] for make in (sites.start, sites.torn))
+        drafts = (self._draft(tuple(self._only(site) for site in way)) for way in ways)
+        return max(drafts, key=lambda draft: draft.total)
 
     def _only(self, site: Site) -> Place:
-        """A site for an answer of several, which reads no losses of one."""
-        return Place((site,), self.rule.broken(site.cuts), ())
+        """A site by itself, for an answer of several. A root's start and its tear are equally plausible here."""
+        broken = self.rule.broken(site.cuts)
+        return Place((site,), broken, (), self.places.seen(broken), Plausible.USUAL)
 
     def _extra(self, losses: Sequence[Loss]) -> int:
-        named = {m for f in self.findings for id in f.ids(self.rule) for m in self.rule.members(id)}
-        return sum(
-            loss for id, loss in zip(self.places.ids, losses, strict=True) if loss >= Loss.PART and id not in named
-        )
+        rows = zip(self.places.ids, losses, strict=True)
+        return sum(loss for id, loss in rows if loss >= Loss.PART and id not in self._named)
 
-    def _answer(self, chosen: Sequence[Place]) -> Answer:
-        broken = 0
-        for place in chosen:
-            broken |= place.broken
-        gains = [(finding, finding.gain(self.rule, broken)) for finding in self.findings]
-        against = {f for f, gain in gains if f.kind in NORMAL and gain <= CONTRADICTED}
-        missed = {f for f, gain in gains if f.kind not in NORMAL and gain < 0}
-        cuts = tuple(_plainest(place) for place in chosen)
-        total = sum(gain for _, gain in gains) - _cost(len(chosen))
+    def _draft(self, chosen: tuple[Place, ...]) -> _Draft:
+        broken = _together(chosen).broken
         losses = chosen[0].losses if len(chosen) == 1 else self.places.losses(broken)
+        total = sum(self._gain(broken)) - self._cost(chosen)
+        return _Draft(chosen, broken, total, max(place.plausible for place in chosen), self._extra(losses))
+
+    def _cost(self, chosen: Sequence[Place]) -> float:
+        unlikely = sum(UNLIKELY[place.plausible] for place in chosen)
+        if len(chosen) == 1:
+            return unlikely
+        ids = [place.sites[0].segment for place in chosen]
+        near = len(ids) > 2 or any(ids == row[i : i + 2] for row in self._neighbours for i in range(len(row)))
+        return unlikely + (NEIGHBOUR if near else SECOND) + NEXT * (len(chosen) - 2)
+
+    def _looks(self, draft: _Draft) -> object:
+        seen = draft.places[0].seen if len(draft.places) == 1 else self.places.seen(draft.broken)
+        return seen, tuple(round(gain, 9) for gain in self._gain(draft.broken))
+
+    def _answer(self, same: Sequence[_Draft]) -> Answer:
+        """The answer of drafts that look the same, best first."""
+        first = same[0]
+        alike = self._names(same)
+        cuts, gains = alike[0], self._gain(first.broken)
+        missed = {i for i in self.abnormal if gains[i] < EXPLAINED * self.weights[i]}
+        against = {i for i, f in enumerate(self.findings) if f.kind in NORMAL and gains[i] <= CONTRADICTED}
+        rows = list(enumerate(f.text for f in self.findings))
         return Answer(
             id="+".join(site.id for site in cuts),
-            name=_name([_range(self.places.plexus, place.sites) for place in chosen]),
+            name=_name([site.name for site in cuts]),
             cuts=cuts,
-            explained=tuple(f.text for f in self.findings if f not in against | missed),
-            unexplained=tuple(f.text for f in self.findings if f in missed),
-            contradicted=tuple(f.text for f in self.findings if f in against),
-            score=total / self.full,
-            extra=self._extra(losses),
-            broken=broken,
+            alike=alike,
+            explained=tuple(text for i, text in rows if i not in missed | against),
+            unexplained=tuple(text for i, text in rows if i in missed),
+            contradicted=tuple(text for i, text in rows if i in against),
+            score=first.total / self.full,
+            agrees=sum(gains) / self.full,
+            plausible=first.plausible,
+            partial=self._is_partial(first.broken),
+            extra=first.extra,
+            broken=self._broken(cuts),
+            seen=first.places[0].seen if len(first.places) == 1 else self.places.seen(first.broken),
         )
 
+    def _names(self, same: Sequence[_Draft]) -> tuple[tuple[Site, ...], ...]:
+        """Sites of all the drafts; of a pair first each place by its commonest site, then by the others."""
+        if len(same[0].places) == 1:
+            singles = [site for draft in same if len(draft.places) == 1 for site in draft.places[0].sites]
+            order = self.places.commonest
+            one_each = [(site,) for site in sorted(singles, key=order)]
+            return (*one_each, *(self._cuts(draft) for draft in same if len(draft.places) > 1))
+        drafts = tuple(self._cuts(draft) for draft in same)
+        if len(same[0].places) > 2:
+            return drafts
+        pairs = product(*(self._others(place) for place in same[0].places))
+        found = islice((cuts for cuts in pairs if self._alike(cuts, same[0])), _MOST_NAMES)
+        return tuple(dict.fromkeys((*found, *drafts)))
 
-def _rank(answer: Answer) -> tuple[float, int, bool, int]:
-    """By score; then one cut before two, a named place before "after ...", few losses beyond the findings."""
-    unnamed = any(site.id.startswith(f"{site.segment}-after-") for site in answer.cuts)
-    return -round(answer.score, 9), len(answer.cuts), unnamed, answer.extra
+    def _alike(self, cuts: Sequence[Site], draft: _Draft) -> bool:
+        """Whether cuts look like a draft and explain the same."""
+        broken = self._broken(cuts)
+        if self._gain(broken) != self._gain(draft.broken):
+            return False
+        mask = self.places.bedside_bits
+        return broken & mask == draft.broken & mask or self.places.seen(broken) == self.places.seen(draft.broken)
+
+    def _cuts(self, draft: _Draft) -> tuple[Site, ...]:
+        return tuple(place.sites[0] for place in draft.places)
+
+    def _broken(self, cuts: Iterable[Site]) -> int:
+        return self.rule.broken(cut for site in cuts for cut in site.cuts)
+
+    def _others(self, place: Place) -> list[Site]:
+        """The commonest site that looks like a place, then those that do so beside any other cut."""
+        mask, alike = self.places.bedside_bits, self.places.alike(place.seen)
+        sure = [site for site in alike if self._broken((site,)) & mask == place.broken & mask]
+        return sorted(dict.fromkeys((*alike[:1], *place.sites, *sure)), key=self.places.commonest)[:_MOST_NAMES]
+
+    def _is_partial(self, broken: int) -> bool:
+        graded = (id for f in self.findings if f.kind in GRADED for id in f.ids(self.rule))
+        return any(self.rule.loss(id, broken) is Loss.WHOLE for id in graded)
 
 
-def _cost(cuts: int) -> float:
-    return 0.0 if cuts < 2 else SECOND_CUT + NEXT_CUT * (cuts - 2)
+def _together(chosen: Sequence[Place]) -> Place:
+    """Places as one, with the bits of all."""
+    broken = 0
+    for place in chosen:
+        broken |= place.broken
+    first = chosen[0]
+    return first if len(chosen) == 1 else Place(first.sites, broken, (), (), first.plausible)
 
 
-def _name(places: Sequence[str]) -> str:
+def _name(names: Sequence[str]) -> str:
     """ "a", "a and b", or "a to d" for a run of neighbours."""
-    return " and ".join(places) if len(places) < 3 else f"{places[0]} to {places[-1]}"
-
-
-def _complete(answer: Answer) -> bool:
-    return not answer.unexplained and not answer.contradicted
-
-
-def _plainest(place: Place) -> Site:
-    """A segment's own name where there is one, else a level, else the first of the sites."""
-    named = [site for site in place.sites if not site.id.startswith(f"{site.segment}-after-")]
-    return next((site for site in named if site.id == site.segment), (named or place.sites)[0])
-
-
-def _range(plexus: Plexus, same: Sequence[Site]) -> str:
-    """Name for sites that cannot be told apart: "ulnar nerve (start to elbow)"."""
-    first, last = same[0], same[-1]
-    if len(same) == 1:
-        return first.name
-    if all(site.segment == first.segment for site in same):
-        rest = last.name.removeprefix(plexus.segments[first.segment].name).strip().removeprefix("at ")
-        return f"{first.name} ({'start to' if first.id == first.segment else 'to'} {rest})"
-    segments = dict.fromkeys(site.segment for site in same)
-    names = (_range(plexus, [site for site in same if site.segment == segment]) for segment in segments)
-    return " or ".join(dict.fromkeys(names))
-
-
-def _tests(known: Places, findings: Sequence[Finding], answers: Sequence[Answer]) -> Iterator[Test]:
-    """The five most telling things to examine: not yet examined, testable alone, each with results of its own."""
-    leading = [a for a in answers if a.score >= answers[0].score - LEADING][:MOST_LEADING]
-    done = {m for f in findings if f.kind not in ("sign", "no-sign") for m in _about(known.rule, f)}
-    losses = [known.losses(answer.broken) for answer in leading]
-    tests: dict[tuple[Loss, ...], tuple[float, float, Test]] = {}
-    for i, id in enumerate(known.ids):
-        entity = known.plexus.entity(id)
-        if id in done or (isinstance(entity, Target) and not entity.testable):
-            continue
-        results = tuple(max(row[i], Loss.SLIGHT) for row in losses)
-        tells = _bits(results)
-        if tells > 0 and results not in tests:
-            plain = _bits([result > Loss.SLIGHT for result in results])
-            tests[results] = tells, plain, Test(id, entity.name, entity.kind, tells)
-    best = sorted(tests.values(), key=lambda row: (-row[0], -row[1]))
-    yield from (test for _, _, test in best[:5])
-
-
-def _about(rule: States, finding: Finding) -> tuple[str, ...]:
-    return tuple(m for id in finding.ids(rule) for m in rule.members(id))
-
-
-def _bits(results: Sequence[object]) -> float:
-    """Entropy of the results, in bits."""
-    shares = [n / len(results) for n in Counter(results).values()]
-    return -sum(share * log2(share) for share in shares)
+    return " and ".join(names) if len(names) < 3 else f"{names[0]} to {names[-1]}"

@@ -37,7 +37,7 @@ def injury(result: Injury) -> Json:
     """Sites; every muscle, skin area, movement and reflex with its state; the signs; what is notably spared."""
     plexus = result.plexus
     return {
-        "sites": [_site(site) for site in result.sites],
+        "sites": [_site(site) | {"partial": site.partial} for site in result.sites],
         "variants": list(plexus.applied),
         "muscles": [
             {
@@ -47,6 +47,7 @@ def injury(result: Injury) -> Json:
                 "state": o.state,
                 "disputed": o.disputed,
                 "remaining": round(o.remaining, 3),
+                "mrc_estimate": o.mrc,
                 "roots_lost": list(o.roots_lost),
                 "roots_left": list(o.roots_left),
             }
@@ -128,22 +129,35 @@ def trace(result: Reach, plexus: Plexus) -> Json:
 
 
 def localise(result: Result) -> Json:
-    """Sites best first, and the tests that would tell the leading ones apart."""
+    """Sites best first, what no single site explains, and the tests that would tell the leading sites apart."""
     return {
         "sites": [
             {
                 "id": answer.id,
                 "name": answer.name,
                 "cuts": [site.id for site in answer.cuts],
+                "places": list(answer.places),
                 "explained": list(answer.explained),
                 "unexplained": list(answer.unexplained),
                 "contradicted": list(answer.contradicted),
                 "score": round(answer.score, 3),
+                "plausible": answer.plausible.word,
+                "partial": answer.partial,
             }
             for answer in result.answers
         ],
+        "unexplained": [finding.text for finding in result.unexplained],
         "next_tests": [
-            {"id": t.id, "name": t.name, "kind": t.kind, "tells": round(t.tells, 3)} for t in result.next_tests
+            {
+                "id": t.id,
+                "name": t.name,
+                "kind": t.kind,
+                "tells": round(t.tells, 3),
+                "word": t.word,
+                "normal": list(t.normal),
+                "changed": list(t.changed),
+            }
+            for t in result.next_tests
         ],
         "caution": caution(result.plexus),
     }

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import singledispatchmethod
 
-from plexusdraw.look import hues, lines, strokes
+from plexusdraw.look import areas, hues, lines, strokes
 from plexusdraw.look.boxes import Boxes
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
 from plexusdraw.look.paint_order import lit_in_front
@@ -19,6 +19,7 @@ from plexusdraw.look.redaction import Names
 from plexusdraw.look.theme import NEUTRAL, ROOT, Colour, Look, Pen, Theme, mix
 from plexusdraw.scene import (
     MM_PER_PT,
+    Area,
     Box,
     Curve,
     Dot,
@@ -32,20 +33,29 @@ from plexusdraw.scene import (
     Pill,
     Row,
     Scene,
+    Shape,
+    Sinew,
     Spot,
     Strand,
+    Word,
 )
 from plexusdraw.scene.view import LabelKey, State, View, strand_key
 
 A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
-_SAID: dict[State, str] = {"lost": "lost", "weak": "partly lost", "highlit": "highlighted"}
+_SAID: dict[State, str] = {
+    "lost": "lost",
+    "weak": "partly lost",
+    "slight": "slightly weak",
+    "reduced": "reduced",
+    "highlit": "highlighted",
+}
 
 
 def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
     """What to draw, back to front; neighbours of one entity, kind, state and label share a group."""
-    return tuple(_merged(_Maker(scene, view, theme).groups()))
+    return tuple(_merged(Maker(scene, view, theme).groups()))
 
 
 def _merged(groups: Iterable[Group]) -> Iterator[Group]:
@@ -61,8 +71,8 @@ def _merged(groups: Iterable[Group]) -> Iterator[Group]:
         yield held
 
 
-class _Maker:
-    """Makes the marks of one page, part by part."""
+class Maker:
+    """Makes the marks of one page, part by part; the page to click asks it for single parts in every state."""
 
     def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
         self.scene = replace(scene, parts=lit_in_front(scene.parts, view))
@@ -75,7 +85,7 @@ class _Maker:
         self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
         self.cuts = set(view.cuts)
         named = (p for p in scene.parts if isinstance(p, Label) and p.role == "name")
-        self.blanks = {part.entity: part.blank for part in named if self.number(part)}
+        self.blanks = [part for part in named if self.number(part)]
         self.written = [box for part in scene.parts for box in self.boxes_of(part)]
         self.heading_width = max((p.text.box.w for p in scene.parts if isinstance(p, Heading)), default=0.0)
 
@@ -124,7 +134,8 @@ class _Maker:
         if made:
             shown: State = "blank" if self.number(part) else state
             names = self.names
-            own = (names.entity(part.entity), names.kind(part.kind), shown, self.said(part))
+            id = names.entity(part.entity) if part.entity else ""
+            own = (id, names.kind(part.kind), shown, self.said(part))
             yield Group(*own, made, self.rank(part))
 
     def rank(self, part: Part) -> int:
@@ -149,7 +160,7 @@ class _Maker:
         number = self.number(part)
         if number:
             return f"blank {number}"
-        if isinstance(part, Note | Panel | Gap | Leader):
+        if isinstance(part, Note | Panel | Gap | Leader | Word) or (isinstance(part, Shape) and not part.entity):
             return ""
         words = self._row_words(part) if isinstance(part, Row) else part.entity.replace("-", " ")
         state = self.view.words.get(part.entity) or _SAID.get(self.view.entity(part.entity), "")
@@ -226,7 +237,8 @@ class _Maker:
     def _from_blank(self, part: Leader) -> Curve:
         """A leader's curve; where its name is blank it begins beside the blank, so that it tells no name's length."""
         start, end = part.curve[0], part.curve[3]
-        blank = self.blanks.get(part.entity)
+        own = [label.blank for label in self.blanks if label.entity == part.entity]
+        blank = min(own, key=lambda box: abs(box.y + box.h / 2 - start[1]) + abs(box.x - start[0]), default=None)
         if blank is None or start[0] == end[0]:  # a bracket beside the rows is no line from a name
             return part.curve
         pad = CLEAR_MM * self.scale
@@ -316,6 +328,24 @@ class _Maker:
         inner = dot.r - width / 2
         hollow = dot.minor or look.hollow
         yield Disc(x=dot.x, y=dot.y, r=inner, fill=theme.page if hollow else colour, stroke=colour, width=width)
+
+    @draw.register
+    def _area(self, part: Area) -> Iterator[Mark]:
+        yield from areas.area(part, self.view.entity(part.entity), self.theme, self.pens, self.scale)
+
+    @draw.register
+    def _sinew(self, part: Sinew) -> Iterator[Mark]:
+        yield from areas.sinew(part, self.view.entity(part.entity), self.theme, self.scale)
+
+    @draw.register
+    def _shape(self, part: Shape) -> Iterator[Mark]:
+        yield from areas.shape(part, self.theme, self.scale, self.theme.ink)
+
+    @draw.register
+    def _state_word(self, part: Word) -> Iterator[Mark]:
+        string = self.view.words.get(part.entity, part.text.string)
+        if string:
+            yield lines.words(replace(part.text, string=string), self.look(part.entity).word or self.theme.soft)
 
     @draw.register
     def _spot(self, part: Spot) -> Iterator[Mark]:

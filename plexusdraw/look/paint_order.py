@@ -10,24 +10,24 @@ from plexusdraw.scene.view import View, strand_key
 
 def lit_in_front(parts: Sequence[Part], view: View) -> tuple[Part, ...]:
     """*parts* with the bundles that hold a highlit strand after those that hold none; otherwise as they were."""
-    runs = _runs(parts)
-    lit = [any(isinstance(p, Strand) and view.strand(strand_key(p)) == "highlit" for p in run) for run in runs]
-    moving = [i for i, run in enumerate(runs) if isinstance(run[0], Gap | Strand)]
+    groups = runs(parts)
+    lit = [any(isinstance(p, Strand) and view.strand(strand_key(p)) == "highlit" for p in run) for run in groups]
+    moving = [i for i, run in enumerate(groups) if isinstance(run[0], Gap | Strand)]
     if not any(lit):
         return tuple(parts)
     order = sorted(moving, key=lambda i: lit[i])
     placed = dict(zip(moving, order, strict=True))
-    return tuple(part for i in range(len(runs)) for part in runs[placed.get(i, i)])
+    return tuple(part for i in range(len(groups)) for part in groups[placed.get(i, i)])
 
 
-def _runs(parts: Sequence[Part]) -> list[list[Part]]:
+def runs(parts: Sequence[Part]) -> list[list[Part]]:
     """Bundles (gaps, then strands) and single other parts."""
-    runs: list[list[Part]] = []
+    found: list[list[Part]] = []
     for part in parts:
-        before = runs[-1][-1] if runs else None
+        before = found[-1][-1] if found else None
         begins = isinstance(part, Gap) and not isinstance(before, Gap)
         if isinstance(part, Gap | Strand) and isinstance(before, Gap | Strand) and not begins:
-            runs[-1].append(part)
+            found[-1].append(part)
         else:
-            runs.append([part])
-    return runs
+            found.append([part])
+    return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from itertools import pairwise
 from math import cos, hypot, radians, sin
 
@@ -123,6 +124,7 @@ def line(a: Point, b: Point) -> Curve:
     return (a, (a[0] + third[0], a[1] + third[1]), (b[0] - third[0], b[1] - third[1]), b)
 
 
+@lru_cache(maxsize=256)
 def length(curve: Curve) -> float:
     """Length of a chain of cubics, mm, to about 0.1 %."""
     total = 0.0

@@ -64,6 +64,7 @@ class Builder:
             name=rows["name"],
             latin=rows.get("latin", ""),
             limb=rows.get("limb", "limb"),
+            chart=rows.get("chart", ""),
             stages=self._stages(),
             segments=_with_parents(segments),
             muscles=self._table("muscles", self._muscle),

@@ -285,6 +285,8 @@ class Plexus:
     synonyms: tuple[str, ...] = ()
     note: str = ""
     caution: str = ""
+    chart: str = ""
+    """The chart of the limb that it goes with: a built-in one, or a file beside that of the model."""
     path: str = ""
     wholes: Mapping[str, Segment] = field(default_factory=dict)
     """Segments of several parts. Fibres run in the parts, which stand in ``segments``; the whole stands for all of them

@@ -228,6 +228,7 @@ class ModelFile(Row):
     name: Text
     latin: str = ""
     limb: str = "limb"
+    chart: str = ""
     synonyms: Ids = []
     note: str = ""
     caution: str = ""

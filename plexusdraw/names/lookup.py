@@ -139,7 +139,7 @@ class _Index:
         self.entities = plexus.entities()
         self.order = {entity.id: i for i, entity in enumerate(self.entities)}
         self.table = dict(_tables(plexus))
-        self.forms = [(entity.id, tokens(form)) for entity in self.entities for form in _forms(plexus, entity)]
+        self.forms = [(entity.id, tokens(form)) for entity in self.entities for form in forms(plexus, entity)]
 
     def look(self, way: int, text: str) -> list[str]:
         """Ids found by one way of matching, in model order."""
@@ -213,7 +213,7 @@ def _tables(plexus: Plexus) -> Iterator[tuple[str, str]]:
     yield from ((id, "scenario") for id in plexus.scenarios)
 
 
-def _forms(plexus: Plexus, entity: Entity) -> Iterator[str]:
+def forms(plexus: Plexus, entity: Entity) -> Iterator[str]:
     """Full names of an entity."""
     yield entity.id
     yield from entity.synonyms

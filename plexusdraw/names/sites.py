@@ -30,6 +30,7 @@ _STARTS = {"start", "origin", "its origin", "beginning", "proximal"}
 _OWN = {"its", "all its", "its first"}
 _REMARK = re.compile(r"\s*\([^()]*\)")
 _MOST_CLAUSES = 8
+_PARTIAL = ":partial"
 _JOINED = re.compile(r"\+|;|&|,|\band\b|\btogether with\b")
 _ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-â€“+,&/;]")
 
@@ -38,6 +39,8 @@ _ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-â
 class Site:
     """A place on a segment: position on its course, and an id and a name that ``parse`` understands.
 
+    ``partial``: a cut here spares some fibres.
+
     A place on a whole lies on all its parts: ``others`` are the further ones, as segments and positions.
     """
 
@@ -45,6 +48,7 @@ class Site:
     at: int
     id: str
     name: str
+    partial: bool = False
     others: tuple[tuple[str, int], ...] = ()
 
     @property
@@ -52,13 +56,22 @@ class Site:
         """Every segment that is cut there, and at which position."""
         return ((self.segment, self.at), *self.others)
 
+    @property
+    def text(self) -> str:
+        """The name, and "(partial)" where it is."""
+        return f"{self.name} (partial)" if self.partial else self.name
+
 
 def parse(plexus: Plexus, text: str) -> Site:
     """The site that a text means; UnknownNameError, with near names or the choices, if it is not clear.
 
     A remark in brackets is left aside where the text is not understood with it; what follows a comma may
-    name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris".
+    name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris". ":partial" at the
+    end says that the cut spares some fibres.
     """
+    whole, is_partial = _split_partial(text)
+    if is_partial:
+        return replace(parse(plexus, whole), partial=True)
     named = scenario(plexus, text)
     if named is not None:
         found = of_scenario(plexus, named)
@@ -100,8 +113,14 @@ def _parse_remarked(plexus: Plexus, text: str) -> Site:
 def parse_all(plexus: Plexus, text: str) -> tuple[Site, ...]:
     """The sites that a text means, cut together: "C5 + C6", "C8 and T1 roots", "C5-C7 preganglionic".
 
-    A scenario stands for all its sites. UnknownNameError as for :func:`parse`.
+    A scenario stands for all its sites. ":partial" is for the part between two "+" at whose end it stands.
+    UnknownNameError as for :func:`parse`.
     """
+    if _PARTIAL in text.lower() and "+" in text:
+        return tuple(site for part in text.split("+") if part.strip() for site in parse_all(plexus, part))
+    whole, is_partial = _split_partial(text)
+    if is_partial:
+        return tuple(replace(site, partial=True) for site in parse_all(plexus, whole))
     named = scenario(plexus, text)
     return _parse_all(plexus, text, parse_all) if named is None else of_scenario(plexus, named)
 
@@ -127,6 +146,12 @@ def _parse_all(plexus: Plexus, text: str, part: Callable[[Plexus, str], tuple[Si
             return tuple(site for one in joined for site in part(plexus, one))
         except UnknownNameError as missing:
             raise (missing if "+" in text else error) from None
+
+
+def _split_partial(text: str) -> tuple[str, bool]:
+    """A text without ":partial" at its end, and whether it stood there."""
+    whole = re.sub(rf"\s*{_PARTIAL}\s*$", "", text, flags=re.IGNORECASE)
+    return whole, whole != text
 
 
 def _parse(plexus: Plexus, text: str) -> Site:
@@ -217,7 +242,7 @@ def _of(plexus: Plexus, id: str) -> Site:
 def _on_parts(plexus: Plexus, id: str, name: str) -> Site:
     """A place on all parts of a whole."""
     (segment, at), *others = plexus.cuts_at(id)
-    return Site(segment, at, id, name, tuple(others))
+    return Site(segment, at, id, name, others=tuple(others))
 
 
 def _torn_root(plexus: Plexus, text: str) -> Site | None:
@@ -373,7 +398,7 @@ def _by_level(plexus: Plexus, id: str, word: str, place: str) -> Site:
     side = "below" if word in _FARTHER else "above"
     name = f"{plexus.levels[id][1].name} {side} {place.removeprefix('the ')}"
     (segment, at), *others = ((part, at + (side == "below")) for part, at in plexus.cuts_at(id))
-    return Site(segment, at, kebab(name), name, tuple(others))
+    return Site(segment, at, kebab(name), name, others=tuple(others))
 
 
 def _downstream(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:

@@ -10,7 +10,7 @@ import re
 
 from plexusdraw.model.ids import plain
 
-_MAPPED = {
+MAPPED = {
     "superior": "upper",
     "inferior": "lower",
     "r": "branch",
@@ -42,7 +42,14 @@ _MAPPED = {
 }
 _NERVE = {"n", "nn", "nerve", "nerves", "nervus", "nervi"}
 _MUSCLE = {"m", "mm", "muscle", "muscles", "musculus", "musculi"}
-_SILENT = {"of", "the", "to", "in", "at", "and", "a", "an", "on"} | _NERVE | _MUSCLE
+SILENT = {"of", "the", "to", "in", "at", "and", "a", "an", "on"} | _NERVE | _MUSCLE
+
+STEMS = (
+    re.compile("^(interosse)"),
+    re.compile("^(.*(?:ch|sh|x))es$"),
+    re.compile("^(?!.*(?:ss|us|is|eps)$)(.{3,})s$"),
+)
+"""What is kept of a word, by the first that fits; the page's script reads them as well."""
 
 
 def tokens(text: str) -> list[str]:
@@ -57,13 +64,13 @@ def exact(text: str) -> str:
 
 def canonical(words: list[str]) -> tuple[str, ...]:
     """Of the tokens of a name those that distinguish, in their order; all of them if none does."""
-    found = tuple(_stem(_MAPPED.get(word, word)) for word in words if word not in _SILENT)
+    found = tuple(_stem(MAPPED.get(word, word)) for word in words if word not in SILENT)
     return found or tuple(words)
 
 
 def initials(text: str) -> str:
     """First letters of a name up to a comma: "extensor carpi radialis longus" → "ecrl"."""
-    silent = _SILENT - _NERVE
+    silent = SILENT - _NERVE
     return "".join(word[0] for word in tokens(text.partition(",")[0]) if word not in silent)
 
 
@@ -80,10 +87,4 @@ def indirect(words: list[str]) -> bool:
 
 def _stem(word: str) -> str:
     """Plurals and the two spellings of interosseous fall together."""
-    if word.startswith("interosse"):
-        return "interosse"
-    if word.endswith(("ches", "shes", "xes")):
-        return word[:-2]
-    if len(word) > 3 and word.endswith("s") and not word.endswith(("ss", "us", "is", "eps")):
-        return word[:-1]
-    return word
+    return next((found[1] for pattern in STEMS if (found := pattern.match(word))), word)

@@ -1,7 +1,7 @@
 """One self-contained page to click: ``plexusdraw page -o plexus.html``.
 
-Python embeds the model's routes, the themes and the painted scenes; the modules in ``web/`` apply the same rules
-in the browser, offline. A test compares both in a real browser.
+Python embeds its answers and its pictures, painted in every state; the modules in ``web/`` look these up, offline, and
+work out alone what injuries and findings mean. Tests compare both in plain node and in a real browser.
 """
 
 from __future__ import annotations

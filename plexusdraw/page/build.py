@@ -1,7 +1,7 @@
 """From a plexus to one HTML file that needs nothing else.
 
 The picture asked for stands in the page as it is, so that it shows at once, also without scripts. The other
-details and namings are packed (deflate, base64) and unpacked by the browser when they are asked for. The page may load
+details and namings are packed (deflate, base 85) and unpacked by the browser when they are asked for. The page may load
 nothing: its policy allows the one script and the one style sheet by their hashes, and fonts and pictures only as data.
 """
 
@@ -10,12 +10,14 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from base64 import b64encode
-from dataclasses import asdict, dataclass, replace
-from functools import cache
+from base64 import b64encode, b85encode
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cache, partial
 from hashlib import sha256
 from html import escape
 from importlib.resources import files
+from math import ceil
 from typing import Any, Literal, get_args
 
 from plexusdraw import fonts
@@ -23,28 +25,30 @@ from plexusdraw.api import scenes
 from plexusdraw.clinic import report
 from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Limb, Options
+from plexusdraw.layout.fit import Limb, Options, orientation
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
-from plexusdraw.page.drawings import characters, drawing
-from plexusdraw.page.payload import truth
+from plexusdraw.page.answers import asked, strand_keys
+from plexusdraw.page.payload import payload
+from plexusdraw.page.pictures import picture
 from plexusdraw.paint.svg import paint
 from plexusdraw.routes.fibres import of
-from plexusdraw.scene import Scene
+from plexusdraw.scene import Note, Part, Scene
 from plexusdraw.scene.mirror import mirrored
 from plexusdraw.views import titles
 from plexusdraw.views.request import Request, view_of
 
 Look = Literal["auto", "light", "dark", "grayscale"]
+Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
-_RULES = ("plexus", "states", "injury", "findings", "localise", "lighting", "spelling")
-_PICTURE = ("strokes", "scene", "marks", "paint", "views", "picture")
-_PAGE = ("address", "widgets", "save", "card", "explore", "harm", "search", "quiz", "app")
+_RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
+_PICTURE = ("svg", "scene", "view", "canvas", "picture")
+_PAGE = ("address", "widgets", "save", "card", "explore", "injure-panel", "search", "quiz", "app")
 MODULES = (*_RULES, *_PICTURE, *_PAGE)
 """Modules of the page, what is needed before what needs it."""
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
@@ -72,23 +76,35 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     """
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
     found = _scenes(plexus, choices)
-    shown = found[choices.detail, choices.naming]
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
-    model = truth(plexus)
+    model = payload(plexus, {detail: scenes for detail in get_args(Detail) if (scenes := _of_detail(found, detail))})
     letters = characters([model, _LATIN])
-    looks = {name: _theme(theme) for name, theme in themes.items()}
     data = {
         "first": first,
-        "model": _packed({"truth": model, "themes": looks, "widths": _widths(letters)}),
-        "scenes": {
-            f"{detail} {naming}": _packed(drawing(scene, titles.plain(plexus, naming)))
-            for (detail, naming), scene in found.items()
-        },
+        "model": _packed(model),
+        "scenes": _pictures(plexus, found, themes),
     }
-    scene = mirrored(shown) if choices.side == "right" else shown
+    shown = found[choices.detail, choices.naming]
+    scene = _right(plexus, shown) if choices.side == "right" else shown
     first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
     svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
+
+
+def _of_detail(found: Scenes, detail: Detail) -> list[Scene]:
+    return [scene for (own, _), scene in found.items() if own == detail]
+
+
+def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dict[str, str]:
+    """Detail and naming → the picture, packed."""
+    ask = partial(asked, plexus, of(plexus))
+    keys = {detail: strand_keys(_of_detail(found, detail)) for detail, _ in found}
+    packed = {}
+    for (detail, naming), scene in found.items():
+        packed[f"{detail} {naming}"] = _packed(
+            picture(scene, _right(plexus, scene), titles.plain(plexus, naming), themes, keys[detail], ask)
+        )
+    return packed
 
 
 def _inner(svg: str) -> str:
@@ -96,17 +112,9 @@ def _inner(svg: str) -> str:
     return re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)", "", svg).strip()
 
 
-def _widths(letters: frozenset[str]) -> dict[str, Any]:
-    """Advance widths at 1 pt, mm."""
-    made: dict[str, Any] = {"other": round(fonts.width("\ufffe", 1.0), 4)}
-    for name, bold in (("regular", False), ("bold", True)):
-        made[name] = {c: round(fonts.width(c, 1.0, bold), 4) for c in sorted(letters)}
-    return made
-
-
-def _scenes(plexus: Plexus, choices: Choices) -> dict[tuple[Detail, Style], Scene]:
-    """Every detail and naming that fits a page → scene of the left limb."""
-    found: dict[tuple[Detail, Style], Scene] = {}
+def _scenes(plexus: Plexus, choices: Choices) -> Scenes:
+    """Every detail and naming that fits a page, as a scene of the left limb."""
+    found: Scenes = {}
     for detail in get_args(Detail):
         for naming in get_args(Style):
             try:
@@ -124,19 +132,38 @@ def _scene(plexus: Plexus, options: Options) -> Scene:
             return scenes(plexus, options)[0]
         except FitError:
             pass
-    return scenes(plexus, replace(options, page=paper("fit")))[0]
+    scene = scenes(plexus, replace(options, page=paper("fit")))[0]
+    return replace(scene, width=ceil(100 * scene.width) / 100)  # so that a right limb is written as a left one mirrored
+
+
+def _right(plexus: Plexus, scene: Scene) -> Scene:
+    """The same picture of a right limb."""
+    words = orientation(plexus, Options(side="right"))
+    made = mirrored(scene)
+    return replace(made, parts=tuple(_oriented(part, words, scene.width) for part in made.parts))
+
+
+def _oriented(part: Part, words: str, room: float) -> Part:
+    if not isinstance(part, Note) or part.role != "orientation":
+        return part
+    return replace(part, text=replace(part.text, string=words), room=room)
 
 
 def _title(plexus: Plexus) -> str:
     return plexus.name[:1].upper() + plexus.name[1:]
 
 
-def _theme(theme: Theme) -> dict[str, Any]:
-    values = asdict(replace(theme, note="")) | {"kinds": {}, "states": {}}
-    return values | {
-        "kinds": {name: asdict(kind) for name, kind in theme.kinds.items()},
-        "states": {name: asdict(look) for name, look in theme.states.items()},
-    }
+def characters(values: Iterable[object]) -> frozenset[str]:
+    """All characters in strings of nested values."""
+    found: set[str] = set()
+    for value in values:
+        if isinstance(value, str):
+            found.update(value)
+        elif isinstance(value, list | tuple):
+            found |= characters(value)
+        elif isinstance(value, Mapping):
+            found |= characters(value.values())
+    return frozenset(found)
 
 
 def _json(value: object) -> str:
@@ -145,10 +172,10 @@ def _json(value: object) -> str:
     return text.replace("<", "\\u003c")
 
 
-def _packed(value: dict[str, Any]) -> str:
-    """Raw deflate in base64."""
+def _packed(value: Mapping[str, Any]) -> str:
+    """Raw deflate in base 85 (the digits of RFC 1924, but a comma for "<"), which takes less room than base 64."""
     packer = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
-    return b64encode(packer.compress(_json(value).encode()) + packer.flush()).decode()
+    return b85encode(packer.compress(_json(value).encode()) + packer.flush()).decode().replace("<", ",")
 
 
 def _page(plexus: Plexus, data: str, svg: str, letters: frozenset[str]) -> str:

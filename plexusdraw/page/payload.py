@@ -7,28 +7,30 @@ out, to keep the page small.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from plexusdraw import names
-from plexusdraw.clinic import deficits, findings, localise, report
+from plexusdraw.clinic import deficits, findings, localise, next_tests, places, report
+from plexusdraw.clinic.disputes import variable_ways
 from plexusdraw.clinic.findings import CONTRADICTED, GAINS, NORMAL
-from plexusdraw.clinic.localise import LEADING, MOST_LEADING, NEXT_CUT, SECOND_CUT
 from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
-from plexusdraw.names import sites, spelling
+from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
+from plexusdraw.page import quiz
+from plexusdraw.page.answers import shared
+from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
-from plexusdraw.views import blanks, highlight, injured
-from plexusdraw.views.stages import column_of
+from plexusdraw.scene import Scene
+from plexusdraw.views import injured
 
 Json = dict[str, Any]
 
 
-def truth(plexus: Plexus) -> Json:
-    """The model, its routes and the rules' figures."""
+def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
+    """The model, its routes, the rules' figures, and what the pictures of each detail share."""
     worked_out = fibres.of(plexus)
-    columns = column_of(plexus)
     return {
         "id": plexus.id,
         "name": plexus.name,
@@ -38,13 +40,12 @@ def truth(plexus: Plexus) -> Json:
         "roots": list(plexus.roots),
         "stages": [{"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} for s in plexus.stages],
         "order": list(order(plexus.segments)),
-        "segments": [_segment(worked_out, s, columns.get(s.id, 0)) for s in plexus.segments.values()],
-        "muscles": [_target(plexus, m) for m in plexus.muscles.values()],
-        "skin": [_target(plexus, s) for s in plexus.skin.values()],
+        "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
+        "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],
+        "skin": [_target(worked_out, s) for s in plexus.skin.values()],
         "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "outside": [
-            _entity(plexus, o) | _full(nerve=o.nerve, roots=o.roots, minor=o.minor, movements=o.movements, cut=o.cut)
-            for o in plexus.outside.values()
+            _entity(plexus, o) | _full(nerve=o.nerve, movements=o.movements, cut=o.cut) for o in plexus.outside.values()
         ],
         "reflexes": [
             _entity(plexus, r) | _full(muscles=r.muscles, roots=r.roots, minor=r.minor)
@@ -55,14 +56,23 @@ def truth(plexus: Plexus) -> Json:
             _entity(plexus, s) | _full(usually=s.usually, cuts=[site.id for site in sites.of_scenario(plexus, s)])
             for s in plexus.scenarios.values()
         ],
+        "plausible": {site.id: int(places.of(plexus).plausible(site)) for site in sites.all_sites(plexus)},
+        "weights": {id: places.of(plexus).weight(id) for id in plexus.signs},
         "routes": [
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
             for r in worked_out.routes
         ],
-        "sites": [[s.segment, s.at, s.id, s.name] for s in sites.all_sites(plexus)],
+        "sites": [
+            [s.segment, s.at, s.id, s.name, *([list(map(list, s.others))] if s.others else [])]
+            for s in sites.all_sites(plexus)
+        ],
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
-        "spelling": {"mapped": spelling._MAPPED, "silent": sorted(spelling._SILENT)},
+        "details": {detail: shared(plexus, worked_out, scenes) for detail, scenes in pictures.items()},
+        "spelling": quiz.spellings(plexus),
+        "cards": cards(plexus),
+        "cases": quiz.cases(plexus),
+        "right": {detail: quiz.right(plexus, scenes) for detail, scenes in pictures.items()},
     }
 
 
@@ -70,20 +80,32 @@ def _rules() -> Json:
     """Figures and words that the page's rules share with this package's."""
     return {
         "minorWeight": deficits.MINOR_WEIGHT,
+        "half": deficits.HALF,
         "words": {kind: list(words) for kind, words in deficits.WORDS.items()},
         "gains": {kind: list(gains) for kind, gains in GAINS.items()},
         "normal": sorted(NORMAL),
         "contradicted": CONTRADICTED,
         "findingWords": dict(findings._WORDS),
-        "secondCut": SECOND_CUT,
-        "nextCut": NEXT_CUT,
+        "strengths": {kind: sorted(grades) for kind, grades in findings.STRENGTHS.items()},
+        "explained": findings.EXPLAINED,
+        "graded": sorted(findings.GRADED),
+        "second": localise.SECOND,
+        "neighbour": localise.NEIGHBOUR,
+        "next": localise.NEXT,
+        "unlikely": [localise.UNLIKELY[plausible] for plausible in places.Plausible],
+        "plausibleWords": [plausible.word for plausible in places.Plausible],
         "mostPlaces": localise._MOST_PLACES,
         "mostNeighbours": localise._MOST_NEIGHBOURS,
-        "leading": LEADING,
-        "mostLeading": MOST_LEADING,
+        "mostNames": localise._MOST_NAMES,
+        "unseen": places.UNSEEN,
+        "leading": next_tests.LEADING,
+        "leastLeading": next_tests.LEAST,
+        "mostLeading": next_tests.MOST,
+        "manyTests": next_tests.MANY,
+        "well": next_tests.WELL,
+        "testWords": list(next_tests.WORDS),
         "rowWords": dict(injured.WORD),
         "rowStates": dict(injured.STATE),
-        "legends": injured.LEGENDS | {"light": highlight.LEGEND, "blank": blanks.LEGEND},
     }
 
 
@@ -91,20 +113,18 @@ def _entity(plexus: Plexus, entity: Entity) -> Json:
     name = names.display(entity)
     return {"id": entity.id, "name": name, "kind": entity.kind} | _full(
         latin=entity.latin,
-        bare=entity.name if entity.name != name else "",
-        label=entity.label,
         synonyms=entity.synonyms,
         note=plain(plexus, entity.note),
         sources=entity.sources,
     )
 
 
-def _segment(worked_out: fibres.Fibres, segment: Segment, column: int) -> Json:
+def _segment(worked_out: fibres.Fibres, segment: Segment) -> Json:
     plexus = worked_out.plexus
     between = {p: list(worked_out.between(p, segment.id)) for p in segment.parents}
     return (
         _entity(plexus, segment)
-        | {"carried": {root: int(minor) for root, minor in worked_out.carried[segment.id].items()}, "column": column}
+        | {"carried": {root: int(minor) for root, minor in worked_out.carried[segment.id].items()}}
         | _full(
             stage=segment.stage,
             between=between,
@@ -115,11 +135,11 @@ def _segment(worked_out: fibres.Fibres, segment: Segment, column: int) -> Json:
     )
 
 
-def _target(plexus: Plexus, target: Target) -> Json:
+def _target(worked_out: fibres.Fibres, target: Target) -> Json:
+    plexus, routes = worked_out.plexus, worked_out.of(target.id)
     return _entity(plexus, target) | _full(
-        roots=target.roots,
-        minor=target.minor,
         variable={root: plain(plexus, note) for root, note in target.variable.items()},
+        variableWays={root: variable_ways(plexus, target, root, routes) for root in target.variable},
         outside=dict(target.outside),
         outsideMinor=target.outside_minor,
         movements=target.movements,

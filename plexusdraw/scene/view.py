@@ -11,8 +11,9 @@ from typing import Literal, NamedTuple
 
 from plexusdraw.scene import Note, Scene, Strand
 
-State = Literal["plain", "highlit", "dimmed", "blank", "lost", "weak", "hidden"]
-"""``hidden``: not yet shown. ``weak``: some of it is lost, or it is lost in part."""
+State = Literal["plain", "highlit", "dimmed", "blank", "lost", "weak", "slight", "reduced", "hidden"]
+"""``hidden``: not yet shown. ``weak``: some of it is lost, or it is lost in part. On a limb,
+``slight``: a muscle that lost a minor share alone; ``reduced``: skin that keeps some feeling."""
 
 StrandKey = tuple[str, str, str | None, int]
 """entity, root, source, at: as in :class:`plexusdraw.scene.Strand`."""

@@ -27,8 +27,10 @@ STATE: Mapping[str, State] = {
 LEGENDS: dict[str, str] = {
     "cut": "Bars: the cut. Grey and dashed: fibres cut off beyond it. All else survives.",
     "partial": "Bars: the cut, which spares some fibres. Dashed: fibres cut in part.",
+    "mixed": "Bars: the cuts. Grey and dashed: fibres cut off. Dashed: cut in part.",
     "cut table": "Dots: filled, principal; ring, minor; cross, lost.",
     "partial table": "Dots: filled, principal; ring, minor; cross, lost in part.",
+    "mixed table": "Dots: filled, principal; ring, minor; cross, lost or in part.",
 }
 
 
@@ -53,7 +55,7 @@ def states(scene: Scene, injury: Injury) -> Shown:
 
 def _strands(scene: Scene, injury: Injury, shown: Shown) -> None:
     flows: dict[str, set[str]] = {}
-    last = _last_positions(scene)
+    last = last_positions(scene)
     for part in scene.parts:
         if isinstance(part, Strand):
             flow = _flow(part, injury, last)
@@ -79,7 +81,7 @@ def _row(row: Row, injury: Injury, shown: Shown) -> None:
             shown.strands[row.entity, dot.root, row.via, 0] = "plain"
 
 
-def _last_positions(scene: Scene) -> dict[tuple[str, int], int]:
+def last_positions(scene: Scene) -> dict[tuple[str, int], int]:
     """(entity, position at which a piece begins) → last position that the piece stands for."""
     stops: dict[str, set[int]] = {}
     for part in scene.parts:
@@ -113,5 +115,6 @@ def cuts(scene: Scene, injury: Injury) -> tuple[tuple[str, int], ...]:
 
 def legend(scene: Scene, injury: Injury) -> str:
     """What the signs of an injury mean, of those that the page has."""
-    kind = "partial" if injury.partial else "cut"
+    some = any(site.partial for site in injury.sites)
+    kind = "partial" if injury.partial else "mixed" if some else "cut"
     return LEGENDS[kind] if scene.table == "none" else f"{LEGENDS[kind]} {LEGENDS[f'{kind} table']}"

@@ -62,6 +62,7 @@ def test_each_command_explains_itself(name):
         (["injure", "--model", "none", "C5"], 1, 'no built-in model "none"'),
         (["localise", "--weak", "nobody"], 1, "nothing in the brachial plexus"),
         (["localise", "--grade", "biceps=9"], 1, "strength from 0 to 5"),
+        (["localise", "--weak", "biceps", "--spared", "biceps"], 1, "cannot both be true"),
         (["injure"], 2, "Missing argument"),
         (["injure", "brachial"], 2, "say where"),
         (["list", "nothing"], 2, "Known: roots"),
@@ -91,7 +92,7 @@ def test_a_wrong_model_is_told_with_file_and_line(tmp_path):
 
 def test_json_of_injure_has_every_muscle():
     found = as_json("injure", "upper trunk")
-    assert found["sites"] == [{"id": "upper-trunk", "name": "upper trunk"}]
+    assert found["sites"] == [{"id": "upper-trunk", "name": "upper trunk", "partial": False}]
     assert [m["id"] for m in found["muscles"]] == list(brachial().muscles)
     deltoid = next(m for m in found["muscles"] if m["id"] == "deltoid")
     assert deltoid == {
@@ -101,6 +102,7 @@ def test_json_of_injure_has_every_muscle():
         "state": "paralysed",
         "disputed": False,
         "remaining": 0.0,
+        "mrc_estimate": "0",
         "roots_lost": ["C5", "C6"],
         "roots_left": [],
     }
@@ -117,7 +119,7 @@ def test_partial_is_never_paralysed():
 
 @pytest.mark.parametrize("words", [[CAUDAL, "hip nerve"], ["hip nerve", CAUDAL], ["hip nerve", "--model", CAUDAL]])
 def test_the_model_may_stand_anywhere(words):
-    assert as_json("injure", *words)["sites"] == [{"id": "hip-nerve", "name": "hip nerve"}]
+    assert as_json("injure", *words)["sites"] == [{"id": "hip-nerve", "name": "hip nerve", "partial": False}]
     assert as_json("trace", *words)["id"] == "hip-nerve"
 
 
@@ -178,10 +180,13 @@ def test_what_tells_the_level_of_a_root():
 
 def test_json_of_localise():
     found = as_json("localise", "--weak", "deltoid", "--spared", "triceps", "--numb", "upper lateral arm")
-    assert set(found) == {"sites", "next_tests", "caution"}
-    assert set(found["sites"][0]) == {"id", "name", "cuts", "explained", "unexplained", "contradicted", "score"}
+    assert set(found) == {"sites", "unexplained", "next_tests", "caution"}
+    keys = {"id", "name", "cuts", "places", "explained", "unexplained", "contradicted", "score", "plausible", "partial"}
+    assert set(found["sites"][0]) == keys
     assert found["sites"][0]["id"] == "axillary-nerve"
-    assert set(found["next_tests"][0]) == {"id", "name", "kind", "tells"}
+    assert found["sites"][0]["places"] == ["axillary nerve", "axillary nerve at quadrangular space"]
+    assert found["sites"][0]["plausible"] == "usual"
+    assert set(found["next_tests"][0]) == {"id", "name", "kind", "tells", "word", "normal", "changed"}
     scores = [site["score"] for site in found["sites"]]
     assert scores == sorted(scores, reverse=True)
 
@@ -209,6 +214,17 @@ def test_every_kind_of_finding_is_an_option():
     assert "Sites, best first" in text
     assert "no Horner syndrome" in text
     assert "Caution:" in text
+
+
+def test_localise_says_in_words_what_splits_the_answers_and_what_no_site_explains():
+    text = call("localise", "--weak", "triceps", "--weak", "trapezius")
+    assert "No single site of the brachial plexus explains: weak trapezius (accessory nerve)." in text
+    assert "splits the leading answers best" in text
+    assert "bits" not in text
+    assert "usual place" in text
+    assert "middle trunk" in next(line for line in text.splitlines() if "not told apart at the bedside" in line)
+    assert "Sites, best first" not in call("localise", "--weak", "trapezius")
+    assert "No abnormal finding" in call("localise", "--spared", "deltoid")
 
 
 def test_json_of_compare():
@@ -268,9 +284,21 @@ def test_a_sign_has_its_reason():
 
 def test_what_is_left_is_said_beside_the_state():
     text = call("injure", "C5")
-    assert "spinati suprascapular n. 20 % C5 (C6)" in " ".join(text.split())
+    rows = [" ".join(line.split()) for line in text.splitlines()]
+    assert "spinati suprascapular n. 20 % 0-1 C5 (C6)" in rows
+    assert "Muscle Nerve Fibres remaining MRC, estimate Roots lost Roots left" in rows
+    assert text.count("no principal root still has a way") == 1
     assert "a trace of power may remain" in text
     assert "a trace" not in call("injure", "ulnar nerve at elbow")
+
+
+def test_one_cut_of_several_may_be_partial():
+    text = call("injure", "C6:partial", "ulnar nerve at wrist")
+    assert text.startswith("Injury: C6 (partial); ulnar nerve at wrist\n")
+    sites = as_json("injure", "C6:partial", "ulnar nerve at wrist")["sites"]
+    assert [site["partial"] for site in sites] == [True, False]
+    grades = {m["id"]: m["mrc_estimate"] for m in as_json("injure", "C6:partial", "ulnar nerve at wrist")["muscles"]}
+    assert (grades["adductor-pollicis"], grades["pronator-teres"], grades["rhomboid-minor"]) == ("0", "3-4", "5")
 
 
 def test_a_partial_injury_hits_roots():

@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from randoms import brachial, random_plexus, small
 
+from plexusdraw.clinic import deficits
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury, injure
 from plexusdraw.errors import UnknownNameError
@@ -261,3 +262,63 @@ def test_a_link_keeps_part_of_a_strand_alive():
     assert after.strand("shin-nerve", "S1") == "partly"
     assert after.strand("shin-nerve", "S1", source="rear-half") == "lost"
     assert after.strand("shin-nerve", "S1", source="joining-root") == "alive"
+
+
+def test_some_cuts_are_partial():
+    plexus = brachial()
+    mixed = injure(plexus, ["median nerve at carpal tunnel:partial", "ulnar nerve at wrist"])
+    assert [(site.id, site.partial) for site in mixed.sites] == [
+        ("median-nerve-at-carpal-tunnel", True),
+        ("ulnar-nerve-at-wrist", False),
+    ]
+    assert not mixed.partial
+    assert mixed.outcome("abductor-pollicis-brevis").state == "weak"
+    assert mixed.outcome("abductor-pollicis-brevis").remaining == 0.5
+    assert mixed.outcome("adductor-pollicis").state == "paralysed"
+    assert {"claw-hand"} <= {sign.id for sign in mixed.signs}
+    assert "thenar-wasting" not in {sign.id for sign in mixed.signs}
+    assert mixed.movements["thumb opposition"].state == "weak"
+    assert mixed.movements["little finger opposition"].state == "lost"
+
+
+def test_a_partial_cut_beyond_a_whole_one_adds_nothing():
+    plexus = brachial()
+    alone = injure(plexus, ["upper trunk"])
+    both = injure(plexus, ["upper trunk", "musculocutaneous nerve:partial"])
+    assert both.muscles["biceps-brachii"].loss is alone.muscles["biceps-brachii"].loss
+    assert both.strand("lateral-cord", "C5") == "lost"
+    assert both.strand("musculocutaneous-nerve", "C7") == "partly"
+    assert alone.strand("musculocutaneous-nerve", "C7") == "alive"
+
+
+def test_all_cuts_partial_is_the_same_as_partial():
+    plexus = brachial()
+    words = ["C5:partial + C6 :PARTIAL", "T1 preganglionic:partial"]
+    one, other = injure(plexus, words), injure(plexus, ["C5", "C6", "T1 preganglionic"], partial=True)
+    assert one.partial
+    assert one.sites == other.sites
+    assert dict(one.muscles) == dict(other.muscles)
+    assert one.signs == other.signs
+
+
+@pytest.mark.parametrize("cut", ["C5", "C7", "upper trunk", "ulnar nerve at elbow"])
+def test_the_estimate_of_strength_falls_with_what_is_lost(cut):
+    """Grades as of the Medical Research Council: 0 no contraction, 3 against gravity, 5 normal (common practice)."""
+    after = injure(brachial(), [cut])
+    order = {"0": 0, "0-1": 0.5, "2-3": 2.5, "3-4": 3.5, "4-5": 4.5, "5": 5}
+    rows = sorted((o.loss, order[o.mrc]) for o in after.muscles.values())
+    worst = [max(grade for loss, grade in rows if loss is found) for found in sorted({loss for loss, _ in rows})]
+    assert worst == sorted(worst, reverse=True)
+    for o in after.muscles.values():
+        assert (order[o.mrc] < 1) == (o.loss is Loss.WHOLE)
+        assert (order[o.mrc] == 5) == (o.loss is Loss.NONE)
+
+
+def test_what_leaves_before_the_anterior_rami_is_lost_with_torn_roots_alone():
+    """The posterior ramus leaves the spinal nerve first: its muscles tell a torn root (common practice)."""
+    rule = deficits.of(brachial())
+    for cut, loss in (("C7 preganglionic", Loss.PART), ("C7", Loss.NONE), ("upper trunk", Loss.NONE)):
+        assert rule.loss("cervical-paraspinals", injure(brachial(), [cut]).broken) is loss
+    every = injure(brachial(), ["C5 to T1 preganglionic"])
+    assert rule.loss("cervical-paraspinals", every.broken) is Loss.WHOLE
+    assert rule.loss("trapezius", every.broken) is Loss.NONE

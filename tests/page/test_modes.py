@@ -7,6 +7,8 @@ from randoms import brachial
 from selenium.webdriver.common.keys import Keys
 
 from plexusdraw.clinic.injury import injure
+from plexusdraw.names.sites import all_sites
+from plexusdraw.routes.reach import reach
 
 LOST = "return [...document.querySelectorAll('#view path[data-state=lost]')].length"
 LIT = "return [...document.querySelectorAll('#view path[data-state=highlit]')].length"
@@ -97,6 +99,25 @@ def test_latin_names_and_stages(page):
     page.go("names=latin&upto=trunks&show=upper-trunk")
     page.wait("return document.querySelector('#content h2').textContent === 'truncus superior'")
     assert page.run("return document.querySelector('#view [data-entity=\"lateral-cord\"]')") is None
+
+
+CARD = """
+const [id] = arguments;
+const { app } = await plexusdraw;
+await app.set({ show: id });
+const told = term => [...document.querySelectorAll("#content dt")].find(dt => dt.textContent === term)?.nextSibling;
+return { routes: told("Route")?.querySelectorAll("li").length ?? 0, muscles: told("Muscles")?.textContent ?? "" };
+"""
+
+
+@pytest.mark.parametrize("id", ["biceps-reflex", "triceps-reflex", "radial-nerve-at-spiral-groove", "medial-cord"])
+def test_a_card_tells_what_trace_tells(page, id):
+    found = reach(brachial(), brachial().entity(id))
+    ways = {path[1:] for path in found.paths if len(path) > 1}
+    told = page.run(CARD, id)
+    assert told["routes"] == len(ways) > 0
+    assert told["muscles"] == "".join(brachial().muscles[m].name for m in found.muscles)
+    assert page.run(LIT) > 0
 
 
 # --- injure ---
@@ -220,6 +241,9 @@ def test_blanks_keep_their_secret(page):
         ("musculocutanous nerve", "musculocutaneous-nerve", "spelling"),
         ("superior trunk", "upper-trunk", "right"),
         ("lower trunk", "upper-trunk", "wrong"),
+        ("Klumpke palsy", "lower-trunk", "wrong"),
+        ("anterior division", "anterior-division-of-upper-trunk", "right"),
+        ("posterior division", "anterior-division-of-upper-trunk", "wrong"),
         ("medial pectoral nerve", "lateral-pectoral-nerve", "wrong"),
         ("C6", "C5", "wrong"),
         ("ulna", "radial-nerve", "wrong"),
@@ -228,7 +252,9 @@ def test_blanks_keep_their_secret(page):
     ],
 )
 def test_spelling_is_forgiven_sensibly(page, typed, id, verdict):
-    judged = page.run("return plexusdraw.then(page => page.app.speller.judge(arguments[0], arguments[1]))", typed, id)
+    judged = page.run(
+        "return plexusdraw.then(page => page.app.speller.judge(arguments[0], arguments[1], 'nerves'))", typed, id
+    )
     assert judged == verdict
 
 
@@ -238,6 +264,20 @@ def test_click_the_place(page):
     asked = page.run("return plexusdraw.then(page => page.app.modes.test.question.id)")
     page.click(f'#view [data-id="{asked}"] rect')
     assert page.text("#content .verdict").startswith("Right")
+
+
+def test_questions_ask_no_muscle_on_which_sources_differ(page):
+    page.go("mode=test")
+    asked = page.run("return plexusdraw.then(page => page.app.modes.test.injuryQuestions())")
+    assert len(asked) > 40
+    for question in asked:
+        muscles = injure(brachial(), [site_called(question["id"])]).muscles
+        assert {(muscles[id].state, muscles[id].disputed) for id in question["lost"]} == {("paralysed", False)}
+        assert {(muscles[id].state, muscles[id].disputed) for id in question["spared"]} == {("spared", False)}
+
+
+def site_called(id):
+    return next(site.name for site in all_sites(brachial()) if site.id == id)
 
 
 def test_injury_questions(page):

@@ -74,13 +74,40 @@ def test_published_examples_of_finding_the_site(one_page, case):
 def test_findings_that_need_two_places(one_page):
     texts = [
         ("weak", "deltoid"),
+        ("numb", "badge area"),
         ("weak", "first dorsal interosseous"),
+        ("weak", "FCU"),
         ("spared", "triceps"),
-        ("numb", "C6 dermatome"),
+        ("spared", "biceps"),
     ]
     findings = [finding(PLEXUS, kind, text) for kind, text in texts]
-    assert any(len(answer.cuts) == 2 for answer in localise(PLEXUS, findings).answers[:1])
+    assert len(localise(PLEXUS, findings).answers[0].cuts) == 2
     same_places(one_page, findings)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_two_random_injuries_show(one_page, seed):
+    """Muscles and skin after two cuts, some of them, so that pairs and runs are looked through."""
+    dice = random.Random(seed)
+    after = Injury(PLEXUS, dice.sample(SITES, 2))
+    outcomes = [*after.muscles.values(), *after.skin.values()]
+    worse = [o for o in outcomes if o.loss > 1]
+    some = [*dice.sample(worse, min(7, len(worse))), *dice.sample([o for o in outcomes if not o.loss], 5)]
+    kinds = {"muscle": ("spared", "weak"), "skin": ("feels", "numb")}
+    same_places(one_page, [finding(PLEXUS, kinds[o.kind][o.loss > 1], o.name) for o in some])
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        [("sign", "flail arm")],
+        [("weak", "trapezius"), ("weak", "deltoid")],
+        [("weak", "cervical paraspinals"), ("weak", "triceps"), ("spared", "deltoid")],
+        [("sign", "Horner"), ("weak", "deltoid"), ("weak", "biceps"), ("spared", "APB")],
+    ],
+)
+def test_signs_and_what_is_outside(one_page, told):
+    same_places(one_page, [finding(PLEXUS, kind, text) for kind, text in told])
 
 
 def test_movements_reflexes_and_grades(one_page):
@@ -88,7 +115,7 @@ def test_movements_reflexes_and_grades(one_page):
         ("weak", "elbow extension"),
         ("slight", "biceps"),
         ("reflex-lost", "triceps reflex"),
-        ("paralysed", "triceps"),
+        ("moderate", "triceps"),
     ]
     same_places(one_page, [finding(PLEXUS, kind, text) for kind, text in texts])
 

@@ -34,7 +34,7 @@ export function fromAddress(text, start, allowed, known) {
       for (const id of value.split(",")) take(id, known.site(id), () => shown.cuts.includes(id) || shown.cuts.push(id));
     } else if (name === "partial") shown.partial = value === "yes";
     else if (name === "show") take(value, known.entity(value), () => { shown.show = value; });
-    else if (allowed[name]) take(value, allowed[name].includes(value), () => { shown[name] = value; });
+    else if (Object.hasOwn(allowed, name)) take(value, allowed[name].includes(value), () => { shown[name] = value; });
     else take(`${name}=${value}`, known.finding(name, value), () => shown.findings.push([name, value]));
   }
   return { shown, unknown };

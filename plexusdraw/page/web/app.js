@@ -1,21 +1,23 @@
 // The page: what is shown, in which mode; keeps address, picture and panel in step.
 import { fromAddress, toAddress } from "./address.js";
 import { Explore } from "./explore.js";
-import { Harm } from "./harm.js";
+import { InjurePanel } from "./injure-panel.js";
 import { Injury } from "./injury.js";
-import { localise, localiseReport, Places } from "./localise.js";
+import { localise, localiseReport } from "./localise.js";
+import { Places } from "./places.js";
 import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
 import { Quiz } from "./quiz.js";
 import { savePng, saveSvg } from "./save.js";
-import { mirrored, readScene } from "./scene.js";
+import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
-import { makeView } from "./views.js";
+import { makeView } from "./view.js";
 import { button, choice, suggestions } from "./widgets.js";
 
 const OPEN_PX = 720;
+const RULER = "700 100px 'Atkinson Hyperlegible'";
 const ALLOWED = {
   mode: ["explore", "injure", "find", "test"],
   detail: ["framework", "nerves", "muscles"],
@@ -28,22 +30,21 @@ const ALLOWED = {
 export class App {
   /** @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings */
   constructor(data, first, packed) {
-    this.data = data;
-    this.plexus = new Plexus(data.truth);
+    this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
-    this.speller = new Speller(this.plexus);
     this.title = capital(this.plexus.data.name);
     this.allowed = { ...ALLOWED, upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)] };
     /** @type {import("./address.js").Shown} */
     this.start = /** @type {any} */ ({ mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], ...first });
     this.shown = { ...this.start };
+    this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
     this.scenesPacked = packed;
     this.picture = new Picture(byId("view"), {
       point: (id) => this.point(id),
       pick: (id, at) => this.mode.pick(id, at),
-      name: (id, part) => this.spoken(id, part),
-      widthOf: (text, bold) => widthOf(data.widths, text, bold),
+      name: (id, roots) => this.spoken(id, roots),
+      widthOf,
     });
   }
 
@@ -53,8 +54,15 @@ export class App {
     return this.madePlaces;
   }
 
+  /** All names in one spelling, worked out when they are first needed. */
+  get speller() {
+    this.madeSpeller = this.madeSpeller || new Speller(this.plexus);
+    return this.madeSpeller;
+  }
+
   async begin() {
-    this.modes = { explore: new Explore(this), injure: new Harm(this), find: new SiteSearch(this), test: new Quiz(this) };
+    await document.fonts.load(RULER);
+    this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this) };
     this.fillLists();
     this.fillTools();
     byId("tools").toggleAttribute("open", innerWidth >= OPEN_PX);
@@ -75,10 +83,9 @@ export class App {
   }
 
   /** What a name on the picture is called for a screen reader, with its state. */
-  spoken(id, part) {
+  spoken(id, roots) {
     const state = { lost: "lost", weak: "partly lost", highlit: "lit" }[this.view.entities.get(id)] || "";
     const word = this.view.words.get(id) || state;
-    const roots = part.type === "Row" ? part.dots.map((dot) => dot.root + (dot.minor ? " small" : "")).join(" ") : "";
     return [this.name(id), this.plexus.entities.get(id)?.kind, roots, word].filter(Boolean).join(", ");
   }
 
@@ -102,7 +109,7 @@ export class App {
     const known = {
       site: (id) => plexus.siteById.has(id),
       entity: (id) => plexus.entities.has(id) && plexus.entities.get(id).table !== "sign",
-      finding: (kind, about) => kind in rule.rules.gains && (plexus.entities.has(about) || rule.movers.has(about)),
+      finding: (kind, about) => Object.hasOwn(rule.rules.gains, kind) && (plexus.entities.has(about) || rule.movers.has(about)),
     };
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
     this.shown = shown;
@@ -122,7 +129,7 @@ export class App {
 
   async unpack(key) {
     const packed = this.scenesPacked[key];
-    if (packed) this.scenes.set(key, readScene(JSON.parse(await inflate(packed))));
+    if (packed) this.scenes.set(key, JSON.parse(await inflate(packed)));
     else {
       this.say("This plexus does not fit a page with these names.");
       Object.assign(this.shown, { detail: this.start.detail, names: this.start.names });
@@ -136,9 +143,7 @@ export class App {
     const wanted = `${key} ${shown.side}`;
     if (this.drawn !== wanted) {
       this.drawn = wanted;
-      const scene = this.scenes.get(key);
-      const { limb } = this.plexus.data;
-      this.scene = shown.side === "right" ? mirrored(scene, `right ${limb}, seen from the front`.replace("  ", " ")) : scene;
+      this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(shown.detail));
       this.picture.setScene(this.scene);
     }
     this.draw();
@@ -152,9 +157,9 @@ export class App {
   draw() {
     const { mode, shown } = this;
     const request = { upto: shown.upto, ...mode.request() };
-    if (shown.labels === "numbers" && shown.mode !== "test") request.hide = ["labels"];
+    if (shown.labels === "numbers" && shown.mode !== "test") request.hide = "labels";
     this.view = makeView(this.plexus, this.scene, request);
-    this.picture.show(this.view, this.data.themes[this.look()], mode.pressed(), shown.mode === "test" ? mode.marked() : "");
+    this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.heading = request.title || this.title;
   }
 
@@ -256,17 +261,29 @@ export class App {
   }
 }
 
-/** The unpacked text of base64 of raw deflate. */
+const DIGITS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz!#$%&()*+-;,=>?@^_`{|}~";
+
+/** The unpacked text of base 85 of raw deflate. */
 async function inflate(/** @type {string} */ packed) {
-  const bytes = Uint8Array.from(atob(packed), (c) => c.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  return new Response(stream).text();
+  const values = new Map([...DIGITS].map((digit, i) => [digit, i]));
+  const whole = packed.padEnd(5 * Math.ceil(packed.length / 5), "~");
+  const bytes = new DataView(new ArrayBuffer((whole.length / 5) * 4));
+  for (let i = 0; i < whole.length; i += 5) {
+    let value = 0;
+    for (let j = i; j < i + 5; j += 1) value = value * 85 + values.get(whole[j]);
+    bytes.setUint32((i / 5) * 4, value);
+  }
+  const stream = new Blob([bytes.buffer.slice(0, bytes.byteLength - whole.length + packed.length)]).stream();
+  return new Response(stream.pipeThrough(new DecompressionStream("deflate-raw"))).text();
 }
 
-/** Width of a text at 1 pt, mm, without kerning. */
-function widthOf(widths, text, bold) {
-  const table = widths[bold ? "bold" : "regular"];
-  return [...text].reduce((sum, letter) => sum + (table[letter] ?? widths.other), 0);
+/** A pen that measures, in the font of the picture. */
+const ruler = /** @type {CanvasRenderingContext2D} */ (document.createElement("canvas").getContext("2d"));
+
+/** Width of a bold text at 1 pt, mm. */
+function widthOf(text) {
+  ruler.font = RULER;
+  return ((ruler.measureText(text).width / 100) * 25.4) / 72;
 }
 
 function capital(text) {
@@ -288,7 +305,7 @@ async function begin() {
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),
-    localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), plexus.data.caution),
+    localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), rule.rules, plexus.data.caution),
   });
 }
 

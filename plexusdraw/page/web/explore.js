@@ -8,13 +8,13 @@ export class Explore {
     this.app = app;
     this.pointed = "";
     this.result = h("div", { className: "result" });
-    const { plexus, speller } = app;
+    const { plexus } = app;
     const ids = [...plexus.entities.values()].filter((entity) => entity.table !== "sign").map((entity) => entity.id);
     this.panel = h("div", {},
       field({
         text: "Find a structure", list: "structures", go: "Show",
         use: (text) => {
-          const found = speller.find(text, ids);
+          const found = app.speller.find(text, ids);
           if (found.length === 1) app.set({ show: found[0] });
           else app.say(found.length ? `Several are called so: ${found.map((id) => app.name(id)).join(", ")}.` : `Nothing here is called “${text}”.`);
           return found.length === 1;
@@ -24,11 +24,7 @@ export class Explore {
 
   request() {
     const id = this.pointed || this.app.shown.show;
-    return { highlight: id && this.lights(id) ? [id] : [], title: this.app.shown.show ? `${this.app.title}: ${this.app.name(this.app.shown.show)}` : "" };
-  }
-
-  lights(id) {
-    return !["sign", "outside", "reflex"].includes(this.app.plexus.entities.get(id).table);
+    return { highlight: id && this.app.scene.lit.has(id) ? id : "", title: this.app.shown.show ? `${this.app.title}: ${this.app.name(this.app.shown.show)}` : "" };
   }
 
   pressed() {

@@ -1,5 +1,5 @@
-// What an examination found, and how well broken routes agree with it: the rules of plexusdraw/findings.py.
-import { parts, States } from "./states.js";
+// What an examination found, and how well broken routes agree with it: the rules of plexusdraw/clinic/findings.py.
+import { PART, parts, States } from "./states.js";
 
 /**
  * @typedef {{kind: string, about: string, name: string, movement: boolean}} Finding
@@ -16,10 +16,32 @@ export function findingText(finding, words) {
 export function gain(finding, rule, broken) {
   const gains = rule.rules.gains[finding.kind];
   if (isSign(finding)) return gains[rule.holds(rule.plexus.signs.get(finding.about).when, broken) ? 3 : 0];
-  if (finding.movement) return gains[rule.movement(finding.about, broken)];
+  if (finding.movement) {
+    const movers = rule.movers.get(finding.about);
+    const share = movers.filter((id) => rule.loss(id, broken) >= PART).length / movers.length;
+    return gains[rule.movement(finding.about, broken)] * (1 + share) / 2;
+  }
   const members = rule.plexus.members(finding.about).map((id) => gains[rule.loss(id, broken)]);
-  if (rule.rules.normal.includes(finding.kind) || Math.max(...members) <= 0) return Math.min(...members);
-  return members.reduce((sum, value) => sum + Math.max(value, 0), 0) / members.length;
+  if (rule.rules.normal.includes(finding.kind)) return Math.min(...members);
+  return members.reduce((sum, value) => sum + value, 0) / members.length;
+}
+
+/** The first two findings that cannot both be true. @param {States} rule @param {Finding[]} findings @returns {Finding[] | null} */
+export function contradiction(rule, findings) {
+  for (const [i, a] of findings.entries()) {
+    const b = findings.slice(0, i).find((other) => other.movement === a.movement && contradict(a, other, rule));
+    if (b) return [b, a];
+  }
+  return null;
+}
+
+function contradict(a, b, rule) {
+  const members = (finding) => (finding.movement ? [finding.about] : rule.plexus.members(finding.about));
+  const mine = members(a), other = members(b), may = rule.rules.strengths;
+  if (!mine.some((id) => other.includes(id)) || may[a.kind].some((grade) => may[b.kind].includes(grade))) return false;
+  if (mine.length === other.length && mine.every((id) => other.includes(id))) return true;
+  const every = [a, b].filter(({ kind }) => kind === "paralysed" || rule.rules.normal.includes(kind)); // true of each member
+  return every.length === 2 || every.some((finding) => [...mine, ...other].every((id) => members(finding).includes(id)));
 }
 
 /** Ids on which a finding depends. @param {Finding} finding @param {States} rule @returns {string[]} */

@@ -1,5 +1,5 @@
-// A set of cuts → what is lost, weak and spared, and why: the rules of plexusdraw/injury.py.
-import { NONE, PART, SLIGHT, States, WHOLE } from "./states.js";
+// A set of cuts → what is lost, weak and spared, and why: the rules of plexusdraw/clinic/injury.py.
+import { NONE, PART, SLIGHT, States, WHOLE, placesOf } from "./states.js";
 
 export class Injury {
   /** @param {States} rule @param {import("./plexus.js").Site[]} sites @param {boolean} partial */
@@ -9,14 +9,14 @@ export class Injury {
     this.sites = sites;
     this.partial = partial;
     this.broken = rule.broken(sites);
+    this.firstCut = new Map();
+    for (const [segment, at] of sites.flatMap(placesOf)) this.firstCut.set(segment, Math.min(at, this.firstCut.get(segment) ?? at));
     const outcomes = (table) => new Map([...table.values()].map((target) => [target.id, this.outcomeOf(target)]));
     this.muscles = outcomes(this.plexus.muscles);
     this.skin = outcomes(this.plexus.skin);
     this.reflexes = outcomes(this.plexus.reflexes);
     this.movements = [...rule.movers].map(([name, ids]) => this.movement(name, ids));
     this.signs = [...this.plexus.signs.values()].filter((sign) => rule.holds(sign.when, this.broken, partial));
-    this.firstCut = new Map();
-    for (const { segment, at } of sites) this.firstCut.set(segment, Math.min(at, this.firstCut.get(segment) ?? at));
     this.findAlive();
   }
 
@@ -44,7 +44,7 @@ export class Injury {
     this.counts = new Map();
     for (const id of this.plexus.data.order) {
       const parents = this.plexus.parents(id);
-      const alive = {}, counts = {};
+      const alive = Object.create(null), counts = Object.create(null);
       for (const root of Object.keys(this.plexus.segments.get(id).carried)) alive[root] = counts[root] = parents.length ? 0 : 1;
       for (const parent of parents) {
         const at = this.plexus.exitOf(parent, id);
@@ -72,8 +72,18 @@ export class Injury {
       state: this.rule.rules.words[kind][loss],
       remaining: this.partial ? (1 + share) / 2 : share,
       rootsLost: this.plexus.roots.filter((root) => lost.has(root)),
+      disputed: kind !== "reflex" && this.disputed(target, loss, left.length > 0),
       rootsLeft: [...Object.keys(target.outside || {}), ...this.plexus.roots.filter((root) => lasting.has(root))],
     };
+  }
+
+  /** Whether sources that count its roots otherwise would tell it otherwise: the rule of clinic/disputes.py. */
+  disputed({ outside = {}, variableWays = {} }, loss, left) {
+    if (loss === SLIGHT || loss === PART) return loss === SLIGHT;
+    const whole = (way) => way.every(([segment, at]) => (this.firstCut.get(segment) ?? Infinity) > at);
+    const every = Object.entries(variableWays);
+    const lasting = every.filter(([root, ways]) => !this.firstCut.has(root) && ways.some(whole));
+    return loss === WHOLE ? left || Object.keys(outside).length > 0 || lasting.length > 0 : lasting.length < every.length;
   }
 
   reflexRoutes(id) {
@@ -85,17 +95,25 @@ export class Injury {
     const losses = ids.map((id) => [id, this.soften(this.rule.loss(id, this.broken))]);
     const those = (test) => losses.filter(([, loss]) => test(loss)).map(([id]) => id);
     const loss = this.soften(this.rule.movement(name, this.broken));
+    const gone = those((l) => l === WHOLE);
     return {
-      name, loss,
+      name, loss, gone,
       state: this.rule.rules.words.movement[loss],
+      disputed: loss === WHOLE && gone.some((id) => this.muscles.get(id)?.disputed),
       able: those((l) => l <= SLIGHT),
       weak: those((l) => l === PART),
-      gone: those((l) => l === WHOLE),
     };
   }
 
   soften(loss) {
     return this.partial ? Math.min(loss, PART) : loss;
+  }
+
+  /** Strength from 0 to 5, an estimate: the rule of plexusdraw/clinic/deficits.py. */
+  mrc({ loss, remaining }) {
+    if (loss === WHOLE) return remaining > 0 ? "0-1" : "0";
+    if (loss === PART) return remaining >= this.rule.rules.half ? "3-4" : "2-3";
+    return loss === SLIGHT ? "4-5" : "5";
   }
 
   /** Ids of what loses nothing and whose fibres run beside what is cut, the nearest first. @returns {string[]} */
@@ -111,7 +129,7 @@ export class Injury {
   beside() {
     const { plexus } = this, near = new Set(), far = new Set();
     const last = plexus.data.stages[plexus.data.stages.length - 1].id;
-    for (const { segment } of this.sites) {
+    for (const [segment] of this.sites.flatMap(placesOf)) {
       near.add(segment);
       const { stage } = plexus.segments.get(segment);
       if (stage && stage !== last) {
@@ -132,13 +150,13 @@ export class Injury {
   report() {
     const brief = ({ id, name, state }) => ({ id, name, state });
     return {
-      sites: this.sites.map(({ id, name }) => ({ id, name })),
+      sites: this.sites.map(({ id, name }) => ({ id, name, partial: this.partial })),
       muscles: [...this.muscles.values()].map((o) => ({
-        id: o.id, name: o.name, nerve: this.plexus.nerves(o.id), state: o.state,
-        remaining: round3(o.remaining), roots_lost: o.rootsLost, roots_left: o.rootsLeft,
+        id: o.id, name: o.name, nerve: this.plexus.nerves(o.id), state: o.state, disputed: o.disputed,
+        remaining: round3(o.remaining), mrc_estimate: this.mrc(o), roots_lost: o.rootsLost, roots_left: o.rootsLeft,
       })),
-      skin: [...this.skin.values()].map(brief),
-      movements: this.movements.map(({ name, state, able, weak, gone }) => ({ name, state, able, weak, gone })),
+      skin: [...this.skin.values()].map((o) => ({ ...brief(o), disputed: o.disputed })),
+      movements: this.movements.map(({ name, state, disputed, able, weak, gone }) => ({ name, state, disputed, able, weak, gone })),
       reflexes: [...this.reflexes.values()].map(brief),
       signs: this.signs.map(({ id, name, note }) => ({ id, name, note: note || "" })),
       notably_spared: this.notablySpared().map((id) => ({ id, name: this.outcome(id).name })),

@@ -1,50 +1,42 @@
-// From findings back to the places that explain them: the rules and the scoring of plexusdraw/localise.py.
-import { findingIds, findingText, gain, isSign } from "./findings.js";
+// From findings back to the places that explain them: the rules of plexusdraw/clinic/localise.py, where they stand in words.
+import { contradiction, findingIds, findingText, gain, isSign } from "./findings.js";
 import { round3 } from "./injury.js";
-import { PART, SLIGHT, States } from "./states.js";
+import { nextTests } from "./nexttests.js";
+import { compare, Places } from "./places.js";
+import { PART, WHOLE } from "./states.js";
 
-/** Sites after which everything the model knows is the same are one place. */
-export class Places {
-  /** @param {States} rule */
-  constructor(rule) {
-    this.rule = rule;
-    const { muscles, skin, reflexes, sites, signs } = rule.plexus;
-    this.ids = [...muscles.keys(), ...skin.keys(), ...reflexes.keys()];
-    const byBits = new Map();
-    for (const site of sites) push(byBits, rule.broken([site]), site);
-    const found = new Map();
-    for (const [broken, same] of byBits) {
-      const losses = this.losses(broken);
-      const shown = [...signs.values()].map((sign) => Number(rule.holds(sign.when, broken)));
-      const key = `${losses.join("")} ${shown.join("")}`;
-      if (!found.has(key)) found.set(key, { sites: [], broken, losses });
-      found.get(key).sites.push(...same);
-    }
-    this.all = [...found.values()].filter((place) => place.losses.some(Boolean));
-  }
+const LOOKED_AT = 30;
 
-  /** Loss of every muscle, skin area and reflex. */
-  losses(/** @type {bigint} */ broken) {
-    return this.ids.map((id) => this.rule.loss(id, broken));
-  }
+/** The best answers and the tests that tell them apart; `refused`: two findings that cannot both be true. @param {Places} places @param {import("./findings.js").Finding[]} findings */
+export function localise(places, findings, top = 10) {
+  const { normal, findingWords } = places.rule.rules;
+  const nothing = { findings, answers: [], tests: [], unexplained: [], refused: "" };
+  const both = contradiction(places.rule, findings);
+  if (both) return { ...nothing, refused: both.map((finding) => `"${findingText(finding, findingWords)}"`).join(" and ") };
+  if (findings.every((finding) => normal.includes(finding.kind))) return nothing;
+  const search = new Search(places, findings);
+  const answers = search.answers(Math.max(top, LOOKED_AT));
+  const tests = nextTests(places, findings, answers);
+  return { ...nothing, answers: firstOf(answers, top), tests, unexplained: search.byNone() };
 }
 
-/** The best answers and the tests that tell them apart. @param {Places} places @param {import("./findings.js").Finding[]} findings */
-export function localise(places, findings, top = 10) {
-  const normal = places.rule.rules.normal;
-  if (findings.every((finding) => normal.includes(finding.kind))) return { findings, answers: [], tests: [] };
-  const answers = new Search(places, findings).answers(top);
-  return { findings, answers: answers.slice(0, top), tests: nextTests(places, findings, answers) };
+/** The best answers; if none of them is a single place, the best of these comes last. */
+function firstOf(answers, top) {
+  const first = answers.slice(0, top), single = answers.find((answer) => answer.cuts.length === 1);
+  if (!single || first.some((answer) => answer.cuts.length === 1)) return first;
+  return [...first.slice(0, Math.max(top - 1, 1)), single];
 }
 
 /** The same values as `plexusdraw localise --json`. */
-export function localiseReport(result, caution) {
+export function localiseReport(result, rules, caution) {
   return {
     sites: result.answers.map((a) => ({
-      id: a.id, name: a.name, cuts: a.cuts.map((site) => site.id), explained: a.explained,
+      id: a.id, name: a.name, cuts: a.cuts.map((site) => site.id), places: a.places, explained: a.explained,
       unexplained: a.unexplained, contradicted: a.contradicted, score: round3(a.score),
+      plausible: rules.plausibleWords[a.plausible], partial: a.partial,
     })),
-    next_tests: result.tests.map(({ id, name, kind, tells }) => ({ id, name, kind, tells: round3(tells) })),
+    unexplained: result.unexplained,
+    next_tests: result.tests.map((test) => ({ ...test, tells: round3(test.tells) })),
     caution,
   };
 }
@@ -55,23 +47,39 @@ class Search {
     this.rule = places.rule;
     this.rules = this.rule.rules;
     this.findings = findings;
-    this.full = findings.filter((finding) => !this.isNormal(finding)).length;
+    const weights = this.rule.plexus.data.weights;
+    this.weights = findings.map((finding) => (finding.kind === "sign" ? weights[finding.about] : 1));
+    this.abnormal = findings.map((_, i) => i).filter((i) => !this.rules.normal.includes(findings[i].kind));
+    this.full = this.abnormal.reduce((sum, i) => sum + this.weights[i], 0);
     this.named = new Set(findings.flatMap((f) => findingIds(f, this.rule)).flatMap((id) => this.rule.plexus.members(id)));
     this.relevant = this.findRelevant();
     this.gains = new Map();
+    this.could = new Map(this.abnormal.map((i) => [i, this.explaining(i)]));
+    this.neighbours = this.findNeighbours();
   }
 
-  isNormal(finding) {
-    return this.rules.normal.includes(finding.kind);
+  /** The best of all that stand, best first, and the best single place. */
+  answers(many) {
+    const singles = this.places.all.filter((place) => this.explains(place.broken)).map((place) => this.draft([place]));
+    const best = singles.length ? Math.max(...singles.map((draft) => draft.total)) : 0;
+    const several = best < this.full - this.rules.neighbour ? [...this.pairs(best), ...this.runs(best)] : [];
+    const found = new Map();
+    for (const draft of [...singles, ...several].sort((a, b) => compare(a.rank, b.rank))) {
+      const key = this.looks(draft);
+      found.set(key, [...(found.get(key) || []), draft]);
+    }
+    const groups = [...found.values()];
+    const single = groups.slice(many).filter((group) => group[0].places.length === 1).slice(0, 1);
+    return [...groups.slice(0, many), ...single].map((same) => this.answer(same));
   }
 
-  answers(top) {
-    const likely = this.places.all.filter((place) => this.gain(place.broken) > -this.full);
-    const singles = likely.map((place) => this.answer([place]));
-    const best = singles.length ? Math.max(...singles.map((answer) => answer.score)) : 0;
-    const complete = singles.some((a) => !a.unexplained.length && !a.contradicted.length);
-    const several = complete ? [] : [...this.pairs(best, Math.max(4 * top, 40)), ...this.runs(best)];
-    return [...singles, ...several].sort(byRank);
+  text(i) {
+    return findingText(this.findings[i], this.rules.findingWords);
+  }
+
+  /** Abnormal findings that no single place explains. */
+  byNone() {
+    return this.abnormal.filter((i) => !this.could.get(i).size).map((i) => this.text(i));
   }
 
   /** Bits on which the findings depend. */
@@ -81,68 +89,109 @@ class Search {
       const supply = this.rule.supply.get(id);
       if (supply) bits |= supply.principal | supply.minor;
     }
-    for (const { bit } of this.rule.signCuts.values()) bits |= bit;
-    return bits;
+    const signs = this.findings.filter(isSign).map((finding) => this.rule.plexus.signs.get(finding.about));
+    return signs.reduce((all, sign) => all | this.rule.askedCuts(sign.when), bits);
   }
 
+  /** Weighted gain of each finding. @returns {number[]} */
   gain(/** @type {bigint} */ broken) {
     const key = broken & this.relevant;
     let found = this.gains.get(key);
     if (found === undefined) {
-      found = this.findings.reduce((sum, finding) => sum + gain(finding, this.rule, key), 0);
+      found = this.findings.map((finding, i) => gain(finding, this.rule, key) * this.weights[i]);
       this.gains.set(key, found);
     }
     return found;
   }
 
-  /** The best of the pairs that explain so much more than any single site that the second cut is paid for. */
-  pairs(best, many) {
-    /** @type {Map<bigint, any>} */
-    const byBits = new Map();
-    for (const place of this.places.all) {
-      const key = place.broken & this.relevant;
-      if (!byBits.has(key) || this.extra(place.losses) < this.extra(byBits.get(key).losses)) byBits.set(key, place);
-    }
-    const keys = [...byBits.keys()].sort((a, b) => this.gain(b) - this.gain(a)).slice(0, this.rules.mostPlaces);
-    const scored = [];
-    keys.forEach((a, i) => {
-      for (const b of keys.slice(i + 1)) {
-        const both = this.gain(a | b);
-        if (both - this.rules.secondCut > best * this.full) scored.push([both, a, b]);
-      }
-    });
-    scored.sort((x, y) => y[0] - x[0]);
-    return scored.slice(0, many).map(([, a, b]) => this.answer([byBits.get(a), byBits.get(b)]));
+  isExplained(i, gains) {
+    return gains[i] >= this.rules.explained * this.weights[i];
   }
 
-  /** Runs of at least three neighbours of a stage that explain more than any single site. */
+  explains(/** @type {bigint} */ broken) {
+    const gains = this.gain(broken);
+    return this.abnormal.some((i) => this.isExplained(i, gains));
+  }
+
+  /** What the places look like that explain an abnormal finding. */
+  explaining(i) {
+    const places = this.places.all.filter((place) => this.isExplained(i, this.gain(place.broken)));
+    return new Set(places.map((place) => place.seen.join()));
+  }
+
+  /** Pairs that score above the best single place and need both places. */
+  pairs(best) {
+    /** @type {Map<bigint, any>} */
+    const byBits = new Map();
+    for (const place of this.places.all.filter((one) => this.explains(one.broken))) {
+      const key = place.broken & this.relevant, known = byBits.get(key);
+      const rank = (one) => [one.plausible, this.extra(one.losses)];
+      if (!known || compare(rank(place), rank(known)) < 0) byBits.set(key, place);
+    }
+    const sums = [...byBits.values()].map((place) => ({ place, sum: sumOf(this.gain(place.broken)) }));
+    const chosen = sums.sort((a, b) => b.sum - a.sum).slice(0, this.rules.mostPlaces).map(({ place }) => place);
+    const found = [];
+    chosen.forEach((a, i) => {
+      for (const b of chosen.slice(i + 1)) {
+        const gains = this.gain(a.broken | b.broken), { unlikely, neighbour } = this.rules;
+        const least = unlikely[a.plausible] + unlikely[b.plausible] + neighbour;
+        if (sumOf(gains) - least <= best || !this.needed(gains, b.broken, a) || !this.needed(gains, a.broken, b)) continue;
+        const draft = this.draft(this.inOrder(a, b));
+        if (draft.total > best) found.push(draft);
+      }
+    });
+    return found;
+  }
+
+  /** Cranial first. */
+  inOrder(a, b) {
+    const order = [...this.rule.plexus.segments.keys()], at = (place) => order.indexOf(place.sites[0].segment);
+    return at(b) < at(a) ? [b, a] : [a, b];
+  }
+
+  /** Whether a place makes enough of a difference beside the rest. */
+  needed(gains, rest, place) {
+    const alone = this.gain(rest);
+    const more = this.abnormal.filter((i) => gains[i] - alone[i] >= this.rules.explained * this.weights[i]);
+    return more.length > 1 || (more.length === 1 && [...this.could.get(more[0])].every((seen) => seen === place.seen.join()));
+  }
+
+  /** Runs of at least three neighbours of a stage. */
   runs(best) {
-    const { plexus } = this.rule, found = [];
-    for (const stage of plexus.data.stages) {
-      const ids = [...plexus.segments.values()].filter((segment) => segment.stage === stage.id).map((segment) => segment.id);
-      if (stage.order !== "given" || ids.length > this.rules.mostNeighbours) continue;
+    const found = [];
+    for (const ids of this.neighbours) {
       for (let first = 0; first + 3 <= ids.length; first += 1) {
         for (let last = first + 3; last <= ids.length; last += 1) {
-          const answer = this.run(ids.slice(first, last));
-          if (answer.score > best) found.push(answer);
+          const run = this.run(ids.slice(first, last)), gains = this.gain(run.broken), { places } = run;
+          const ends = [[places.slice(1), places[0]], [places.slice(0, -1), places[places.length - 1]]];
+          if (run.total > best && ends.every(([rest, end]) => this.needed(gains, allBits(rest), end))) found.push(run);
         }
       }
     }
     return found;
   }
 
-  /** Segments all cut at their start, or all torn from the cord if that explains more. */
+  /** Segments of each stage of given order. */
+  findNeighbours() {
+    const { plexus } = this.rule, segments = [...plexus.segments.values()];
+    const stages = plexus.data.stages.filter((stage) => stage.order === "given");
+    const rows = stages.map((stage) => segments.filter((segment) => segment.stage === stage.id).map(({ id }) => id));
+    return rows.filter((ids) => ids.length <= this.rules.mostNeighbours);
+  }
+
+  /** Segments all cut at their start, or all torn from the cord if that scores more. */
   run(ids) {
     const { sites, siteById } = this.rule.plexus;
     const starts = ids.map((id) => siteById.get(id));
     const torn = ids.map((id) => sites.find((site) => site.segment === id && site.at === 0));
-    const [first, second] = [starts, torn].map((way) => this.answer(way.map((site) => this.only(site))));
-    return second.score > first.score ? second : first;
+    const [first, second] = [starts, torn].map((way) => this.draft(way.map((site) => this.only(site))));
+    return second.total > first.total ? second : first;
   }
 
-  /** A site for an answer of several, which reads no losses of one. */
+  /** A site by itself, for an answer of several. */
   only(site) {
-    return { sites: [site], broken: this.rule.broken([site]), losses: [] };
+    const broken = this.rule.broken([site]);
+    return { sites: [site], broken, losses: [], seen: this.places.seen(broken), plausible: 0 };
   }
 
   /** Sum of the losses that no finding mentions. */
@@ -150,101 +199,97 @@ class Search {
     return losses.reduce((sum, loss, i) => (loss >= PART && !this.named.has(this.places.ids[i]) ? sum + loss : sum), 0);
   }
 
-  cost(cuts) {
-    return cuts < 2 ? 0 : this.rules.secondCut + this.rules.nextCut * (cuts - 2);
+  draft(places) {
+    const broken = allBits(places);
+    const losses = places.length === 1 ? places[0].losses : this.places.losses(broken);
+    const all = sumOf(this.gain(broken)) - this.cost(places);
+    const plausible = Math.max(...places.map((place) => place.plausible)), extra = this.extra(losses);
+    return { places, broken, total: all, plausible, extra, rank: [-Math.round(all * 1e9), places.length, plausible, extra] };
   }
 
-  answer(chosen) {
-    const broken = chosen.reduce((/** @type {bigint} */ bits, place) => bits | place.broken, 0n);
-    const gains = this.findings.map((finding) => [finding, gain(finding, this.rule, broken)]);
-    const against = gains.filter(([f, g]) => this.isNormal(f) && g <= this.rules.contradicted).map(([f]) => f);
-    const missed = gains.filter(([f, g]) => !this.isNormal(f) && g < 0).map(([f]) => f);
-    const cuts = chosen.map(plainest);
-    const total = gains.reduce((sum, [, g]) => sum + g, 0) - this.cost(chosen.length);
-    const text = (finding) => findingText(finding, this.rules.findingWords);
-    const texts = (list) => this.findings.filter((f) => list.includes(f)).map(text);
+  cost(places) {
+    const unlikely = places.reduce((sum, place) => sum + this.rules.unlikely[place.plausible], 0);
+    if (places.length === 1) return unlikely;
+    const ids = places.map((place) => place.sites[0].segment);
+    const beside = (row) => ids.length === 2 && row.some((id, i) => id === ids[0] && row[i + 1] === ids[1]);
+    const near = ids.length > 2 || this.neighbours.some(beside);
+    return unlikely + (near ? this.rules.neighbour : this.rules.second) + this.rules.next * (places.length - 2);
+  }
+
+  looks(draft) {
+    const seen = draft.places.length === 1 ? draft.places[0].seen : this.places.seen(draft.broken);
+    return `${seen.join()} ${this.gain(draft.broken).map((value) => Math.round(value * 1e9)).join()}`;
+  }
+
+  /** The answer of drafts that look the same, best first. */
+  answer(same) {
+    const first = same[0], alike = this.names(same), cuts = alike[0], gains = this.gain(first.broken);
+    const all = this.findings.map((_, i) => i);
+    const missed = this.abnormal.filter((i) => !this.isExplained(i, gains));
+    const against = all.filter((i) => !this.abnormal.includes(i) && gains[i] <= this.rules.contradicted);
+    const texts = (list) => list.map((i) => this.text(i));
     return {
       id: cuts.map((site) => site.id).join("+"),
-      name: joined(chosen.map((place) => rangeName(this.rule.plexus, place.sites))),
-      cuts, broken,
-      explained: this.findings.filter((f) => !against.includes(f) && !missed.includes(f)).map(text),
+      name: joined(cuts),
+      cuts,
+      places: alike.map(joined),
+      explained: texts(all.filter((i) => !missed.includes(i) && !against.includes(i))),
       unexplained: texts(missed),
       contradicted: texts(against),
-      score: total / this.full,
-      extra: this.extra(chosen.length === 1 ? chosen[0].losses : this.places.losses(broken)),
+      score: first.total / this.full,
+      plausible: first.plausible,
+      partial: this.isPartial(first.broken),
+      broken: this.rule.broken(cuts),
+      seen: first.places.length === 1 ? first.places[0].seen : this.places.seen(first.broken),
     };
   }
-}
 
-/** "a", "a and b", or "a to d" for a run of neighbours. */
-function joined(names) {
-  return names.length < 3 ? names.join(" and ") : `${names[0]} to ${names[names.length - 1]}`;
-}
-
-/** By score; then one cut before two, a named place before "after ...", few losses beyond the findings. */
-function byRank(a, b) {
-  const rank = (answer) => [
-    -Math.round(answer.score * 1e9), answer.cuts.length, Number(!answer.cuts.every(isNamed)), answer.extra,
-  ];
-  const first = rank(a), second = rank(b);
-  const at = first.findIndex((value, i) => value !== second[i]);
-  return at < 0 ? 0 : first[at] - second[at];
-}
-
-function isNamed(site) {
-  return !site.id.startsWith(`${site.segment}-after-`);
-}
-
-/** A segment's own name where there is one, else a level, else the first of the sites. */
-function plainest(place) {
-  const named = place.sites.filter(isNamed);
-  return named.find((site) => site.id === site.segment) || named[0] || place.sites[0];
-}
-
-/** Name for sites that cannot be told apart: "ulnar nerve (start to elbow)". @returns {string} */
-function rangeName(plexus, sites) {
-  const first = sites[0], last = sites[sites.length - 1];
-  if (sites.length === 1) return first.name;
-  const segments = [...new Set(sites.map((site) => site.segment))];
-  if (segments.length > 1) {
-    return [...new Set(segments.map((id) => rangeName(plexus, sites.filter((site) => site.segment === id))))].join(" or ");
-  }
-  const whole = plexus.segments.get(first.segment).name;
-  const rest = (last.name.startsWith(whole) ? last.name.slice(whole.length) : last.name).trim().replace(/^at /, "");
-  return `${first.name} (${first.id === first.segment ? "start to" : "to"} ${rest})`;
-}
-
-/** The five most telling things to examine: not yet examined, testable alone, each with results of its own. */
-function nextTests(places, findings, answers) {
-  const { rule } = places;
-  if (!answers.length) return [];
-  const leading = answers.filter((a) => a.score >= answers[0].score - rule.rules.leading).slice(0, rule.rules.mostLeading);
-  const done = new Set(
-    findings.filter((f) => !isSign(f)).flatMap((f) => findingIds(f, rule)).flatMap((id) => rule.plexus.members(id)),
-  );
-  const losses = leading.map((answer) => places.losses(answer.broken));
-  const tests = [], known = new Set();
-  places.ids.forEach((id, i) => {
-    const results = losses.map((row) => Math.max(row[i], SLIGHT));
-    const tells = entropy(results);
-    const { name, kind, untestable } = rule.plexus.entities.get(id);
-    if (tells > 0 && !done.has(id) && !untestable && !known.has(results.join())) {
-      known.add(results.join());
-      tests.push({ id, name, kind, tells, plain: entropy(results.map((result) => result > SLIGHT)) });
+  /** Sites of all the drafts; of a pair first each place by its commonest site, then by the others. */
+  names(same) {
+    const drafts = same.map((draft) => draft.places.map((place) => place.sites[0]));
+    const many = same[0].places.length;
+    if (many === 1) {
+      const singles = same.filter((draft) => draft.places.length === 1).flatMap((draft) => draft.places[0].sites);
+      return [...this.places.commonestFirst(singles).map((site) => [site]), ...drafts.filter((cuts) => cuts.length > 1)];
     }
-  });
-  tests.sort((a, b) => b.tells - a.tells || b.plain - a.plain);
-  return tests.slice(0, 5);
+    if (many > 2) return drafts;
+    const [a, b] = same[0].places.map((place) => this.others(place));
+    const pairs = a.flatMap((one) => b.map((other) => [one, other]));
+    const found = pairs.filter((cuts) => this.isAlike(cuts, same[0])).slice(0, this.rules.mostNames);
+    return [...new Map([...found, ...drafts].map((cuts) => [cuts.map((site) => site.id).join("+"), cuts])).values()];
+  }
+
+  /** Whether cuts look like a draft and explain the same. */
+  isAlike(cuts, draft) {
+    const broken = this.rule.broken(cuts), { mask } = this.places;
+    if (this.gain(broken).join() !== this.gain(draft.broken).join()) return false;
+    return (broken & mask) === (draft.broken & mask) || this.places.seen(broken).join() === this.places.seen(draft.broken).join();
+  }
+
+  /** The commonest site that looks like a place, then those that do so beside any other cut. */
+  others(place) {
+    const { mask } = this.places, alike = this.places.alike(place.seen);
+    const sure = alike.filter((site) => (this.rule.broken([site]) & mask) === (place.broken & mask));
+    const found = [...new Set([...alike.slice(0, 1), ...place.sites, ...sure])];
+    return this.places.commonestFirst(found).slice(0, this.rules.mostNames);
+  }
+
+  isPartial(broken) {
+    const graded = this.findings.filter((finding) => this.rules.graded.includes(finding.kind));
+    return graded.flatMap((finding) => findingIds(finding, this.rule)).some((id) => this.rule.loss(id, broken) === WHOLE);
+  }
 }
 
-/** Entropy of results, in bits. */
-function entropy(results) {
-  const counts = new Map();
-  for (const result of results) counts.set(result, (counts.get(result) || 0) + 1);
-  return -[...counts.values()].reduce((sum, n) => sum + (n / results.length) * Math.log2(n / results.length), 0);
+function allBits(places) {
+  return places.reduce((/** @type {bigint} */ bits, place) => bits | place.broken, 0n);
 }
 
-function push(map, key, value) {
-  if (!map.has(key)) map.set(key, []);
-  map.get(key).push(value);
+function sumOf(values) {
+  return values.reduce((sum, value) => sum + value, 0);
+}
+
+/** "a", "a and b", or "a to d" for a run of neighbours. @returns {string} */
+function joined(cuts) {
+  const names = cuts.map((site) => site.name);
+  return names.length < 3 ? names.join(" and ") : `${names[0]} to ${names[names.length - 1]}`;
 }

@@ -1,7 +1,7 @@
 // The picture: draws, zooms, and tells what is pointed at or picked, by mouse, touch and keyboard.
-import { marks, strandKey } from "./marks.js";
-import { Canvas, number, svgElement } from "./paint.js";
-import { pointAt } from "./strokes.js";
+import { Canvas } from "./canvas.js";
+import { points, stretch } from "./scene.js";
+import { number, svgElement } from "./svg.js";
 
 const NEAR_PX = 9;
 const TOUCH_PX = 18;
@@ -12,8 +12,8 @@ const ZOOMS = [0.5, 0.7, 1, 1.4, 2, 2.8, 4, 5.6];
 export class Picture {
   /**
    * @param {HTMLElement} box a box that scrolls
-   * @param {{point: (id: string) => void, pick: (id: string, at: number | null) => void, name: (id: string, part: Record<string, any>) => string,
-   *   widthOf: (text: string, bold: boolean) => number}} wish
+   * @param {{point: (id: string) => void, pick: (id: string, at: number | null) => void, name: (id: string, roots: string) => string,
+   *   widthOf: (text: string) => number}} wish
    */
   constructor(box, wish) {
     this.box = box;
@@ -22,7 +22,7 @@ export class Picture {
     this.pointed = "";
     this.svg = /** @type {SVGSVGElement} */ (svgElement("svg", { role: "group", "aria-roledescription": "picture" }));
     this.paper = svgElement("rect", { x: 0, y: 0 });
-    this.canvas = new Canvas();
+    this.canvas = new Canvas(wish.widthOf);
     this.drawing = this.canvas.element;
     this.over = svgElement("g");
     this.svg.append(this.paper, this.drawing, this.over);
@@ -30,14 +30,16 @@ export class Picture {
     this.listen();
   }
 
-  setScene(scene) {
+  setScene(/** @type {import("./scene.js").Scene} */ scene) {
     this.scene = scene;
-    this.canvas.clear();
-    this.items = itemsOf(scene);
-    this.strands = scene.parts.filter((part) => part.type === "Strand").map((part) => ({ part, points: sampled(part.curve) }));
-    this.svg.setAttribute("viewBox", `0 0 ${number(scene.width)} ${number(scene.height)}`);
-    this.paper.setAttribute("width", number(scene.width));
-    this.paper.setAttribute("height", number(scene.height));
+    this.wide = scene.width / 100;
+    this.high = scene.height / 100;
+    this.canvas.setScene(scene);
+    this.items = scene.items.map(([id, roots, box, blank, more]) => ({ id, roots, box: toBox(box), blank: toBox(blank), more: more.map(toBox) }));
+    this.strands = scene.runs.flatMap(([, parts]) => parts.filter(([type]) => type === "strand").flatMap(pieces));
+    this.svg.setAttribute("viewBox", `0 0 ${number(this.wide)} ${number(this.high)}`);
+    this.paper.setAttribute("width", number(this.wide));
+    this.paper.setAttribute("height", number(this.high));
     this.over.replaceChildren(...this.items.map((item, i) => this.overlay(item, i)));
     this.items.forEach((item) => item.element.setAttribute("tabindex", "-1"));
     this.current = 0;
@@ -54,15 +56,14 @@ export class Picture {
     return item.element;
   }
 
-  /** @param {import("./marks.js").View} view @param {Set<string>} pressed ids that are chosen or cut @param {string} asked */
+  /** @param {import("./view.js").View} view @param {string} theme @param {Set<string>} pressed ids that are chosen or cut @param {string} asked */
   show(view, theme, pressed = new Set(), asked = "") {
     this.view = view;
-    this.theme = theme;
-    this.paper.setAttribute("fill", theme.page);
-    this.canvas.show(marks(this.scene, view, theme, this.wish.widthOf));
+    this.paper.setAttribute("fill", this.scene.pages[theme]);
+    this.canvas.show(view, theme);
     for (const item of this.items) {
-      const number = view.blanks.get(`${item.id} name`);
-      const label = number ? `blank ${number}` : this.wish.name(item.id, item.part);
+      const number = view.numbers.get(item.id);
+      const label = number ? `blank ${number}` : this.wish.name(item.id, item.roots);
       const now = [view.entities.get(item.id) === "hidden", label, pressed.has(item.id), item.id === asked, Boolean(number)];
       if (item.now && item.now.every((value, i) => value === now[i])) continue;
       item.now = now;
@@ -84,13 +85,13 @@ export class Picture {
   /** Zoom at which the whole picture is seen. */
   whole() {
     const { clientWidth, clientHeight } = this.box;
-    const high = (clientHeight * this.scene.width) / this.scene.height / (clientWidth || 800);
+    const high = (clientHeight * this.wide) / this.high / (clientWidth || 800);
     return clientWidth < NARROW_PX || !high ? 1 : Math.min(1, high);
   }
 
   /** Zoom at which small text can be read. */
   readable() {
-    return (READABLE_PX_PER_MM * this.scene.width) / (this.box.clientWidth || 800);
+    return (READABLE_PX_PER_MM * this.wide) / (this.box.clientWidth || 800);
   }
 
   zoomBy(/** @type {number} */ step) {
@@ -157,26 +158,27 @@ export class Picture {
     const touch = event.pointerType === "touch";
     const far = (touch ? TOUCH_PX : NEAR_PX) / matrix.a;
     const found = this.nearest(x, y, Math.max(far, 0.8));
-    return found ? { id: found.entity, at: this.spotNear(found.entity, x, y) } : nothing;
+    return found ? { id: found, at: this.spotNear(found, x, y) } : nothing;
   }
 
   boxesOf({ id, box, blank, more }) {
-    return this.view.blanks.has(`${id} name`) ? [blank] : [box, ...more];
+    return this.view.numbers.has(id) ? [blank] : [box, ...more];
   }
 
   isShown(id) {
     return this.view.entities.get(id) !== "hidden";
   }
 
+  /** Entity of the nearest strand. */
   nearest(x, y, far) {
-    let found = null, best = far;
-    for (const { part, points } of this.strands) {
-      if (!this.isShown(part.entity) || this.view.strands.get(strandKey(part.entity, part.root, part.source, part.at)) === "hidden") continue;
-      for (let i = 0; i + 1 < points.length; i += 1) {
-        const d = distanceTo(points[i], points[i + 1], x, y);
+    let found = "", best = far;
+    for (const { entity, way } of this.strands) {
+      if (!this.isShown(entity)) continue;
+      for (let i = 0; i + 1 < way.length; i += 1) {
+        const d = distanceTo(way[i], way[i + 1], x, y);
         if (d <= best) {
           best = d;
-          found = part;
+          found = entity;
         }
       }
     }
@@ -184,9 +186,9 @@ export class Picture {
   }
 
   spotNear(entity, x, y) {
-    const spots = this.scene.parts.filter((part) => part.type === "Spot" && part.entity === entity);
-    const far = (spot) => Math.hypot(spot.x - x, spot.y - y);
-    return spots.length ? spots.reduce((a, b) => (far(b) < far(a) ? b : a)).at : null;
+    const spots = this.scene.spots.filter(([id]) => id === entity);
+    const far = ([, , sx, sy]) => Math.hypot(sx / 100 - x, sy / 100 - y);
+    return spots.length ? spots.reduce((a, b) => (far(b) < far(a) ? b : a))[1] : null;
   }
 
   // Keyboard: the picture is one stop of the Tab key; arrows go from name to name.
@@ -231,26 +233,6 @@ export class Picture {
   }
 }
 
-/** Names on the picture in reading order, with their boxes, their blanks, and further boxes that stand for them. */
-function itemsOf(scene) {
-  const columns = scene.parts.filter((part) => part.type === "Panel").map((part) => part.box);
-  const found = [];
-  for (const part of scene.parts) {
-    const box = { Pill: () => part.box, Label: () => union(part.lines.map((text) => text.box)), Row: () => part.name.box }[part.type];
-    if (!box) continue;
-    if (part.type === "Label" && part.role === "supply") {
-      const name = found.find((item) => item.id === part.entity);
-      if (name) name.more.push(box());
-    } else found.push({ id: part.entity, part, box: box(), blank: part.blank || box(), more: [] });
-  }
-  const column = ({ part, box }) => {
-    if (part.type === "Row") return columns.length + 1;
-    const x = box.x + box.w / 2;
-    return columns.filter((b) => (scene.side === "left" ? x > b.x : x < b.x + b.w)).length;
-  };
-  return found.sort((a, b) => column(a) - column(b) || a.box.y - b.box.y || a.box.x - b.box.x);
-}
-
 /** Bring the element of a name up to date. */
 function update(item, /** @type {any[]} */ [hidden, label, pressed, asked, blank]) {
   item.element.toggleAttribute("hidden", hidden);
@@ -267,21 +249,31 @@ function frame(item, blank) {
   for (const [name, value] of Object.entries(place)) item.frame.setAttribute(name, number(value));
 }
 
-function union(boxes) {
-  const x = Math.min(...boxes.map((b) => b.x)), y = Math.min(...boxes.map((b) => b.y));
-  return { x, y, w: Math.max(...boxes.map((b) => b.x + b.w)) - x, h: Math.max(...boxes.map((b) => b.y + b.h)) - y };
+function toBox([x, y, w, h]) {
+  return { x: x / 100, y: y / 100, w: w / 100, h: h / 100 };
 }
 
 function within(box, x, y, pad) {
   return x >= box.x - pad && x <= box.x + box.w + pad && y >= box.y - pad && y <= box.y + box.h + pad;
 }
 
+/** The ways of a strand's pieces. */
+function pieces([, entity, , keys, slots]) {
+  return keys.map((_, i) => ({ entity, way: sampled(points(slots[stretch(keys.length, i, i)][1][0])) }));
+}
+
+/** Points along a chain of cubics. */
 function sampled(curve) {
-  const points = [curve[0]];
+  const found = [curve[0]];
   for (let i = 0; i + 3 < curve.length; i += 3) {
-    for (const t of [0.25, 0.5, 0.75, 1]) points.push(pointAt(curve.slice(i, i + 4), t));
+    for (const t of [0.25, 0.5, 0.75, 1]) found.push(pointAt(curve.slice(i, i + 4), t));
   }
-  return points;
+  return found;
+}
+
+function pointAt([a, b, c, d], t) {
+  const s = 1 - t, p = s * s * s, q = 3 * s * s * t, r = 3 * s * t * t, u = t * t * t;
+  return [p * a[0] + q * b[0] + r * c[0] + u * d[0], p * a[1] + q * b[1] + r * c[1] + u * d[1]];
 }
 
 function distanceTo([ax, ay], [bx, by], x, y) {

@@ -1,5 +1,5 @@
 // The plexus of the page: what can be named, where it lies, and the routes of the fibres.
-// The values come from Python (page/truth.py); nothing here decides anything.
+// The values come from Python (page/payload.py); nothing here decides anything.
 
 /**
  * @typedef {{root: string, target: string, minor: boolean, steps: [string, number][], bit: bigint}} Route
@@ -29,8 +29,9 @@ export class Plexus {
     /** @type {Route[]} */
     this.routes = data.routes.map(route);
     /** @type {Site[]} */
-    this.sites = data.sites.map(([segment, at, id, name]) => ({ segment, at, id, name }));
+    this.sites = data.sites.map(([segment, at, id, name, others]) => ({ segment, at, id, name, others: others || [] }));
     this.siteById = new Map(this.sites.map((site) => [site.id, site]));
+    this.cards = new Map(Object.entries(data.cards));
     this.link();
   }
 
@@ -55,7 +56,7 @@ export class Plexus {
     });
   }
 
-  /** Children of segments, nerves of targets and routes by target, by segment and by root of skin. */
+  /** Children of segments, nerves of targets and routes by target and by root of skin. */
   link() {
     this.children = new Map([...this.segments.keys()].map((id) => [id, /** @type {string[]} */ ([])]));
     this.nervesOf = new Map([...this.muscles.keys(), ...this.skin.keys()].map((id) => [id, /** @type {string[]} */ ([])]));
@@ -66,7 +67,6 @@ export class Plexus {
       }
     }
     this.byTarget = groupBy(this.routes, (r) => [r.target]);
-    this.bySegment = groupBy(this.routes, (r) => r.steps.map(([segment]) => segment));
   }
 
   /** @param {string} id @returns {string[]} */

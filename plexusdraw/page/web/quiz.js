@@ -1,11 +1,12 @@
 // Mode "test yourself": name a blank, find a place, or say what an injury does. Nothing is kept unless asked.
 import { Injury } from "./injury.js";
-import { PART, WHOLE } from "./states.js";
-import { numbered } from "./views.js";
+import { asked } from "./view.js";
 import { button, checkbox, choice, h, list } from "./widgets.js";
 
 const ROUND = 10;
 const CHOICES = 4;
+/** How a case marks a muscle that is surely paralysed, or surely spared. */
+const LOST = "x", SPARED = ".";
 const KEPT = "plexusdraw-results";
 
 export class Quiz {
@@ -59,18 +60,14 @@ export class Quiz {
 
   /** Ids of the names that may be asked: those with a blank of their own. */
   blankIds() {
-    const keys = [...numbered(this.app.plexus, this.app.scene, [this.how.about], true).keys()];
-    const names = keys.filter((key) => key.endsWith(" name")).map((key) => key.slice(0, -5));
+    const { scene } = this.app;
+    const names = asked(scene, this.how.about, true).map((label) => scene.labels[label][0]);
     return names.filter((id) => this.app.plexus.entities.has(id) && !this.isLater(id));
   }
 
   /** Whether it belongs to a stage that is not shown yet. */
   isLater(id) {
-    const { plexus, shown } = this.app;
-    if (!shown.upto) return false;
-    const limit = plexus.data.stages.findIndex((stage) => stage.id === shown.upto);
-    const { column } = plexus.segments.get(id) || { column: plexus.data.stages.length - 1 };
-    return column > limit;
+    return this.app.scene.hidden[this.app.shown.upto].includes(id);
   }
 
   /** A question about what is no longer on the picture is dropped with its round. */
@@ -80,12 +77,12 @@ export class Quiz {
   }
 
   injuryQuestions() {
-    const { plexus, rule } = this.app;
-    return plexus.sites.filter((site) => !site.id.includes("-after-")).flatMap((site) => {
-      const injury = new Injury(rule, [site], false);
-      const lost = [...injury.muscles.values()].filter((o) => o.loss === WHOLE);
-      const spared = [...injury.muscles.values()].filter((o) => o.loss < PART);
-      return lost.length && spared.length >= CHOICES - 1 ? [{ task: "injury", id: site.id, lost: lost.map((o) => o.id), spared: spared.map((o) => o.id) }] : [];
+    const { plexus } = this.app;
+    const muscles = [...plexus.muscles.keys()];
+    return Object.entries(plexus.data.cases).flatMap(([id, states]) => {
+      const which = (mark) => muscles.filter((_, i) => states[i] === mark);
+      const question = { task: "injury", id, lost: which(LOST), spared: which(SPARED) };
+      return question.spared.length >= CHOICES - 1 ? [question] : [];
     });
   }
 
@@ -113,9 +110,9 @@ export class Quiz {
   request() {
     this.checkQuestion();
     const { question, answered } = this;
-    if (!question) return { hide: [this.how.about], quiet: true };
+    if (!question) return { hide: this.how.about, quiet: true };
     if (question.task === "injury") return answered ? { injury: new Injury(this.app.rule, [this.app.plexus.siteById.get(question.id)], false) } : {};
-    return answered ? { highlight: [question.id] } : { hide: [this.how.about], quiet: true };
+    return answered ? { highlight: this.app.scene.lit.has(question.id) ? question.id : "" } : { hide: this.how.about, quiet: true };
   }
 
   pressed() {
@@ -166,7 +163,7 @@ export class Quiz {
       const text = h("p", { className: "question" }, h("b", {}, app.plexus.siteById.get(question.id).name), " is cut. Which of these muscles is paralysed?");
       return [head, text, this.buttons((id) => (question.lost.includes(id) ? "right" : "wrong")), this.pass()];
     }
-    const blank = app.view.blanks.get(`${question.id} name`);
+    const blank = app.view.numbers.get(question.id);
     const text = h("p", { className: "question" }, "What is the name of ", h("b", {}, `blank ${blank ?? ""}`), "?");
     const answer = this.how.by === "choosing" ? this.buttons((id) => (id === question.id ? "right" : "wrong")) : this.typed();
     return [head, text, answer, this.pass()];
@@ -180,7 +177,7 @@ export class Quiz {
     const input = h("input", { type: "text", autocomplete: "off", spellcheck: false, "aria-label": "Your answer" });
     const submit = (event) => {
       event.preventDefault();
-      if (input.value.trim()) this.judge(this.app.speller.judge(input.value, this.question.id), input.value.trim());
+      if (input.value.trim()) this.judge(this.app.speller.judge(input.value, this.question.id, this.app.shown.detail), input.value.trim());
     };
     return h("form", { className: "with-button", onsubmit: submit }, input, h("button", { type: "submit", className: "main" }, "Answer"));
   }

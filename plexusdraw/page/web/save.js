@@ -1,14 +1,14 @@
 // Save the picture as SVG or PNG. Nothing leaves the browser.
-import { number, svgElement } from "./paint.js";
+import { number, svgElement } from "./svg.js";
 
 const PNG_PX_PER_MM = 8;
 const FAMILIES = "'Atkinson Hyperlegible', Verdana, Arial, Helvetica, sans-serif";
 
 /** The picture as an SVG file of its own, with the fonts of the page. @param {import("./picture.js").Picture} picture */
 export function svgText(picture, title) {
-  const { width, height } = picture.scene;
+  const { wide, high } = picture;
   const svg = svgElement("svg", {
-    width: `${number(width)}mm`, height: `${number(height)}mm`, viewBox: `0 0 ${number(width)} ${number(height)}`, role: "img", lang: "en",
+    width: `${number(wide)}mm`, height: `${number(high)}mm`, viewBox: `0 0 ${number(wide)} ${number(high)}`, role: "img", lang: "en",
   });
   const told = svgElement("title");
   told.textContent = title;
@@ -30,8 +30,8 @@ export async function pngBlob(picture, title) {
   image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svgText(picture, title))}`;
   await image.decode();
   const canvas = document.createElement("canvas");
-  canvas.width = Math.round(picture.scene.width * PNG_PX_PER_MM);
-  canvas.height = Math.round(picture.scene.height * PNG_PX_PER_MM);
+  canvas.width = Math.round(picture.wide * PNG_PX_PER_MM);
+  canvas.height = Math.round(picture.high * PNG_PX_PER_MM);
   const pen = canvas.getContext("2d");
   if (!pen) throw new Error("no canvas");
   pen.drawImage(image, 0, 0, canvas.width, canvas.height);

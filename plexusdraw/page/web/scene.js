@@ -1,123 +1,56 @@
-// A drawing as Python laid it out (page/drawings.py): parts in paint order, mm, x right, y down; and its mirror image.
-import { line } from "./strokes.js";
+// A picture as Python painted it (page/pictures.py): every part in each of its states; and its other side.
+// Lengths are in hundredths of a millimetre.
 
 /**
- * @typedef {[number, number]} Point
- * @typedef {{x: number, y: number, w: number, h: number}} Box
- * @typedef {{string: string, x: number, y: number, size: number, anchor: string, bold: boolean, box: Box}} Text
- * @typedef {Record<string, any> & {type: string, entity: string, kind: string}} Part
- * @typedef {{width: number, height: number, title: string, side: string, roots: string[], parts: Part[]}} Scene
+ * @typedef {[string, ...any[]]} Place letter of the element, then numbers; a text ends with its string, or the index in LIVE
+ * @typedef {[number, Place[], number[]]} Slot look, places, dashes
+ * @typedef {[string, string, string, ...any[]]} Part type, entity, kind, what chooses its state, slots
+ * @typedef {Record<string, any> & {width: number, height: number, side: string, entities: string[], labels: [string, string][],
+ *   runs: [number, Part[]][], strands: [string, string, string | null, number, number | null][]}} Scene
  */
 
-const FIELDS = {
-  Panel: [["box", toBox], ["index"]],
-  Heading: [["text", toText]],
-  Gap: [["curve", toCurve], ["width"]],
-  Strand: [["curve", toCurve], ["root"], ["source"], ["at"], ["minor", Boolean], ["width"]],
-  Pill: [["box", toBox], ["text", toText], ["badge"]],
-  Label: [["role"], ["lines", (lines) => lines.map(toText)], ["blank", toBox], ["badge"]],
-  Leader: [["curve", toCurve]],
-  Row: [["name", toText], ["dots", (dots) => dots.map(toDot)], ["empty"], ["word", toText], ["blank", toBox], ["badge", toText]],
-  Spot: [["at"], ["x"], ["y"], ["angle"], ["half"]],
-};
-
-/** @returns {Scene} */
-export function readScene(data) {
-  return { ...data, side: "left", parts: data.parts.map((values, i) => ({ ...toPart(values), place: String(i) })) };
+/** One side of a picture. @returns {Scene} */
+export function sceneOf(/** @type {Record<string, any>} */ data, /** @type {string} */ side, detail) {
+  const { slots, ...own } = data[side];
+  let i = 0;
+  const other = (part) => otherSide(part, slots[i++], data.width);
+  const runs = slots ? data.runs.map(([moves, parts]) => [moves, parts.map(other)]) : data.runs;
+  return { ...data, ...own, ...detail, side, runs };
 }
 
-function toPart([type, ...values]) {
-  if (type === "Note") {
-    const [role, key, text, room] = values;
-    return { type, entity: "", kind: role, role, key, text: toText(text), room };
-  }
-  const [entity, kind, ...own] = values;
-  const part = { type, entity, kind };
-  FIELDS[type].forEach(([name, read], i) => { part[name] = read ? read(own[i]) : own[i]; });
-  return part;
+/** A part of the other limb: mirrored, but for what differs. */
+function otherSide(part, unlike, wide) {
+  return [...part.slice(0, -1), part[part.length - 1].map((slot, i) => otherSlot(slot, unlike ? unlike[i] : 0, wide))];
 }
 
-function toBox([x, y, w, h]) {
-  return { x, y, w, h };
+/** @returns {Slot} */
+function otherSlot([look, places, dashes], unlike, wide) {
+  if (unlike && unlike[0] === null) return unlike.slice(1);
+  return [look, places.map((place, i) => otherPlace(place, unlike ? unlike[i] : 0, wide)), dashes];
 }
 
-function toText([string, x, y, size, anchor, bold, box]) {
-  return { string, x, y, size, anchor, bold: Boolean(bold), box: toBox(box) };
+/** @param {Place} place @param {Place | number} unlike the place itself, or how far it is moved; 0: mirrored */
+function otherPlace(place, unlike, wide) {
+  if (typeof unlike !== "number") return unlike;
+  return unlike ? [place[0], place[1] + unlike, ...place.slice(2)] : flipped(place, wide);
 }
 
-function toDot([root, x, y, r, minor]) {
-  return { root, x, y, r, minor: Boolean(minor) };
+/** @returns {Place} */
+function flipped([letter, x, y, ...rest], wide) {
+  if (letter === "p") return [letter, wide - x, y, ...rest.map((step, i) => (i % 2 ? step : -step))];
+  if (letter === "t") return [letter, wide - x, y, { start: "end", end: "start" }[rest[0]] || rest[0], rest[1]];
+  return [letter, wide - x - (letter === "r" ? rest[0] : 0), y, ...rest];
 }
 
-/** Hundredths of a millimetre, each point from the one before; two points are a straight piece. @returns {Point[]} */
-function toCurve(numbers) {
-  const points = [];
+/** Points of a curve, mm: a chain of cubics. @returns {[number, number][]} */
+export function points([, ...steps]) {
+  const found = [];
   let x = 0, y = 0;
-  for (let i = 0; i < numbers.length; i += 2) {
-    x += numbers[i];
-    y += numbers[i + 1];
-    points.push([x / 100, y / 100]);
-  }
-  return points.length === 2 ? line(points[0], points[1]) : points;
+  for (let i = 0; i < steps.length; i += 2) found.push([(x += steps[i]) / 100, (y += steps[i + 1]) / 100]);
+  return found;
 }
 
-/** The same drawing with the roots on the viewer's right; notes stay where they read. As in layout/mirror.py. */
-export function mirrored(/** @type {Scene} */ scene, /** @type {string} */ orientation) {
-  const w = scene.width;
-  const heads = scene.parts.filter((p) => p.role === "table-root").map((p) => p.text.x).sort((a, b) => a - b);
-  const place = swapped(heads, w);
-  const parts = scene.parts.map((part) => mirroredPart(part, w, place, orientation));
-  return { ...scene, side: "right", parts };
-}
-
-const FLIP = { start: "end", end: "start", middle: "middle" };
-
-function mirroredPart(part, w, heads, orientation) {
-  const made = { ...part };
-  if (part.type === "Note") return mirroredNote(part, w, heads, orientation);
-  if (part.type === "Row") return mirroredRow(part, w);
-  if (part.curve) made.curve = part.curve.map(([x, y]) => [w - x, y]);
-  if (part.box) made.box = flipBox(part.box, w);
-  if (part.text) made.text = flipText(part.text, w);
-  if (part.lines) made.lines = part.lines.map((text) => flipText(text, w));
-  if (part.blank) made.blank = flipBox(part.blank, w);
-  if (part.badge) made.badge = [w - part.badge[0], part.badge[1]];
-  if (part.type === "Spot") Object.assign(made, { x: w - part.x, angle: 180 - part.angle });
-  return made;
-}
-
-function mirroredNote(part, w, heads, orientation) {
-  if (part.role === "table-heading") return { ...part, text: flipText(part.text, w) };
-  if (part.role === "orientation") return { ...part, text: { ...part.text, string: orientation }, room: w };
-  if (part.role !== "table-root") return part;
-  const x = heads.get(part.text.x);
-  const box = { ...part.text.box, x: part.text.box.x + x - part.text.x };
-  return { ...part, text: { ...part.text, x, box } };
-}
-
-/** Names change sides; the dots keep the order of the roots. */
-function mirroredRow(part, w) {
-  const cells = [...part.dots.map((dot) => dot.x), ...part.empty.map(([x]) => x)].sort((a, b) => a - b);
-  const place = swapped(cells, w);
-  return {
-    ...part,
-    name: flipText(part.name, w),
-    dots: part.dots.map((dot) => ({ ...dot, x: place.get(dot.x) })),
-    empty: part.empty.map(([x, y]) => [place.get(x), y]),
-    word: flipText(part.word, w),
-    blank: flipBox(part.blank, w),
-    badge: flipText(part.badge, w),
-  };
-}
-
-function swapped(places, w) {
-  return new Map(places.map((x, i) => [x, w - places[places.length - 1 - i]]));
-}
-
-function flipText(text, w) {
-  return { ...text, x: w - text.x, anchor: FLIP[text.anchor], box: flipBox(text.box, w) };
-}
-
-function flipBox(box, w) {
-  return { ...box, x: w - box.x - box.w };
+/** Place of a stretch among those of a strand of *many* pieces: from the piece *first* to the piece *last*. */
+export function stretch(/** @type {number} */ many, /** @type {number} */ first, /** @type {number} */ last) {
+  return first * many - (first * (first - 1)) / 2 + last - first;
 }

@@ -150,16 +150,19 @@ export class SiteSearch {
   }
 
   answers() {
-    const { app } = this, { answers, tests } = this.found();
+    const { app } = this, { answers, tests, refused, unexplained } = this.found();
     if (!app.shown.findings.length) return [h("p", {}, "Say what was found: what is weak, numb or seen, and what is normal. The places that explain it come best first, and the picture shows the first.")];
-    if (!answers.length) return [h("p", {}, "No abnormal finding: nothing to explain.")];
+    if (refused) return [h("p", {}, `${refused} cannot both be true. Remove one of them.`)];
+    const none = unexplained.length ? [h("p", {}, `No single site explains: ${unexplained.join("; ")}.`)] : [];
+    if (!answers.length) return none.length ? none : [h("p", {}, "No abnormal finding: nothing to explain.")];
     const items = answers.map((answer, i) => h("li", {},
       button(answer.name, () => { this.first = i; app.refresh(); this.result.querySelectorAll("li > button")[i]?.focus(); }, { className: "answer", "aria-pressed": i === this.first }),
-      h("span", { className: "soft" }, ` score ${answer.score.toFixed(2)}`),
+      h("span", { className: "soft" }, ` score ${answer.score.toFixed(2)}, ${app.rule.rules.plausibleWords[answer.plausible]} place${answer.partial ? ", partial injury" : ""}`),
+      detail("Not told apart at the bedside", answer.places.slice(1)),
       detail("Explains", answer.explained), detail("Does not explain", answer.unexplained), detail("Speaks against it", answer.contradicted)));
-    const told = tests.map((test) => h("span", {}, h("b", {}, app.name(test.id)), ` (${test.kind}): ${test.tells.toFixed(2)} bits`));
+    const told = tests.map((test) => h("span", {}, h("b", {}, app.name(test.id)), ` (${test.kind}): ${test.word}`));
     return [
-      h("h2", { className: "sub" }, "Places, best first"), h("ol", { className: "answers" }, ...items),
+      h("h2", { className: "sub" }, "Places, best first"), h("ol", { className: "answers" }, ...items), ...none,
       ...(told.length ? [h("h2", { className: "sub" }, "What tells them apart"), list(told)] : []),
     ];
   }

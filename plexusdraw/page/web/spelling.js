@@ -1,93 +1,78 @@
-// Spellings of names brought to one form, and a forgiving comparison. The words are those of plexusdraw/spelling.py.
+// Names in one spelling, as Python made them (names/spelling.py); what a reader types is brought to the same.
 import { Plexus } from "./plexus.js";
 
 /** Words without case, accents and punctuation. @returns {string[]} */
 export function tokens(/** @type {string} */ text) {
-  const plain = text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase().replace(/['’`´]/g, "");
+  const plain = text.normalize("NFKD").replace(/\p{M}/gu, "").toUpperCase().toLowerCase().replace(/['’`´]/g, "");
   return plain.match(/[\p{L}\p{N}]+/gu) || [];
 }
 
-/** Those words that distinguish, in one spelling. @param {{mapped: Record<string, string>, silent: string[]}} words */
-function distinct(/** @type {string} */ text, words) {
-  const all = tokens(text);
-  const found = all.filter((word) => !words.silent.includes(word)).map((word) => stem(words.mapped[word] || word));
-  return found.length ? found : all;
-}
-
-/** The same in whatever order. */
-function canonical(text, words) {
-  return distinct(text, words).sort().join(" ");
-}
-
-/** The same as one word, to be compared letter by letter. */
-function letters(text, words) {
-  return distinct(text, words).join("");
-}
-
-function stem(word) {
-  if (word.startsWith("interosse")) return "interosse";
-  return word.length > 3 && word.endsWith("s") && !/(ss|us|is|eps)$/.test(word) ? word.slice(0, -1) : word;
-}
-
-/** All names of an entity. @returns {string[]} */
-export function namesOf(entity) {
-  return [entity.id, entity.name, entity.bare, entity.latin, ...(entity.synonyms || [])].filter(Boolean);
-}
-
-/** Names of everything that can be shown on a picture or listed, in one spelling. */
 export class Speller {
   /** @param {Plexus} plexus */
   constructor(plexus) {
-    this.words = plexus.data.spelling;
-    this.plexus = plexus;
-    this.forms = this.eachName(canonical);
-    this.spelt = this.eachName(letters);
+    const { exact, mapped, silent, stems } = plexus.data.spelling;
+    this.mapped = new Map(Object.entries(mapped));
+    this.silent = new Set(silent);
+    this.stems = stems.map((pattern) => new RegExp(pattern));
+    this.exact = new Map(Object.entries(exact));
+    this.core = new Map([...this.exact].map(([id, forms]) => [id, forms.map((form) => this.canonical(form))]));
+    this.unordered = new Map([...this.core].map(([id, forms]) => [id, new Set(forms.map(sorted))]));
+    this.scenarios = new Map(plexus.data.scenarios.map((/** @type {Record<string, any>} */ row) => [row.id, row]));
+    this.right = new Map(Object.entries(plexus.data.right).map(([detail, names]) => [detail, new Map(Object.entries(names))]));
   }
 
-  /** Id → all its names in one form. @returns {Map<string, Set<string>>} */
-  eachName(form) {
-    const all = [...this.plexus.entities.values()];
-    return new Map(all.map((entity) => [entity.id, new Set(namesOf(entity).map((name) => form(name, this.words)))]));
+  /** Those words that distinguish, in one spelling; all of them if none does. */
+  canonical(/** @type {string} */ text) {
+    const all = tokens(text);
+    const found = all.filter((word) => !this.silent.has(word)).map((word) => this.stem(this.mapped.get(word) || word));
+    return (found.length ? found : all).join(" ");
+  }
+
+  stem(/** @type {string} */ word) {
+    const fit = this.stems.find((pattern) => pattern.test(word));
+    return fit ? /** @type {RegExpExecArray} */ (fit.exec(word))[1] : word;
   }
 
   /** Ids that a text names, of those given. @param {Iterable<string>} ids */
   find(/** @type {string} */ text, ids) {
-    const wish = canonical(text, this.words);
-    const exact = tokens(text).join(" ");
-    const among = [...ids];
-    const whole = among.filter((id) => namesOf(this.plexus.entities.get(id)).some((name) => tokens(name).join(" ") === exact));
-    return whole.length ? whole : among.filter((id) => this.forms.get(id).has(wish));
+    const whole = tokens(text).join(" "), wish = sorted(this.canonical(text)), among = [...ids];
+    const found = among.filter((id) => this.exact.get(id).includes(whole));
+    return found.length ? found : among.filter((id) => this.unordered.get(id).has(wish));
   }
 
   /** The injury with a name of its own that a text names. @returns {Record<string, any>|undefined} */
   scenario(/** @type {string} */ text) {
-    const wish = canonical(text, this.words);
-    const all = this.plexus.data.scenarios || [];
-    return all.find((/** @type {Record<string, any>} */ row) => namesOf(row).some((name) => canonical(name, this.words) === wish));
+    const [id] = this.find(text, this.scenarios.keys());
+    return this.scenarios.get(id);
   }
 
   /**
-   * "right", "spelling" (a slip of the pen) or "wrong": whether a text names an entity. The text must not be nearer
-   * to something else. A short label counts, as on the picture.
+   * "right", "spelling" (a slip of the pen) or "wrong": whether a text names an entity of pictures of this detail. The
+   * text must not be nearer to something else.
    */
-  judge(/** @type {string} */ text, /** @type {string} */ id) {
-    const wish = canonical(text, this.words);
+  judge(/** @type {string} */ text, /** @type {string} */ id, /** @type {string} */ detail) {
+    const core = this.canonical(text), wish = sorted(core), right = this.right.get(detail).get(id);
     if (!wish) return "wrong";
-    const entity = this.plexus.entities.get(id);
-    if (this.forms.get(id).has(wish) || (entity.label && canonical(entity.label, this.words) === wish)) return "right";
-    if ([...this.forms.values()].some((forms) => forms.has(wish))) return "wrong";
-    const word = letters(text, this.words);
+    if (right.some((form) => sorted(form) === wish)) return "right";
+    if ([...this.unordered.values()].some((forms) => forms.has(wish))) return "wrong";
+    const word = core.replaceAll(" ", "");
     const most = word.length < 5 ? 0 : word.length < 9 ? 1 : 2;
-    const near = nearest(this.spelt.get(id), word, most);
+    const near = nearest(right, word, most);
     if (near > most) return "wrong";
-    const others = [...this.spelt].filter(([other]) => other !== id);
+    const others = [...this.core].filter(([other]) => other !== id);
     return others.some(([, forms]) => nearest(forms, word, near) <= near) ? "wrong" : "spelling";
   }
 }
 
+/** Words in the order of the alphabet. */
+function sorted(/** @type {string} */ words) {
+  return words.split(" ").sort().join(" ");
+}
+
+/** Fewest letters by which a word differs from one of these forms, words written together; more than *most* if so. */
 function nearest(forms, wish, most) {
   let found = most + 1;
-  for (const form of forms) {
+  for (const form of forms.map((words) => words.replaceAll(" ", ""))) {
     if (Math.abs(form.length - wish.length) < found) found = Math.min(found, distance(form, wish));
   }
   return found;

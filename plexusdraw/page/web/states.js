@@ -1,4 +1,4 @@
-// What broken routes mean for each muscle, skin area, movement, reflex and sign: the rule of plexusdraw/states.py.
+// What broken routes mean for each muscle, skin area, movement, reflex and sign: the rule of plexusdraw/clinic/deficits.py.
 // Broken routes are the bits of one integer; above them stand the places that signs ask for.
 import { Plexus } from "./plexus.js";
 
@@ -20,7 +20,8 @@ export class States {
     for (const route of plexus.routes) {
       for (const [segment, at] of route.steps) this.leave(segment, at, route.bit);
     }
-    for (const { segment, at, bit } of this.signCuts.values()) this.leave(segment, at, bit);
+    const placed = [...new Map([...this.signCuts.values()].map((place) => [place.bit, place])).values()];
+    for (const { segment, at, bit } of placed) this.leave(segment, at, bit);
     this.supply = this.findSupply();
     /** @type {Map<string, bigint[]>} for each area of a dermatome the routes of its root */
     this.areas = new Map();
@@ -39,7 +40,7 @@ export class States {
   /** Bits of all that cuts break. @param {Iterable<{segment: string, at: number}>} cuts */
   broken(cuts) {
     let found = 0n;
-    for (const { segment, at } of cuts) {
+    for (const [segment, at] of [...cuts].flatMap(placesOf)) {
       const key = `${segment} ${at}`;
       if (!this.byCut.has(key)) this.byCut.set(key, this.brokenBy(segment, at));
       found |= this.byCut.get(key);
@@ -97,7 +98,7 @@ export class States {
     );
   }
 
-  /** Ids that signs ask for → place and bit. @returns {Map<string, {segment: string, at: number, bit: bigint}>} */
+  /** Ids that signs ask for, and places at which roots are torn from posterior rami → place and bit. @returns {Map<string, {segment: string, at: number, bit: bigint}>} */
   findSignCuts() {
     const found = new Map();
     const byPlace = new Map();
@@ -109,6 +110,11 @@ export class States {
       found.set(id, { segment, at, bit: byPlace.get(key) });
     }
     return found;
+  }
+
+  /** Bits of the places for which a sign's rule asks. @returns {bigint} */
+  askedCuts(rule) {
+    return parts(rule).flatMap((part) => part.cut || []).reduce((bits, id) => bits | this.signCuts.get(id).bit, 0n);
   }
 
   /** @returns {Map<string, Supply>} */
@@ -151,6 +157,11 @@ export class States {
     }
     return found;
   }
+}
+
+/** Segments and positions that a cut breaks: a place on a nerve of several parts lies on all of them. */
+export function placesOf(site) {
+  return [[site.segment, site.at], ...(site.others || [])];
 }
 
 function supplyOf(routes, outside, safe) {

@@ -78,7 +78,7 @@ def _lit(plexus: Plexus, id: str) -> str:
 
 def _injury(injury: Injury) -> Iterator[str]:
     partial = "Partial cut" if injury.partial else "Cut"
-    yield f"{partial}: {_listed(site.name for site in injury.sites)}."
+    yield f"{partial}: {_listed(s.name if injury.partial else s.text for s in injury.sites)}."
     for loss, word in _MUSCLES:
         hit = [o.name for o in injury.muscles.values() if o.loss is loss]
         if hit:

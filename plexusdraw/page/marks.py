@@ -1,0 +1,185 @@
+"""Marks as the page holds them: where something is drawn apart from how, so that states and themes share places.
+
+A place is numbers in hundredths of a millimetre, a paint is the attributes that the SVG painter writes; a dash is
+fitted to the length of its curve, so that most strands have dashes of their own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from plexusdraw.look.marks import Disc, Fill, Lines, Mark, Path, Plate, Words
+from plexusdraw.paint.svg import attributes
+from plexusdraw.scene import Box, Curve
+
+Place = tuple[Any, ...]
+"""A letter for the element (path, rect, circle, text), then numbers; a text ends with where
+it is anchored and its string (or NUMBER, WORD, TITLE)."""
+Drawn = Sequence[tuple[Mark, ...]]
+"""The marks of one part in one state, a list for each theme."""
+NUMBER, WORD, TITLE = 0, 1, 2
+"""In place of a string: the number of a blank, the state of a row, the title of the page."""
+_DASHES = ("stroke-dasharray", "stroke-dashoffset")
+_WHERE = {"d", "x", "y", "width", "height", "rx", "ry", "cx", "cy", "r"}
+_OTHER = {"start": "end", "end": "start"}
+_NOWHERE: Mapping[type[Mark], Mapping[str, Any]] = {
+    Path: {"curve": ((0.0, 0.0),) * 4},
+    Plate: {"box": Box(0, 0, 0, 0)},
+    Disc: {"x": 0.0, "y": 0.0, "r": 0.0},
+    Words: {"string": "", "x": 0.0, "y": 0.0, "anchor": "start"},
+}
+
+
+class Element(NamedTuple):
+    """One mark in all themes: its place; its attributes and its dashes by theme, None where a theme draws none."""
+
+    place: Place
+    paints: tuple[Mapping[str, str] | None, ...]
+    dashes: tuple[tuple[str, ...] | None, ...]
+
+
+class Pool:
+    """Values, each once; *add* gives the index of one."""
+
+    def __init__(self) -> None:
+        self.values: list[object] = []
+        self._index: dict[Hashable, int] = {}
+
+    def add(self, value: object) -> int:
+        """Index of a value."""
+        key = value if isinstance(value, tuple) else repr(value)
+        found = self._index.setdefault(key, len(self.values))
+        if found == len(self.values):
+            self.values.append(value)
+        return found
+
+
+@dataclass
+class Pools:
+    """What the parts of a picture share."""
+
+    paints: Pool = field(default_factory=Pool)
+    dashes: Pool = field(default_factory=Pool)
+    looks: Pool = field(default_factory=Pool)
+
+    def slot(self, states: Mapping[str, Drawn], live: Mapping[str, int] = {}) -> list[Any]:
+        """A part in each of its states: the index of its look, its places, its dashes.
+
+        The look says by state which of the places are painted how: place, paint, one more than the dash. *live*:
+        strings in place of which the page writes what it knows.
+        """
+        places, dashes, look = Pool(), Pool(), {}
+        for state, drawn in states.items():
+            found = []
+            for element in together(drawn):
+                place = element.place
+                if place[0] == "t" and place[-1] in live:
+                    place = (*place[:-1], live[place[-1]])
+                dash = 1 + dashes.add(self.dashes.add(element.dashes)) if any(element.dashes) else 0
+                paint = self.paints.add(list(element.paints))
+                found += [places.add(place), paint, dash]
+            look[state] = found
+        return [self.looks.add(look), places.values, dashes.values]
+
+
+def together(drawn: Drawn) -> list[Element]:
+    """The marks of several themes as one list; what some themes leave out stands where the others have it."""
+    rows = [[(place(mark), *_paint(mark)) for mark in marks] for marks in drawn]
+    spine = [where for where, *_ in max(rows, key=len)]
+    laid = [_along(spine, row) for row in rows]
+    if None in laid:
+        laid = [[cell if row is own else None for row in rows for cell in row] for own in rows]
+        spine = [where for row in rows for where, *_ in row]
+    found = []
+    for i, where in enumerate(spine):
+        here = [row[i] if row else None for row in laid]
+        found.append(Element(where, tuple(r[1] if r else None for r in here), tuple(r[2] if r else None for r in here)))
+    return found
+
+
+def _along(spine: Sequence[Place], row: Sequence[tuple[Any, ...]]) -> list[Any] | None:
+    """The row with gaps, so that its places are those of the spine; None where they are not among them."""
+    rest = list(row)
+    found = [rest.pop(0) if rest and rest[0][0] == where else None for where in spine]
+    return None if rest else found
+
+
+def place(mark: Mark) -> Place:
+    """Where a mark is drawn. Points of a curve are told by their distance from the one before, which packs best."""
+    match mark:
+        case Path():
+            return _curve(mark.curve)
+        case Plate():
+            box = mark.box
+            return ("r", *(hundredths(v) for v in (box.x, box.y, box.w, box.h, mark.radius)))
+        case Disc():
+            return ("c", *(hundredths(v) for v in (mark.x, mark.y, mark.r)))
+        case Words():
+            return ("t", hundredths(mark.x), hundredths(mark.y), mark.anchor, mark.string)
+        case Fill() | Lines():
+            raise TypeError(f"the page draws no {type(mark).__name__}: it has no limb")
+
+
+@lru_cache(maxsize=256)
+def _curve(curve: Curve) -> Place:
+    whole = [(hundredths(x), hundredths(y)) for x, y in curve]
+    return ("p", *(v for a, b in pairwise([(0, 0), *whole]) for v in (b[0] - a[0], b[1] - a[1])))
+
+
+def flipped(place: Place, wide: int) -> Place:
+    """The place mirrored on a page of that width, hundredths of a mm."""
+    letter, x, y, *rest = place
+    match letter:
+        case "p":
+            return ("p", wide - x, y, *(-v if i % 2 == 0 else v for i, v in enumerate(rest)))
+        case "r":
+            return ("r", wide - x - rest[0], y, *rest)
+        case "t":
+            return ("t", wide - x, y, _OTHER.get(rest[0], rest[0]), rest[1])
+        case _:
+            return (letter, wide - x, y, *rest)
+
+
+def hundredths(value: float) -> int:
+    """A length in whole hundredths, rounded as the painter writes it."""
+    return round(100 * round(float(value), 2))
+
+
+def turned(place: Place) -> Place:
+    """A curve drawn from its other end; anything else as it is."""
+    letter, *steps = place
+    if letter != "p":
+        return place
+    pairs = list(zip(steps[::2], steps[1::2], strict=True))
+    end = (sum(x for x, _ in pairs), sum(y for _, y in pairs))
+    return ("p", *end, *(-v for pair in reversed(pairs[1:]) for v in pair))
+
+
+Painted = tuple[Mapping[str, str], tuple[str, ...] | None]
+
+
+def _paint(mark: Mark) -> Painted:
+    """The attributes that say how a mark looks, and its dashes: the same for all that differ in their place alone."""
+    match mark:
+        case Path():
+            return _painted(Path, stroke=mark.stroke, width=mark.width, dash=mark.dash, offset=mark.offset)
+        case Plate():
+            return _painted(Plate, fill=mark.fill, stroke=mark.stroke, width=mark.width)
+        case Disc():
+            return _painted(Disc, fill=mark.fill, stroke=mark.stroke, width=mark.width)
+        case Words():
+            return _painted(Words, size=mark.size, bold=mark.bold, fill=mark.fill)
+        case Fill() | Lines():
+            raise TypeError(f"the page draws no {type(mark).__name__}: it has no limb")
+
+
+@lru_cache(maxsize=4096)
+def _painted(kind: type[Mark], **looks: Hashable) -> Painted:
+    made: Callable[..., Mark] = kind
+    written = attributes(made(**_NOWHERE[kind], **looks))
+    dash = tuple(written[name] for name in _DASHES if name in written)
+    return {k: v for k, v in written.items() if k not in _WHERE and k not in _DASHES}, dash or None

@@ -1,0 +1,71 @@
+// In which state each part of a picture is. What is highlit, later or blank was worked out in Python; an injury is live.
+import { placesOf } from "./states.js";
+import { Injury } from "./injury.js";
+import { Plexus } from "./plexus.js";
+
+/**
+ * @typedef {{highlight?: string, injury?: Injury | null, upto?: string, hide?: string, quiet?: boolean, title?: string}} Request
+ * hide: a kind of name, or "labels" for all. quiet: leave out what nerves supply, instead of asking for it.
+ * @typedef {{entities: Map<string, string>, strands: string[], words: Map<string, string>, blanks: Map<number, number>,
+ *   numbers: Map<string, number>, quiet: boolean, cuts: Set<string>, legend: string, caution: boolean, title: string}} View
+ * strands: by their place in the scene's; blanks: by the label's; numbers: of blank names, by entity; cuts: "entity at".
+ */
+
+/** @param {Plexus} plexus @param {import("./scene.js").Scene} scene @param {Request} wish @returns {View} */
+export function makeView(plexus, scene, { highlight = "", injury = null, upto = "", hide = "", quiet = false, title = "" }) {
+  const blanks = new Map(asked(scene, hide, quiet).map((label, i) => [label, i + 1]));
+  const view = {
+    entities: new Map(), strands: scene.strands.map(() => "plain"), words: new Map(), blanks, quiet, cuts: new Set(),
+    numbers: new Map([...blanks].flatMap(([label, i]) => (scene.labels[label][1] === "name" ? [[scene.labels[label][0], i]] : []))),
+    legend: hide ? "blank" : injury ? (injury.partial ? "partial" : "cut") : highlight ? "light" : "plain",
+    caution: Boolean(injury), title: title || scene.title,
+  };
+  if (highlight) lighten(scene, highlight, view);
+  if (injury) harm(plexus, scene, injury, view);
+  for (const id of scene.hidden[upto]) view.entities.set(id, "hidden");
+  return view;
+}
+
+/** Labels that are blank, in the order of their numbers. @returns {number[]} */
+export function asked(scene, /** @type {string} */ hide, quiet = false) {
+  return (hide ? scene.numbers[hide] : []).filter((label) => !quiet || scene.labels[label][1] === "name");
+}
+
+function lighten(scene, id, view) {
+  const bits = [...scene.lit.get(id)].reverse().flatMap((digit) => [1, 2, 4, 8].map((bit) => parseInt(digit, 16) & bit));
+  const state = (i) => (bits[i] ? "highlit" : "dimmed");
+  view.strands = scene.strands.map((_, i) => state(i));
+  scene.lightable.forEach((entity, i) => view.entities.set(entity, state(scene.strands.length + i)));
+}
+
+function harm(plexus, scene, injury, view) {
+  const flows = new Map();
+  scene.strands.forEach(([entity, root, source, at, last], i) => {
+    if (last === null) view.strands[i] = dot(injury, entity, root, source);
+    else {
+      const flow = source ? injury.strand(entity, root, 0, source) : at < 0 ? "alive" : injury.strand(entity, root, last);
+      flows.set(entity, (flows.get(entity) || new Set()).add(flow));
+      view.strands[i] = { alive: "plain", partly: "weak", lost: "lost" }[flow];
+    }
+  });
+  for (const [id, found] of flows) {
+    if (found.has("lost") || found.has("partly")) view.entities.set(id, found.has("alive") || found.has("partly") ? "weak" : "lost");
+  }
+  const { rowWords, rowStates } = plexus.data.rules;
+  for (const id of scene.rows) {
+    const { state } = injury.outcome(id);
+    if (!rowWords[state]) continue;
+    view.words.set(id, rowWords[state]);
+    view.entities.set(id, rowStates[state]);
+  }
+  for (const [segment, at] of injury.sites.flatMap(placesOf)) {
+    const here = scene.cuts.filter(([entity, place]) => entity === segment && place <= at).map(([, place]) => place);
+    if (here.length) view.cuts.add(`${segment} ${Math.max(...here)}`);
+  }
+}
+
+/** A root of a row is lost with any of its routes; where the row shows one nerve's, with those alone. */
+function dot(injury, id, root, via) {
+  const gone = injury.outcome(id).broken.some((route) => route.root === root && [null, route.steps[route.steps.length - 1][0]].includes(via));
+  return gone ? "lost" : "plain";
+}
