@@ -103,7 +103,7 @@ def _print(result: Injury, named: Sequence[Scenario]) -> None:
         show_table(f"Muscles {title}", heads, _together(result, rows))
     if any(o.loss for o in result.muscles.values()):
         show(RESTS_ON)
-    if any(o.loss is Loss.WHOLE and o.left for o in result.muscles.values()):
+    if any(o.loss >= Loss.PART and o.left and all(r.minor for r in o.left) for o in result.muscles.values()):
         show("Roots left in brackets bring a small share only: a trace of power may remain.")
     show("")
     _differ(result)

@@ -202,7 +202,7 @@ def _index(plexus: Plexus) -> _Index:
 
 
 def _tables(plexus: Plexus) -> Iterator[tuple[str, str]]:
-    yield from ((id, "segment") for id in plexus.segments)
+    yield from ((id, "segment") for id in (*plexus.segments, *plexus.wholes))
     yield from ((id, "level") for id in plexus.levels)
     yield from ((id, "muscle") for id in plexus.muscles)
     yield from ((id, "skin") for id in plexus.skin)

@@ -78,14 +78,14 @@ class Fibres:
         return {id: routes for id, routes in found.items() if routes}
 
     def through(self, segment: str) -> tuple[Route, ...]:
-        """Routes that pass through a segment."""
-        return self._by_segment.get(segment, ())
+        """Routes that pass through a segment, or through any part of a whole."""
+        return tuple(route for id in self.plexus.members(segment) for route in self._by_segment.get(id, ()))
 
     def ways(self, segment: str) -> tuple[tuple[str, ...], ...]:
-        """Every way into a segment, as segment ids from the root up to and including it."""
+        """Every way into a segment or the parts of a whole, as segment ids from the root up to and including it."""
         self._check_count()
-        roots = self.carried[segment]
-        return tuple(way.path for root in roots for way in self._ways[segment, root])
+        ids = self.plexus.members(segment)
+        return tuple(way.path for id in ids for root in self.carried[id] for way in self._ways[id, root])
 
     @cached_property
     def _by_target(self) -> dict[str, tuple[Route, ...]]:
