@@ -118,6 +118,7 @@ class _Names(_Round):
         for parent in segment.parents:
             self.known(parent, plexus.segments, f"{segment.name}: parent", segment.line)
         self._roots(segment, (*(segment.only_roots or ()), *segment.minor))
+        self._all(segment, segment.reaches, {**plexus.muscles, **plexus.skin}, "muscle or skin area")
         seen: set[str] = set()
         for at, item in enumerate(segment.course):
             if isinstance(item, Exit):

@@ -97,6 +97,7 @@ class SegmentRow(NamedRow):
     passes: Literal["behind"] | None = None
     drawn: bool = True
     offshoot: bool = False
+    reaches: Ids = []
     course: list[CourseRow] = []
 
 
