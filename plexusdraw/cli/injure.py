@@ -15,6 +15,7 @@ from plexusdraw.cli.common import (
     show,
     show_caution,
     show_table,
+    show_variants,
 )
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
@@ -71,6 +72,7 @@ def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> tuple[Inju
 
 
 def _print(result: Injury, named: Sequence[Scenario]) -> None:
+    show_variants(result.plexus)
     partial = " (partial)" if result.partial else ""
     show(f"Injury{partial}: {'; '.join(site.name for site in result.sites)}")
     for scenario in named:
