@@ -85,10 +85,11 @@ def of_plexus(plexus: Plexus, style: Style = "english") -> str:
 
 
 def of_variants(plexus: Plexus) -> str:
-    """The variants and conventions that a plexus has: "Variant: prefixed. Convention: axillary from radial."."""
+    """The variants and conventions that a plexus has: "Variant: prefixed; convention: axillary from radial"."""
     chosen = [plexus.variants[id] for id in plexus.applied]
     lists = ((kind, [one.name for one in chosen if one.kind == kind]) for kind in ("variant", "convention"))
-    return " ".join(f"{kind.capitalize()}: {', '.join(found)}." for kind, found in lists if found)
+    text = "; ".join(f"{kind}: {', '.join(found)}" for kind, found in lists if found)
+    return text[:1].upper() + text[1:]
 
 
 def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:
