@@ -17,6 +17,7 @@ from plexusdraw.cli.common import (
     show,
     show_caution,
     show_table,
+    show_variants,
 )
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
@@ -92,6 +93,7 @@ def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> tuple[Inju
 
 
 def _print(result: Injury, named: Sequence[Scenario]) -> None:
+    show_variants(result.plexus)
     show(f"Injury: {'; '.join(site.text for site in result.sites)}")
     for scenario in named:
         _scenario(result, scenario)

@@ -322,7 +322,7 @@ def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push =
     made = draft(recipe, scale, blocks, push)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
-    page = surround.bands(options.page, scale, caution)
+    page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
     return _Try(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
@@ -379,10 +379,10 @@ def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[surround.Bands, l
     room = max(found.draft.height + (found.areas.height if found.areas else 0.0), tall)
     wide = replace(sheet, width=max(found.taken + 2 * sheet.margin, 120.0))
     caution = surround.caution_lines(recipe.plan.plexus.caution, wide, scale)
-    page = surround.bands(wide, scale, caution)
+    page = surround.bands(wide, scale, caution, recipe.plan.plexus)
     foot = wide.height - page.bottom
     grown = replace(wide, height=page.content + room + foot)
-    return surround.Bands(grown, page.top, page.content, page.content + room), caution
+    return replace(page, paper=grown, bottom=page.content + room), caution
 
 
 def _description(plan: Plan, options: Options) -> str:

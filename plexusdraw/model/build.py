@@ -199,6 +199,7 @@ class Builder:
             passes_behind=row.get("passes") == "behind",
             drawn=row.get("drawn", True),
             offshoot=row.get("offshoot", False),
+            reaches=_ids(row, "reaches"),
         )
 
     def _course(self, row: Row, common: dict[str, Any], path: Path_) -> tuple[CourseItem, ...]:

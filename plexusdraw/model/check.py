@@ -123,6 +123,7 @@ class _Names(_Round):
             if self._one_part(parent, segment, segment.line):
                 self.known(parent, plexus.segments, f"{segment.name}: parent", segment.line)
         self._roots(segment, (*(segment.only_roots or ()), *segment.minor))
+        self._all(segment, segment.reaches, {**plexus.muscles, **plexus.skin}, "muscle or skin area")
         seen: set[str] = set()
         for at, item in enumerate(segment.course):
             if isinstance(item, Exit):

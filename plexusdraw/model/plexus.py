@@ -108,6 +108,8 @@ class Segment(Entity):
     """The border at which a side branch leaves; ``None``: the layout chooses."""
     offshoot: bool = False
     """A branch of a nerve of the last stage that the whole picture draws, as it does side branches."""
+    reaches: tuple[str, ...] = ()
+    """Muscles and skin areas to which alone a link's fibres go, beyond where it joins a nerve too; empty: to all."""
     passes_behind: bool = False
     """The side branch runs behind the rest of its column and leaves at the outer border."""
     drawn: bool = True

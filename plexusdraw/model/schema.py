@@ -104,6 +104,7 @@ class SegmentRow(PartRow):
     drawn: bool = True
     offshoot: bool = False
     parts: list[PartRow] = []
+    reaches: Ids = []
 
 
 class TargetRow(NamedRow):

@@ -140,6 +140,11 @@ class Fibres:
             for way in found.get((parent, root), ())
         ]
 
+    def _may_take(self, way: _Way, target: str) -> bool:
+        """Whether no link on the way is only for other targets."""
+        only = (self.plexus.segments[id].reaches for id in way.path)
+        return all(not ids or target in ids for ids in only)
+
     def _to(self, target: Target) -> list[Route]:
         found: list[Route] = []
         for nerve in self.plexus.nerves_of[target.id]:
@@ -148,7 +153,7 @@ class Fibres:
             item = segment.course[at]
             assert isinstance(item, Exit)
             for root, minor in brought(target, item, self.carried[nerve]).items():
-                ways = self._ways[nerve, root]
+                ways = (way for way in self._ways[nerve, root] if self._may_take(way, target.id))
                 found += [Route(root, target.id, way.path, (*way.exits, at), minor) for way in ways]
         return found
 

@@ -88,4 +88,6 @@ def _notes(scene: Scene, request: Request) -> dict[str, str | None]:
         legend = {"legend": None if in_its_place else injured.legend(scene, request.injury)}
     else:
         legend = {"legend": highlight.LEGEND} if request.highlight else {}
+    if request.asks:  # a variant's name may be an answer
+        legend["variants"] = None
     return legend if request.injury is not None else dict.fromkeys(cautions, None) | legend

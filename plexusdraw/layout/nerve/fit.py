@@ -86,7 +86,7 @@ def _down(sizes: tuple[float, float]) -> Iterator[float]:
 def _fit(grower: Grower, stem: Stem, paper: Paper, size: float, form: Form) -> Fit | None:
     scale = Scale(size, paper.smallest)
     caution = surround.caution_lines(grower.plexus.caution, paper, scale)
-    page = surround.bands(paper, scale, caution)
+    page = surround.bands(paper, scale, caution, grower.plexus)
     ruler = Ruler(grower, stem, scale, form)
     width = paper.width - 2 * paper.margin
     places = across.across(ruler)
@@ -105,10 +105,10 @@ def _grown(grower: Grower, stem: Stem, paper: Paper, size: float) -> Fit:
     places, heights = across.across(ruler), settle(ruler, 1.15)
     wide = replace(paper, width=max(places.width + 2 * paper.margin, LEAST_WIDTH))
     caution = surround.caution_lines(grower.plexus.caution, wide, scale)
-    page = surround.bands(wide, scale, caution)
+    page = surround.bands(wide, scale, caution, grower.plexus)
     room = heights.total + scale.mm(0.5)
     grown = replace(wide, height=page.content + room + wide.height - page.bottom)
-    return Fit(ruler, heights, places, surround.Bands(grown, page.top, page.content, page.content + room), caution)
+    return Fit(ruler, heights, places, replace(page, paper=grown, bottom=page.content + room), caution)
 
 
 def nerve_at(plexus: Plexus, injured: Sequence[str]) -> str:
