@@ -140,9 +140,9 @@ PICTURES = (
     ),
     Picture(
         "limb-muscles.pdf",
-        "Its muscles from origin to insertion, superficial and deep side by side.",
-        "--limb muscles --paper a3",
-        {"limb": "muscles", "paper": "a3"},
+        "Its deep muscles from origin to insertion, over the bones. On A3 both layers stand side by side.",
+        "--limb muscles --layer deep --theme grayscale",
+        {"limb": "muscles", "layer": "deep", "theme": "grayscale"},
     ),
     Picture(
         "limb-dermatomes.pdf",
@@ -155,12 +155,6 @@ PICTURES = (
         "What a cut of the upper trunk takes, on the limb: pattern, tone and words tell the states apart.",
         '--limb muscles --layer superficial --injure "upper trunk"',
         {"limb": "muscles", "layer": "superficial", "injure": "upper trunk"},
-    ),
-    Picture(
-        "limb-injury-skin.pdf",
-        "The same cut on the skin, for a laser printer.",
-        '--limb skin --theme grayscale --injure "upper trunk"',
-        {"limb": "skin", "theme": "grayscale", "injure": "upper trunk"},
     ),
     Picture("example.svg", f"A plexus of your own: [{EXAMPLE}]({EXAMPLE}).", EXAMPLE, {"plexus": EXAMPLE}),
     Picture(
