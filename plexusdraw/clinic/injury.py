@@ -162,11 +162,32 @@ class Injury:
         *source*: the piece that arrives from this parent; else the piece that begins at position *at*.
         KeyError if the segment does not carry the root.
         """
+        known = self._by_routes(segment, root, at, source) if self._has_links else None
+        if known is not None:
+            return known
         total = self.rule.fibres.counts[source or segment][root]
         exit_at = at if source is None else self.plexus.exit_of(source, segment)
         if self._ways.leaving(source or segment, root, exit_at) == total:
             return "alive"
         return "partly" if self._whole_ways.leaving(source or segment, root, exit_at) else "lost"
+
+    @cached_property
+    def _has_links(self) -> bool:
+        """Whether some links are for some muscles only: then ways through a segment do not all go everywhere."""
+        return any(one.reaches for one in self.plexus.segments.values())
+
+    def _by_routes(self, segment: str, root: str, at: int, source: str | None) -> Flow | None:
+        """As :meth:`strand`, by the routes that take the piece; ``None`` if none does."""
+        fibres, taking = self.rule.fibres, []
+        for route in (*fibres.through(segment), *fibres.of(segment)):
+            here = route.path.index(segment) if segment in route.path else len(route.path)
+            wanted = route.exits[here] >= at if source is None else here > 0 and route.path[here - 1] == source
+            if route.root == root and wanted:
+                taking.append((route.path[: here + (source is None)], route.exits))
+        last = at if source is None else None
+        if not any(self._ways.breaks(*way, last) for way in taking):
+            return "alive" if taking else None
+        return "lost" if all(self._whole_ways.breaks(*way, last) for way in taking) else "partly"
 
     @cached_property
     def _ways(self) -> _Ways:
@@ -237,6 +258,12 @@ class _Ways:
         """Number of ways still alive at a position of a segment."""
         first = self._first_cut.get(segment)
         return 0 if first is not None and first <= at else self._alive[segment][root]
+
+    def breaks(self, path: tuple[str, ...], exits: tuple[int, ...], last: int | None) -> bool:
+        """Whether a cut breaks the first segments of a route; *last*: the position on the last one of them."""
+        leaves = [*exits[: len(path) - 1], exits[len(path) - 1] if last is None else last]
+        firsts = (self._first_cut.get(id) for id in path)
+        return any(first is not None and first <= exit for first, exit in zip(firsts, leaves, strict=True))
 
     def _arriving(self, id: str) -> dict[str, int]:
         """Root → number of ways that still arrive at the start of a segment."""

@@ -74,8 +74,12 @@ def _row(row: Row, injury: Injury, shown: Shown) -> None:
         shown.words[row.entity] = WORD[outcome.state]
         shown.entities[row.entity] = STATE[outcome.state]
     gone = {r.root for r in outcome.broken if row.via in (None, r.path[-1])}
+    routes = injury.rule.fibres.of(row.entity)
+    kept = {r.root for r in routes if r.path[-1] == row.via and r not in outcome.broken}
     for dot in row.dots:
-        if dot.root in gone:
+        if dot.root in gone & kept:  # by a second way into the same nerve
+            shown.strands[row.entity, dot.root, row.via, 0] = "weak"
+        elif dot.root in gone:
             shown.strands[row.entity, dot.root, row.via, 0] = "lost"
         elif row.entity in shown.words:
             shown.strands[row.entity, dot.root, row.via, 0] = "plain"

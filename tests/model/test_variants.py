@@ -8,9 +8,12 @@ import pytest
 from click.testing import CliRunner
 from randoms import MODELS
 
+import plexusdraw
 from plexusdraw.cli.main import cli
+from plexusdraw.clinic.injury import injure
 from plexusdraw.errors import ModelError, UnknownNameError
-from plexusdraw.model import load
+from plexusdraw.model import load, loader
+from plexusdraw.routes import fibres
 
 
 @pytest.fixture
@@ -114,3 +117,103 @@ variants:
     assert "a convention changes only what is drawn" in str(told.exception or told.output) or "does not arrive" in str(
         told.exception or told.output
     )
+
+
+def test_a_link_may_be_for_some_muscles_only():
+    """Where it joins the ulnar nerve its fibres go on to these alone, and skin gets none."""
+    plain, varied = fibres.of(load()), fibres.of(load("brachial", ["martin-gruber"]))
+    more = {id for id in varied.plexus.muscles if len(varied.of(id)) > len(plain.of(id))}
+    assert more == set(varied.plexus.segments["martin-gruber-link"].reaches)
+    assert all(len(varied.of(id)) == len(plain.of(id)) for id in varied.plexus.skin)
+
+
+def test_reaches_names_muscles_and_skin(model):
+    path = model("\nvariants:\n  - {name: wrong, changes: [{set: hip-nerve, reaches: [hip-nerve]}]}\n")
+    with pytest.raises(ModelError, match='muscle or skin area "hip-nerve" is not in this file'):
+        load(path, ["wrong"])
+
+
+def test_a_level_is_taken_out_by_its_id():
+    course = load("brachial", ["martin-gruber"]).segments["ulnar-nerve"].course
+    assert [getattr(item, "to", item.id if hasattr(item, "id") else "") for item in course] == [
+        "ulnar-nerve-at-arm",
+        "ulnar-nerve-at-elbow",
+        "flexor-carpi-ulnaris",
+        "flexor-digitorum-profundus-ulnar-half",
+        "ulnar-nerve-beyond-link",
+    ]
+
+
+def advised(path):
+    told = CliRunner().invoke(cli, ["check", str(path)])
+    assert told.exit_code == 0, told.exception
+    return " ".join(told.output.split())
+
+
+def test_a_root_that_reaches_nothing_is_told_with_what_would_narrow_it(tmp_path):
+    text = (Path(loader.__file__).parent.parent / "anatomy" / "brachial.yaml").read_text("utf-8")
+    assert "Warning" not in advised(_written(tmp_path, text))
+    wide = text.replace("      - {set: lateral-pectoral-nerve, roots: [C5, C6, C7]}\n", "")
+    said = advised(_written(tmp_path, wide))
+    line = next(i for i, row in enumerate(wide.splitlines(), 1) if row == "  - name: lateral pectoral nerve")
+    assert f":{line}: lateral pectoral nerve: C4 enters it and reaches nothing" in said
+    assert "roots: [C5, C6, C7]" in said
+
+
+def test_a_nerve_that_no_picture_draws_is_told(tmp_path):
+    text = (Path(loader.__file__).parent.parent / "anatomy" / "brachial.yaml").read_text("utf-8")
+    undrawn = text.replace("course: [pectoralis-minor], drawn: false,", "course: [pectoralis-minor],")
+    assert undrawn != text
+    assert "loop between pectoral nerves: no picture draws it" in advised(_written(tmp_path, undrawn))
+
+
+def _written(folder: Path, text: str) -> Path:
+    path = folder / "mine.yaml"
+    path.write_text(text, "utf-8")
+    return path
+
+
+def test_the_variant_is_named_under_the_title_and_not_on_a_sheet_that_asks():
+    def words(**asked):
+        return plexusdraw.figure(detail="framework", **asked).render("svg").decode()
+
+    assert "Variant: prefixed" in words(variants=["prefixed"])
+    assert "Variant:" not in words(variants=["prefixed"], hide=["nerves"])
+    assert "Variant:" not in words()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["injure", "C5"],
+        ["trace", "deltoid"],
+        ["localise", "--weak", "deltoid"],
+        ["compare", "C5", "C6"],
+    ],
+)
+def test_answers_begin_with_the_variant(words):
+    both = ["--variant", "prefixed", "--variant", "axillary-from-radial"]
+    told = CliRunner().invoke(cli, [*words, *both])
+    assert told.exit_code == 0, told.exception
+    assert told.output.startswith("Variant: prefixed; convention: axillary from radial\n")
+
+
+@pytest.mark.parametrize("site", ["ulnar nerve at elbow", "C8", "lateral cord", "radial nerve at spiral groove"])
+def test_strands_by_routes_are_those_by_ways_where_all_ways_go_everywhere(site):
+    """What links that are for some muscles only need, against the count of ways, on a plexus without such links."""
+    plexus = load()
+    ways, injury = fibres.of(plexus), injure(plexus, [site])
+    for target in (*plexus.muscles, *plexus.skin):
+        for route in ways.of(target):
+            for id, source in zip((*route.path[1:], target), route.path, strict=True):
+                if id in plexus.segments or plexus.nerves_of.get(id):
+                    by_routes = injury._by_routes(id, route.root, 0, source)
+                    assert by_routes == injury.strand(id, route.root, source=source), (id, route)
+
+
+def test_strands_beyond_a_link_are_cut_off_where_the_link_does_not_go():
+    injury = injure(load("brachial", ["martin-gruber"]), ["ulnar nerve at elbow"])
+    assert injury.strand("superficial-branch-of-ulnar-nerve", "C8") == "lost"
+    assert injury.strand("deep-branch-of-ulnar-nerve", "C8") == "partly"
+    assert injury.strand("first-dorsal-interosseous", "T1", source="deep-branch-of-ulnar-nerve") == "partly"
+    assert injury.strand("second-dorsal-interosseous", "T1", source="deep-branch-of-ulnar-nerve") == "lost"
