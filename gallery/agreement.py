@@ -160,7 +160,7 @@ def findings(case: Mapping[str, Any]) -> list[Finding]:
         found.append(finding(PLEXUS, "reflex-kept" if "normal" in told else "reflex-lost", id))
     if case.get("horner") is not None:
         found.append(finding(PLEXUS, "sign" if case["horner"] else "no-sign", "Horner syndrome"))
-    return found
+    return list(dict.fromkeys(found))  # some rows tell of Horner syndrome twice
 
 
 def broken(cuts: Iterable[str]) -> int:
