@@ -4,8 +4,8 @@
     python gallery/build.py --check    writes nothing; says what is stale or missing, exit code 1
 
 Each picture stands below twice: as choices of the Python API, which makes the file, and as the command that makes the
-same bytes (a test compares them). Beside each plain picture its layout is kept as text, "NAME.scene.txt", one line a
-part, so that a difference says what moved (a layout that two of them share once).
+same bytes (a test compares them). Beside each plain picture of a plexus its layout is kept as text, "NAME.scene.txt",
+one line a part, so that a difference says what moved (a layout that two of them share once).
 
 A stored font and what the typesetter adds to a PDF come from other projects and change with their versions. They, and
 numbers that differ by less than 0.03, do not make a picture stale.
@@ -24,6 +24,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import plexusdraw
+from plexusdraw.layout.fit import Options
 from plexusdraw.scene import Box, Note, Scene, Text
 from plexusdraw.views.request import Request
 
@@ -131,6 +132,30 @@ PICTURES = (
     ),
     Picture("latin.svg", "Latin names, on A3.", "--names latin --paper a3", {"naming": "latin", "paper": "a3"}),
     Picture("named-roots.svg", "The roots after the names of the nerves.", "--labels roots", {"with_roots": True}),
+    Picture(
+        "limb-skin.pdf",
+        "The skin of the limb by nerve, front and back, hands at a larger scale; no area is told by colour alone.",
+        "--limb skin",
+        {"limb": "skin"},
+    ),
+    Picture(
+        "limb-muscles.pdf",
+        "Its deep muscles from origin to insertion, over the bones. On A3 both layers stand side by side.",
+        "--limb muscles --layer deep --theme grayscale",
+        {"limb": "muscles", "layer": "deep", "theme": "grayscale"},
+    ),
+    Picture(
+        "limb-dermatomes.pdf",
+        "Dermatomes with the key points of examination.",
+        "--limb dermatomes",
+        {"limb": "dermatomes"},
+    ),
+    Picture(
+        "limb-injury.svg",
+        "What a cut of the upper trunk takes, on the limb: pattern, tone and words tell the states apart.",
+        '--limb muscles --layer superficial --injure "upper trunk"',
+        {"limb": "muscles", "layer": "superficial", "injure": "upper trunk"},
+    ),
     Picture("example.svg", f"A plexus of your own: [{EXAMPLE}]({EXAMPLE}).", EXAMPLE, {"plexus": EXAMPLE}),
     Picture(
         "example-injury.svg",
@@ -148,7 +173,8 @@ def build(folder: Path) -> None:
         figure = picture.figure()
         figure.save(folder / picture.file)
         scenes = tuple(page.scene for page in figure.pages())
-        if replace(figure.request, title="") == Request() and scenes not in written:
+        plain = replace(figure.request, title="") == Request() and isinstance(figure.options, Options)
+        if plain and scenes not in written:
             written.add(scenes)
             text = "\n".join(line for scene in scenes for line in scene_text(scene))
             (folder / picture.file).with_suffix(".scene.txt").write_text(f"{text}\n", encoding="utf-8")

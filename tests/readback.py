@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from xml.etree import ElementTree
 
-from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
 from plexusdraw.paint.typeset import _ANCHORS
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -35,6 +35,12 @@ def _expected(mark: Mark) -> Read:
         case Words():
             place = (r(mark.x), r(mark.y), r(mark.size), mark.anchor, mark.bold)
             return ("words", place, mark.fill, mark.string)
+        case Fill():
+            points = tuple(r(v) for curve in mark.curves for point in curve for v in point)
+            return ("filled", points, mark.fill, mark.stroke, r(mark.width) if mark.stroke else 0.0)
+        case Lines():
+            ends = tuple(r(v) for stroke in mark.lines for point in stroke for v in point)
+            return ("strokes", ends, mark.stroke, r(mark.width))
 
 
 def from_svg(data: bytes) -> list[Read]:
@@ -52,6 +58,10 @@ def _from_element(tag: str, e: ElementTree.Element) -> Read:
     width = r(get("stroke-width", "0"))
     if tag == "path":
         points = tuple(r(v) for v in re.findall(r"-?\d+(?:\.\d+)?", get("d", "")))
+        if "Z" in get("d", ""):
+            return ("filled", points, fill, stroke, width if stroke else 0.0)
+        if "L" in get("d", ""):
+            return ("strokes", points, stroke, width)
         dash = tuple(r(d) for d in get("stroke-dasharray", "").split(",") if d)
         return ("path", points, stroke, width, dash)
     if tag == "rect":
@@ -65,7 +75,7 @@ def _from_element(tag: str, e: ElementTree.Element) -> Read:
 
 def from_typst(source: str) -> list[Read]:
     """Shapes in paint order, then words in reading order."""
-    calls = re.findall(r"^#(path|plate|disc|words)\((.*)\)$", source, re.MULTILINE)
+    calls = re.findall(r"^#(path|plate|disc|words|filled|strokes)\((.*)\)$", source, re.MULTILINE)
     return [_from_call(name, arguments) for name, arguments in calls]
 
 
@@ -77,6 +87,15 @@ def _from_call(name: str, text: str) -> Read:
         width, *more = re.split(r", dash: \(|\), offset: ", rest)
         dash = tuple(r(d) for d in more[0].split(", ")) if more else ()
         return ("path", tuple(r(v) for v in points.split(", ")), strings[0], r(width), dash)
+    if name in ("filled", "strokes"):
+        inner, _, rest = bare.rpartition("), ")
+        points = tuple(r(v) for v in re.findall(r"-?\d+(?:\.\d+)?", inner))
+        width = r(rest.split(", ")[-1])
+        if name == "strokes":
+            return (name, points, strings[0], width)
+        paints = iter(strings)
+        fill, stroke = (next(paints) if f == "@" else None for f in rest.split(", ")[:2])
+        return (name, points, fill, stroke, width if stroke else 0.0)
     fields = bare.removesuffix(", title: true").split(", ")
     if name == "words":
         anchor = next(key for key, value in _ANCHORS.items() if value == fields[3])

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 import click
 
+from plexusdraw.cli import pictures
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -15,6 +17,7 @@ from plexusdraw.cli.common import (
     show,
     show_caution,
     show_table,
+    show_variants,
 )
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
@@ -35,9 +38,21 @@ _SPARED = 12
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] SITE...")
 @click.option("--partial", is_flag=True, help="Each cut spares some fibres: weak instead of paralysed.")
 @click.option("--why", is_flag=True, help="For each line the broken routes, or the rule.")
+@click.option("-o", "--output", metavar="FILE", help="The case on one page instead: .pdf, .svg or .png.")
+@pictures.side_option
+@click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @model_option
 @json_option
-def command(words: tuple[str, ...], partial: bool, why: bool, model: str | None, as_json: bool) -> None:
+def command(
+    words: tuple[str, ...],
+    partial: bool,
+    why: bool,
+    output: str | None,
+    side: Literal["left", "right"],
+    theme: str,
+    model: str | None,
+    as_json: bool,
+) -> None:
     """What cuts at one or more sites do to muscles, movements, skin and reflexes.
 
     A SITE is a name in quotes: "upper trunk", "C5 after dorsal scapular nerve", "radial nerve at spiral
@@ -48,6 +63,12 @@ def command(words: tuple[str, ...], partial: bool, why: bool, model: str | None,
     if not sites:
         raise click.UsageError("say where the injury is.")
     result, texts = _injure(plexus, sites, partial)
+    if output is not None:
+        from plexusdraw.sheets import case_sheet  # noqa: PLC0415
+
+        for file in case_sheet.save(case_sheet.pages(result, side), output, theme):
+            click.echo(f"wrote {file}", err=True)
+        return
     named = [scenario for text in texts for scenario in scenarios.named(plexus, text)]
     if as_json:
         reasons = {"why": report.reasons(result)} if why else {}
@@ -72,6 +93,7 @@ def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> tuple[Inju
 
 
 def _print(result: Injury, named: Sequence[Scenario]) -> None:
+    show_variants(result.plexus)
     show(f"Injury: {'; '.join(site.text for site in result.sites)}")
     for scenario in named:
         _scenario(result, scenario)
@@ -83,7 +105,7 @@ def _print(result: Injury, named: Sequence[Scenario]) -> None:
         show_table(f"Muscles {title}", heads, _together(result, rows))
     if any(o.loss for o in result.muscles.values()):
         show(RESTS_ON)
-    if any(o.loss is Loss.WHOLE and o.left for o in result.muscles.values()):
+    if any(o.loss >= Loss.PART and o.left and all(r.minor for r in o.left) for o in result.muscles.values()):
         show("Roots left in brackets bring a small share only: a trace of power may remain.")
     show("")
     _differ(result)

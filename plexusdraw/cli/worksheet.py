@@ -51,7 +51,9 @@ MANY = 8
     "--ask",
     default="",
     metavar="KINDS",
-    help="Any of roots,trunks,divisions,cords,branches,nerves,muscles,supply; if not given trunks,cords,nerves.",
+    help="Any of roots,trunks,divisions,cords,branches,nerves,muscles,supply; if not given trunks,cords,nerves. "
+    + "; ".join(f"To {kind.asks}: {','.join(kind.topics)}" for kind in REGISTRY.values() if kind.topics)
+    + ".",
 )
 @click.option("--count", type=click.IntRange(1), default=None, help="Ask only so many, at random.")
 @click.option("--only", default="", metavar="NAME", help="Ask about one structure; for an injury, its site.")
@@ -70,8 +72,8 @@ MANY = 8
     is_flag=False,
     flag_value="file",
     default="none",
-    type=click.Choice(["none", "file", "after"]),
-    help='Write the keys: "file" (--key alone), or "after" each form.',
+    type=click.Choice(["none", "file", "after", "grid"]),
+    help='Write the keys: "file" (--key alone), "after" each form, or "grid": all forms of a class on one page.',
 )
 @click.option("--title", default="", help="Title of the page.")
 @click.option("--instructions", default="", help="Instead of the instructions that the form would have.")
@@ -89,7 +91,11 @@ MANY = 8
 @pictures.side_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="Levels 3 and 4 take grayscale.")
 @click.option(
-    "--export", "exports", multiple=True, metavar="FILE", help="Questions and answers as .csv or .gift, with pictures."
+    "--export",
+    "exports",
+    multiple=True,
+    metavar="FILE",
+    help="Questions and answers, with pictures, as .csv, .gift or .zip (QTI 2.2).",
 )
 @click.pass_context
 def command(context: click.Context, /, words: tuple[str, ...], model: str | None, output: str, **given: Choice) -> None:
@@ -153,7 +159,7 @@ def _spec(choices: dict[str, Any]) -> Spec:
 
 def _export(forms: list[Form], path: Path, theme: Theme) -> Iterator[tuple[Path, bytes]]:
     """The questions and the pictures that they name, by file."""
-    yield path, export.write(forms, path)
+    yield path, export.write(forms, path, theme)
     yield from export.pictures(forms, path, theme)
 
 

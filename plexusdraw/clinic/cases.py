@@ -55,9 +55,9 @@ def _worst(kind: Kind, outcomes: Iterable[Outcome], words: tuple[str, str]) -> A
 
 
 def _either(outcomes: Iterable[Outcome], least: Loss) -> Iterator[str]:
-    """Those disputed that some source would list; nothing that no source calls paralysed among the paralysed."""
+    """Those disputed that some source would list: no slight loss among the paralysed."""
     for outcome in outcomes:
-        if outcome.disputed and (outcome.loss >= least or least is Loss.PART):
+        if outcome.disputed and (outcome.loss >= Loss.PART or least is Loss.PART):
             yield outcome.id
 
 

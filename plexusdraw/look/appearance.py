@@ -11,14 +11,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import singledispatchmethod
 
-from plexusdraw.look import lines, strokes
+from plexusdraw.look import areas, hues, lines, strokes
 from plexusdraw.look.boxes import Boxes
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
 from plexusdraw.look.paint_order import lit_in_front
 from plexusdraw.look.redaction import Names
-from plexusdraw.look.theme import ROOT, Colour, Look, Pen, Theme, mix
+from plexusdraw.look.theme import NEUTRAL, ROOT, Colour, Look, Pen, Theme, mix
 from plexusdraw.scene import (
     MM_PER_PT,
+    Area,
     Box,
     Curve,
     Dot,
@@ -32,15 +33,24 @@ from plexusdraw.scene import (
     Pill,
     Row,
     Scene,
+    Shape,
+    Sinew,
     Spot,
     Strand,
+    Word,
 )
 from plexusdraw.scene.view import LabelKey, State, View, strand_key
 
 A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
-_SAID: dict[State, str] = {"lost": "lost", "weak": "partly lost", "highlit": "highlighted"}
+_SAID: dict[State, str] = {
+    "lost": "lost",
+    "weak": "partly lost",
+    "slight": "slightly weak",
+    "reduced": "reduced",
+    "highlit": "highlighted",
+}
 
 
 def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
@@ -75,7 +85,7 @@ class Maker:
         self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
         self.cuts = set(view.cuts)
         named = (p for p in scene.parts if isinstance(p, Label) and p.role == "name")
-        self.blanks = {part.entity: part.blank for part in named if self.number(part)}
+        self.blanks = [part for part in named if self.number(part)]
         self.written = [box for part in scene.parts for box in self.boxes_of(part)]
         self.heading_width = max((p.text.box.w for p in scene.parts if isinstance(p, Heading)), default=0.0)
 
@@ -124,7 +134,8 @@ class Maker:
         if made:
             shown: State = "blank" if self.number(part) else state
             names = self.names
-            own = (names.entity(part.entity), names.kind(part.kind), shown, self.said(part))
+            id = names.entity(part.entity) if part.entity else ""
+            own = (id, names.kind(part.kind), shown, self.said(part))
             yield Group(*own, made, self.rank(part))
 
     def rank(self, part: Part) -> int:
@@ -149,7 +160,7 @@ class Maker:
         number = self.number(part)
         if number:
             return f"blank {number}"
-        if isinstance(part, Note | Panel | Gap | Leader):
+        if isinstance(part, Note | Panel | Gap | Leader | Word) or (isinstance(part, Shape) and not part.entity):
             return ""
         words = self._row_words(part) if isinstance(part, Row) else part.entity.replace("-", " ")
         state = self.view.words.get(part.entity) or _SAID.get(self.view.entity(part.entity), "")
@@ -210,7 +221,9 @@ class Maker:
         state = self.state(part)
         if state == "hidden":
             return
-        yield from strokes.strand(part, self.pens[part.root], self.theme, self.names.root(part.root), state)
+        yield from strokes.strand(
+            part, self.pen(part.entity, part.root, part.source), self.theme, self.names.root(part.root), state
+        )
 
     @draw.register
     def _leader(self, part: Leader) -> Iterator[Mark]:
@@ -224,7 +237,8 @@ class Maker:
     def _from_blank(self, part: Leader) -> Curve:
         """A leader's curve; where its name is blank it begins beside the blank, so that it tells no name's length."""
         start, end = part.curve[0], part.curve[3]
-        blank = self.blanks.get(part.entity)
+        own = [label.blank for label in self.blanks if label.entity == part.entity]
+        blank = min(own, key=lambda box: abs(box.y + box.h / 2 - start[1]) + abs(box.x - start[0]), default=None)
         if blank is None or start[0] == end[0]:  # a bracket beside the rows is no line from a name
             return part.curve
         pad = CLEAR_MM * self.scale
@@ -308,11 +322,30 @@ class Maker:
         if state == "lost":
             yield from strokes.cross(dot, look.soft or theme.soft)
             return
-        colour = look.strand or mix(self.pens[dot.root].strand, theme.page, look.mix)
+        pen = self.pen(row.entity, dot.root, row.nerve)
+        colour = look.strand or mix(pen.strand, theme.page, look.mix)
         width = min(theme.rules.ring_width * self.scale, 0.5 * dot.r)
         inner = dot.r - width / 2
         hollow = dot.minor or look.hollow
         yield Disc(x=dot.x, y=dot.y, r=inner, fill=theme.page if hollow else colour, stroke=colour, width=width)
+
+    @draw.register
+    def _area(self, part: Area) -> Iterator[Mark]:
+        yield from areas.area(part, self.view.entity(part.entity), self.theme, self.pens, self.scale)
+
+    @draw.register
+    def _sinew(self, part: Sinew) -> Iterator[Mark]:
+        yield from areas.sinew(part, self.view.entity(part.entity), self.theme, self.scale)
+
+    @draw.register
+    def _shape(self, part: Shape) -> Iterator[Mark]:
+        yield from areas.shape(part, self.theme, self.scale, self.theme.ink)
+
+    @draw.register
+    def _state_word(self, part: Word) -> Iterator[Mark]:
+        string = self.view.words.get(part.entity, part.text.string)
+        if string:
+            yield lines.words(replace(part.text, string=string), self.look(part.entity).word or self.theme.soft)
 
     @draw.register
     def _spot(self, part: Spot) -> Iterator[Mark]:
@@ -322,7 +355,7 @@ class Maker:
     @draw.register
     def _note(self, part: Note) -> Iterator[Mark]:
         string = self.view.note(part)
-        if not string:
+        if not string and not (part.role == "legend" and self.view.hues):
             return
         theme = self.theme
         colour = theme.ink if part.role == "title" else theme.soft
@@ -332,7 +365,10 @@ class Maker:
             if asked and part.key not in self.view.notes:
                 string = str(asked)
             elif root in self.pens:
-                colour = self.pens[root].text
+                colour = self.root_text(root)
+        if part.role == "legend" and self.view.hues:
+            yield from hues.legend(part, self.view, theme)
+            return
         yield lines.words(lines.within(replace(part.text, string=string), part.room), colour)
 
     def look(self, entity: str) -> Look:
@@ -346,8 +382,17 @@ class Maker:
         text = self.theme.kind(part.kind).text
         if text != ROOT:
             return text
-        pen: Pen | None = self.pens.get(part.entity)
-        return pen.text if pen else self.theme.ink
+        return self.root_text(part.entity) if part.entity in self.pens else self.theme.ink
+
+    def pen(self, entity: str, root: str, source: str | None) -> Pen:
+        """Pen of a strand or dot: its root's, unless colour stands for something else."""
+        if self.view.hues is None:
+            return self.pens[root]
+        return hues.pen(self.theme, self.view.hues.strands.get((entity, root, source), NEUTRAL))
+
+    def root_text(self, root: str) -> Colour:
+        """Colour of a root's letters."""
+        return self.theme.ink if self.view.hues else self.pens[root].text
 
     def opens(self, index: int) -> bool:
         """Whether the bundle in front of the gap at *index* is seen; a gap without one would be a hole."""

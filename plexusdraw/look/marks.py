@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from plexusdraw.look.theme import Colour, Dashes, Paint
-from plexusdraw.scene import Anchor, Box, Curve
+from plexusdraw.scene import Anchor, Box, Curve, Point
 from plexusdraw.scene.view import State
 
 
@@ -63,7 +63,26 @@ class Words:
     fill: Colour
 
 
-Mark = Path | Plate | Disc | Words
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fill:
+    """A filled shape of closed chains; its outline, where it has one, is ``width`` mm wide."""
+
+    curves: tuple[Curve, ...]
+    fill: Paint = None
+    stroke: Paint = None
+    width: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lines:
+    """Straight strokes that look alike: the hatching of a shape. Butt ends."""
+
+    lines: tuple[tuple[Point, Point], ...]
+    stroke: Colour
+    width: float
+
+
+Mark = Path | Plate | Disc | Words | Fill | Lines
 
 
 @dataclass(frozen=True, slots=True)

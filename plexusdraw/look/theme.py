@@ -12,27 +12,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NewType, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, get_args, get_origin, get_type_hints
 
 from plexusdraw.errors import ThemeError
+from plexusdraw.look.paints import Areas, Fills
+from plexusdraw.look.paints import Colour as Colour  # noqa: PLC0414  # part of what a theme is
+from plexusdraw.look.paints import Dashes as Dashes  # noqa: PLC0414  # part of what a theme is
+from plexusdraw.look.paints import Paint as Paint  # noqa: PLC0414  # part of what a theme is
+from plexusdraw.look.paints import Share as Share  # noqa: PLC0414  # part of what a theme is
 from plexusdraw.scene.view import State
 from plexusdraw.yamlfile import reader
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-Colour = NewType("Colour", str)
-"""Like "#0072b2", lower case."""
-Share = NewType("Share", float)
-"""0 to 1."""
+NOTHING, ALL = Share(0), Share(1)
 ROOT = Colour("root")
 """In place of the text colour of a kind: the colour of the root's letters, where the entity is a root."""
 DEFAULT_KIND = "default"
+NEUTRAL = "neutral"
 STATES: tuple[State, ...] = get_args(State)
-
-Dashes = tuple[float, ...]
-Paint = Colour | None
-Fills = tuple[Paint, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,12 +73,12 @@ class Look:
     """What a state changes; ``None`` leaves it as it is."""
 
     strand: Paint = None
-    mix: Share = Share(0)
+    mix: Share = NOTHING
     """Share of page colour mixed into strands and dots."""
-    width: Share = Share(1)
+    width: Share = ALL
     """Share of the strand's width."""
     dash: Dashes = ()
-    hollow: Share = Share(0)
+    hollow: Share = NOTHING
     """Share of the strand's width left blank along its middle."""
     text: Paint = None
     soft: Paint = None
@@ -142,8 +141,11 @@ class Theme:
     blank: Blank
     cut: Cut
     roots: tuple[Pen, ...]
+    planes: Mapping[str, Pen]
+    """Pens where colour stands for the plane: anterior, posterior, both, neutral (which also stands for shared)."""
     kinds: Mapping[str, KindLook]
     states: Mapping[str, Look]
+    areas: Areas
 
     def pen(self, index: int) -> Pen:
         """Pen of the root with this index, cranial first; beyond the last pen they come again, marked."""

@@ -12,8 +12,10 @@ from typing import Annotated, Any, Literal, get_args, get_origin, get_type_hints
 
 from pydantic import AfterValidator, Field, StringConstraints, create_model
 
+from plexusdraw.look.hatch import DIRECTIONS
+from plexusdraw.look.paints import Tint
 from plexusdraw.look.theme import ROOT, STATES, Colour, Dashes, KindLook, Look, Paint, Share, Theme
-from plexusdraw.yamlfile.form import LONGEST, Row, Text, ToldError, Wanted, between, may_be_left_out
+from plexusdraw.yamlfile.form import LONGEST, Row, Text, ToldError, Wanted, between, may_be_left_out, one_of
 
 MOST_PAIRS = 8
 """Of dashes and gaps."""
@@ -56,7 +58,11 @@ def _form(kind: Any, *, whole: bool = False) -> Any:  # noqa: ANN401
         return _row(kind, whole=whole)
     if origin is Mapping:
         value = _form(get_args(kind)[1])
-        return _states(value) if kind == Mapping[str, Look] else dict.__class_getitem__((Text, value))
+        return (
+            _states(value)
+            if kind in (Mapping[str, Look], Mapping[str, Tint])
+            else dict.__class_getitem__((Text, value))
+        )
     least = 1 if is_dataclass(get_args(kind)[0]) else 0
     entries = list.__class_getitem__(_form(get_args(kind)[0], whole=True))
     return Annotated[entries, Field(min_length=least, max_length=MOST_LISTED)]
@@ -74,7 +80,11 @@ def _row(cls: type[Any], *, whole: bool = False) -> type[Row]:
     made: dict[str, Any] = {}
     for field in fields(cls):
         key = field.name.replace("_", "-")
-        form = _colour(ROOT) if cls is KindLook and field.name == "text" else _form(hints[field.name])
+        form = _form(hints[field.name])
+        if cls is KindLook and field.name == "text":
+            form = _colour(ROOT)
+        elif cls is Tint and field.name == "pattern":
+            form = Annotated[str, one_of((*DIRECTIONS, "dots"))]
         needed = whole and field.default is MISSING
         made[field.name] = (form, Field(alias=key) if needed else may_be_left_out(key))
     return create_model(f"{cls.__name__}Row", __base__=Row, **made)

@@ -120,6 +120,8 @@ def place(mark: Mark) -> Place:
             return ("c", *(hundredths(v) for v in (mark.x, mark.y, mark.r)))
         case Words():
             return ("t", hundredths(mark.x), hundredths(mark.y), mark.anchor, mark.string)
+        case _:  # fills and hatching are those of a limb, which no page holds
+            raise TypeError(f"a page has no place for {type(mark).__name__}")
 
 
 @lru_cache(maxsize=256)
@@ -171,6 +173,8 @@ def _paint(mark: Mark) -> Painted:
             return _painted(Disc, fill=mark.fill, stroke=mark.stroke, width=mark.width)
         case Words():
             return _painted(Words, size=mark.size, bold=mark.bold, fill=mark.fill)
+        case _:
+            raise TypeError(f"a page has no paint for {type(mark).__name__}")
 
 
 @lru_cache(maxsize=4096)

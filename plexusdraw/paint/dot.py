@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from plexusdraw import fonts
+from plexusdraw.errors import OutputError
 from plexusdraw.look.lines import clean
 from plexusdraw.look.redaction import Names, title
 from plexusdraw.look.theme import Colour, Theme, mix
-from plexusdraw.scene import MM_PER_PT, Label, Pill, Point, Scene, Spot, Strand
+from plexusdraw.scene import MM_PER_PT, Label, Pill, Point, Scene, Shape, Spot, Strand
 from plexusdraw.scene.view import State, View
 
 
@@ -22,6 +23,8 @@ def paint(pages: Sequence[tuple[Scene, View]], theme: Theme) -> bytes:
 
     (page,) = pages
     scene, view = page
+    if any(isinstance(part, Shape) and part.role == "body" for part in scene.parts):
+        raise OutputError("dot holds structures and strands, and a limb has none; save it as svg or pdf")
     names = Names(scene, view)
     graph = graphviz.Digraph(
         "plexus",

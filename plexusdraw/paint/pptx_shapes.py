@@ -12,7 +12,7 @@ from itertools import count
 from xml.sax.saxutils import escape, quoteattr
 
 from plexusdraw import fonts
-from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
 from plexusdraw.look.theme import Paint
 from plexusdraw.paint.pptx_theme import Palette
 from plexusdraw.scene import MM_PER_PT, Box, Curve, Point
@@ -76,9 +76,13 @@ def _box(mark: Mark) -> Box:
             return Box(mark.x - mark.r, mark.y - mark.r, 2 * mark.r, 2 * mark.r)
         case Words():
             return _line_box(mark)
+        case Fill():
+            return _around(_hull(curve, mark.width / 2) for curve in mark.curves)
+        case Lines():
+            return _hull([point for stroke in mark.lines for point in stroke], mark.width / 2)
 
 
-def _hull(curve: Curve, grown: float = 0.0) -> Box:
+def _hull(curve: Sequence[Point], grown: float = 0.0) -> Box:
     xs, ys = [x for x, _ in curve], [y for _, y in curve]
     x, y = min(xs) - grown, min(ys) - grown
     return Box(x, y, max(xs) + grown - x, max(ys) + grown - y)
@@ -157,6 +161,12 @@ class Shapes:
             case Words():
                 form = _frame(_line_box(mark)) + _PLAIN.format("rect", "") + "<a:noFill/>"
                 return self.sp(name, label, form, self.text(mark))
+            case Fill():
+                form = _frame(_extent(mark)) + freeform(mark.curves, closed=True)
+                return self.sp(name, label, form + self.paint(mark.fill, mark.stroke, mark.width))
+            case Lines():
+                form = _frame(_extent(mark)) + straight(mark.lines)
+                return self.sp(name, label, form + self.stroke(Path(curve=(), stroke=mark.stroke, width=mark.width)))
 
     def sp(self, name: str, label: str, properties: str, text: str = "") -> str:
         """The shape element."""
@@ -225,6 +235,10 @@ def _extent(mark: Mark | _Strokes) -> Box:
     """The frame of a shape: for strokes that of their points."""
     if isinstance(mark, _Strokes):
         return _around(_hull(curve) for curve in mark.curves)
+    if isinstance(mark, Fill):
+        return _around(_hull(curve) for curve in mark.curves)
+    if isinstance(mark, Lines):
+        return _hull([point for stroke in mark.lines for point in stroke])
     return _hull(mark.curve) if isinstance(mark, Path) else _box(mark)
 
 
@@ -241,6 +255,10 @@ def _said(mark: Mark | _Strokes, name: str) -> str:
             return f"{name}: plate"
         case Disc():
             return f"{name}: dot"
+        case Fill():
+            return f"{name}: area"
+        case Lines():
+            return f"{name}: pattern"
 
 
 def _frame(box: Box) -> str:
@@ -248,7 +266,7 @@ def _frame(box: Box) -> str:
     return f'<a:xfrm>{place}<a:ext cx="{emu(box.w)}" cy="{emu(box.h)}"/></a:xfrm>'
 
 
-def freeform(curves: Sequence[Curve]) -> str:
+def freeform(curves: Sequence[Curve], closed: bool = False) -> str:
     """Chains of cubics as a custom geometry, in EMU from the corner of their frame."""
     frame = _around(_hull(curve) for curve in curves)
 
@@ -260,8 +278,25 @@ def freeform(curves: Sequence[Curve]) -> str:
         drawn += f"<a:moveTo>{point(curve[0])}</a:moveTo>"
         for i in range(1, len(curve), 3):
             drawn += f"<a:cubicBezTo>{''.join(point(p) for p in curve[i : i + 3])}</a:cubicBezTo>"
+        drawn += "<a:close/>" if closed else ""
+    return _geometry(frame, drawn, closed)
+
+
+def straight(lines: Sequence[tuple[Point, Point]]) -> str:
+    """Straight strokes as a custom geometry."""
+    frame = _hull([point for stroke in lines for point in stroke])
+
+    def point(p: Point) -> str:
+        return f'<a:pt x="{emu(p[0] - frame.x)}" y="{emu(p[1] - frame.y)}"/>'
+
+    drawn = "".join(f"<a:moveTo>{point(a)}</a:moveTo><a:lnTo>{point(b)}</a:lnTo>" for a, b in lines)
+    return _geometry(frame, drawn, False)
+
+
+def _geometry(frame: Box, drawn: str, filled: bool) -> str:
+    fill = "" if filled else ' fill="none"'
     size = f'w="{emu(frame.w)}" h="{emu(frame.h)}"'
     return (
         '<a:custGeom><a:avLst/><a:gdLst/><a:ahLst/><a:cxnLst/><a:rect l="0" t="0" r="r" b="b"/>'
-        f'<a:pathLst><a:path {size} fill="none">{drawn}</a:path></a:pathLst></a:custGeom>'
+        f"<a:pathLst><a:path {size}{fill}>{drawn}</a:path></a:pathLst></a:custGeom>"
     )

@@ -18,9 +18,9 @@ from svgwrite.path import Path as SvgPath
 from plexusdraw import fonts
 from plexusdraw.look import redaction
 from plexusdraw.look.appearance import marks
-from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
 from plexusdraw.look.theme import Paint, Theme
-from plexusdraw.scene import MM_PER_PT, Curve, Scene
+from plexusdraw.scene import MM_PER_PT, Curve, Point, Scene
 from plexusdraw.scene.view import View
 
 if TYPE_CHECKING:
@@ -116,6 +116,16 @@ def _mark(svg: svgwrite.Drawing, mark: Mark, debug: bool) -> BaseElement:
             return svg.circle(centre, number(mark.r), **_paints(mark.fill, mark.stroke, mark.width))
         case Words():
             return _words(svg, mark)
+        case Fill():
+            data = " ".join(f"{outline(curve)} Z" for curve in mark.curves)
+            return svg.path(d=data, stroke_linejoin="round", **_paints(mark.fill, mark.stroke, mark.width))
+        case Lines():
+            data = " ".join(f"M{_pair(a)} L {_pair(b)}" for a, b in mark.lines)
+            return svg.path(d=data, fill="none", stroke=mark.stroke, stroke_width=number(mark.width))
+
+
+def _pair(point: Point) -> str:
+    return f"{number(point[0])},{number(point[1])}"
 
 
 def _path(mark: Path, debug: bool) -> BaseElement:

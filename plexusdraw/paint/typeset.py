@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from plexusdraw import fonts
 from plexusdraw.look import redaction
 from plexusdraw.look.appearance import marks
-from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate, Words
+from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
 from plexusdraw.look.spoken import spoken
 from plexusdraw.look.theme import Paint, Theme
 from plexusdraw.scene import Scene
@@ -40,6 +40,20 @@ _PRELUDE = f"""\
   let more = if dash == none {{ (:) }} else {{ (dash: (array: dash.map(d => d * 1mm), phase: offset * 1mm)) }}
   place(top + left, curve(stroke: pen(colour, width, ..more), curve.move(at(0)), ..cubics))
 }}
+#let filled(chains, fill, colour, width) = {{
+  let pieces = ()
+  for points in chains {{
+    let at(i) = (points.at(2 * i) * 1mm, points.at(2 * i + 1) * 1mm)
+    pieces.push(curve.move(at(0)))
+    pieces += range(1, int(points.len() / 2), step: 3).map(i => curve.cubic(at(i), at(i + 1), at(i + 2)))
+    pieces.push(curve.close(mode: "straight"))
+  }}
+  let inside = if fill != none {{ rgb(fill) }}
+  place(top + left, curve(fill: inside, fill-rule: "even-odd", stroke: pen(colour, width), ..pieces))
+}}
+#let strokes(ends, colour, width) = place(top + left, curve(stroke: pen(colour, width), ..range(0, ends.len(), step: 4)
+  .map(i => ends.slice(i, i + 4).map(v => v * 1mm))
+  .map(((x, y, u, v)) => (curve.move((x, y)), curve.line((u, v)))).flatten()))
 #let plate(x, y, w, h, r, fill, colour, width) = place(top + left, dx: x * 1mm, dy: y * 1mm, rect(
   width: w * 1mm, height: h * 1mm, radius: r * 1mm, stroke: pen(colour, width),
   fill: if fill != none {{ rgb(fill) }},
@@ -148,6 +162,12 @@ def _shape(mark: Mark) -> str:
             return f"#disc({circle}, {_paint(mark.fill)}, {_paint(mark.stroke)}, {_n(mark.width)})"
         case Words():
             return _words(mark, 0)
+        case Fill():
+            chains = "".join(f"({', '.join(f'{_n(x)}, {_n(y)}' for x, y in curve)}), " for curve in mark.curves)
+            return f"#filled(({chains}), {_paint(mark.fill)}, {_paint(mark.stroke)}, {_n(mark.width)})"
+        case Lines():
+            ends = ", ".join(_n(v) for a, b in mark.lines for v in (*a, *b))
+            return f"#strokes(({ends}), {_paint(mark.stroke)}, {_n(mark.width)})"
 
 
 def _words(mark: Words, level: int) -> str:

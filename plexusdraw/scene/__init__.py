@@ -111,6 +111,8 @@ class Strand:
     curve: Curve
     width: float
     minor: bool
+    whole: str = ""
+    """The segment whose part the entity is, if it is one; its name stands on the strands of all its parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +197,56 @@ class Spot:
     half: float
 
 
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A filled shape of one or more closed chains: a skin area, the belly of a muscle, a swatch of the legend.
+
+    What its colour stands for: ``roots``, or ``tone``, an index into the fills of a theme; -1 is neutral, and
+    ``outside`` marks what no nerve of the plexus supplies. ``border``: parted from its neighbours by a line.
+    """
+
+    entity: str
+    kind: str
+    curves: tuple[Curve, ...]
+    tone: int = -1
+    roots: tuple[str, ...] = ()
+    outside: bool = False
+    border: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sinew:
+    """A tendon: a stroke of one width."""
+
+    entity: str
+    kind: str
+    curve: Curve
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """What a limb is drawn with beside its areas.
+
+    ``body`` (filled), ``edge`` of the skin, ``cut`` (where the limb ends), ``line`` (a crease), ``bone`` (filled),
+    ``pin`` (the end of a leader), ``key`` (a place to examine).
+    """
+
+    entity: str
+    kind: str
+    role: Literal["body", "edge", "cut", "line", "bone", "pin", "key"]
+    curve: Curve
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """Where the state of a labelled area stands in words; its string is empty, the view fills it in."""
+
+    entity: str
+    kind: str
+    text: Text
+
+
 Role = Literal["title", "orientation", "caution", "legend", "credit", "table-heading", "table-root"]
 
 
@@ -212,7 +264,7 @@ class Note:
     """Width it may take, mm."""
 
 
-Part = Panel | Heading | Gap | Strand | Pill | Label | Leader | Row | Spot | Note
+Part = Panel | Heading | Gap | Strand | Pill | Label | Leader | Row | Spot | Note | Area | Sinew | Shape | Word
 
 
 Medium = Literal["paper", "slide"]

@@ -8,6 +8,7 @@ from functools import singledispatchmethod
 
 from plexusdraw.scene import (
     Anchor,
+    Area,
     Box,
     Gap,
     Heading,
@@ -20,9 +21,12 @@ from plexusdraw.scene import (
     Point,
     Row,
     Scene,
+    Shape,
+    Sinew,
     Spot,
     Strand,
     Text,
+    Word,
 )
 
 FLIPPED: dict[Anchor, Anchor] = {"start": "end", "end": "start", "middle": "middle"}
@@ -73,7 +77,9 @@ class Move:
     @part.register(Strand)
     @part.register(Gap)
     @part.register(Leader)
-    def _(self, part: Strand | Gap | Leader) -> Part:
+    @part.register(Sinew)
+    @part.register(Shape)
+    def _(self, part: Strand | Gap | Leader | Sinew | Shape) -> Part:
         return replace(part, curve=tuple(self.point(p) for p in part.curve))
 
     @part.register(Panel)
@@ -82,8 +88,13 @@ class Move:
 
     @part.register(Heading)
     @part.register(Note)
-    def _(self, part: Heading | Note) -> Part:
+    @part.register(Word)
+    def _(self, part: Heading | Note | Word) -> Part:
         return replace(part, text=self.text(part.text))
+
+    @part.register(Area)
+    def _(self, part: Area) -> Part:
+        return replace(part, curves=tuple(tuple(self.point(p) for p in curve) for curve in part.curves))
 
     @part.register(Pill)
     def _(self, part: Pill) -> Part:

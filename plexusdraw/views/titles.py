@@ -28,13 +28,31 @@ def title(
     """The title of a picture; *nerve*: the id of the one whose course is drawn, if any."""
     name = plain(plexus, naming)
     if nerve:
-        name = "Course of a nerve" if asks else _capital(plexus.segments[nerve].name)
+        name = "Course of a nerve" if asks else _capital(plexus.segment(nerve).name)
     if injury is not None:
         kind = "partial injury" if injury.partial else "injury"
         places = [s.name if injury.partial else s.text for s in injury.sites]
         if nerve and all(place.lower().startswith(name.lower()) for place in places):
             return f"{_capital(kind)} of {', '.join(places)}"
         return f"{name}: {kind} of {', '.join(places)}"
+    if highlight:
+        return f"{name}: {', '.join(e.name for e in highlight)}"
+    return f"{name}: fill in the names" if asks else name
+
+
+def limb(
+    plexus: Plexus,
+    picture: str,
+    *,
+    highlight: tuple[Entity, ...] = (),
+    injury: Injury | None = None,
+    asks: bool = False,
+) -> str:
+    """The title of a picture of the limb with its skin, muscles or dermatomes."""
+    name = f"{_capital(plexus.limb)}, {picture}"
+    if injury is not None:
+        kind = "partial injury" if injury.partial else "injury"
+        return f"{name}: {kind} of {', '.join(s.name for s in injury.sites)}"
     if highlight:
         return f"{name}: {', '.join(e.name for e in highlight)}"
     return f"{name}: fill in the names" if asks else name

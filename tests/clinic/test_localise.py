@@ -4,33 +4,17 @@ import random
 import time
 
 import pytest
-from randoms import brachial, random_plexus, small
+from examinations import examined, run, run_top
+from randoms import brachial, random_plexus
 
 from plexusdraw.clinic import deficits
 from plexusdraw.clinic import localise as module
 from plexusdraw.clinic.deficits import Loss
-from plexusdraw.clinic.findings import GAINS, KINDS, NORMAL, Finding, finding, graded
+from plexusdraw.clinic.findings import NORMAL, Finding, finding
 from plexusdraw.clinic.injury import injure
 from plexusdraw.clinic.localise import localise, places
-from plexusdraw.clinic.next_tests import bits, leading_of
 from plexusdraw.clinic.places import Plausible
-from plexusdraw.errors import FindingsError, UnknownNameError
 from plexusdraw.names import sites
-
-MUSCLE = {Loss.NONE: "spared", Loss.SLIGHT: "slight", Loss.PART: "moderate", Loss.WHOLE: "paralysed"}
-
-
-def examined(plexus, site):
-    """All that an examination would find after a cut, reduced skin aside."""
-    after = injure(plexus, [site])
-    found = [Finding(MUSCLE[o.loss], o.id, o.name) for o in after.muscles.values()]
-    found += [
-        Finding("numb" if o.loss is Loss.WHOLE else "feels", o.id, o.name)
-        for o in after.skin.values()
-        if o.loss is not Loss.PART
-    ]
-    shown = {sign.id for sign in after.signs}
-    return found + [Finding("sign" if s.id in shown else "no-sign", s.id, s.name) for s in plexus.signs.values()]
 
 
 def explains(plexus, findings, cuts):
@@ -88,18 +72,6 @@ def test_one_stray_finding_does_not_lead_astray(seed):
     answers = localise(plexus, found).answers
     assert len(answers[0].cuts) == 1
     assert own(answers, place)[0] == 1
-
-
-def run(**found):
-    plexus = brachial()
-    findings = [finding(plexus, kind.replace("_", "-"), text) for kind, texts in found.items() for text in texts]
-    return localise(plexus, findings)
-
-
-def run_top(top, **found):
-    plexus = brachial()
-    findings = [finding(plexus, kind.replace("_", "-"), text) for kind, texts in found.items() for text in texts]
-    return localise(plexus, findings, top).answers
 
 
 def test_upper_trunk_or_c5():
@@ -286,13 +258,6 @@ def test_runs_are_looked_for_in_stages_of_a_few(monkeypatch):
     assert "C5 to T1" not in runs(**FLAIL)
 
 
-def test_places_after_which_all_is_the_same_are_one():
-    names = {place.sites[0].id: place for place in places(brachial()).all}
-    assert [s.id for s in names["ulnar-nerve"].sites] == ["ulnar-nerve", "ulnar-nerve-at-elbow", "ulnar-nerve-at-arm"]
-    vectors = [module.places(brachial())._consequences(place.broken) for place in places(brachial()).all]
-    assert len(set(vectors)) == len(vectors)
-
-
 @pytest.mark.parametrize(
     ("found", "name", "others"),
     [
@@ -329,30 +294,6 @@ def test_the_places_of_an_answer_look_alike():
                 assert known.seen(known.rule.broken([(cut.segment, cut.at) for cut in cuts])) == answer.seen
 
 
-@pytest.mark.parametrize(
-    ("site", "plausible"),
-    [
-        ("C7", Plausible.USUAL),
-        ("middle-trunk", Plausible.USUAL),
-        ("posterior-division-of-middle-trunk", Plausible.UNUSUAL),
-        ("posterior-cord", Plausible.USUAL),
-        ("radial-nerve", Plausible.USUAL),
-        ("recurrent-branch-of-median-nerve", Plausible.USUAL),
-        ("median-nerve-at-carpal-tunnel", Plausible.USUAL),
-        ("ulnar-nerve-at-elbow", Plausible.USUAL),
-        ("median-nerve-at-forearm", Plausible.LESS),
-        ("C7-preganglionic", Plausible.LESS),
-        ("lateral-root-of-median-nerve", Plausible.UNUSUAL),
-        ("contribution-to-phrenic-nerve", Plausible.UNUSUAL),
-        ("ulnar-nerve-after-flexor-carpi-ulnaris", Plausible.UNUSUAL),
-    ],
-)
-def test_what_is_a_usual_place(site, plausible):
-    """Common practice, no source: where injuries are described."""
-    plexus = brachial()
-    assert {s.id: places(plexus).plausible(s) for s in sites.all_sites(plexus)}[site] is plausible
-
-
 def test_the_more_plausible_place_comes_first():
     assert [a.plausible for a in run(weak=["triceps"]).answers[:4]] == [Plausible.USUAL] * 4
     disc = run(
@@ -369,12 +310,6 @@ def test_strength_of_1_to_4_may_be_a_partial_injury():
     assert not run(paralysed=["triceps", "wrist extensors"], spared=["deltoid"]).answers[0].partial
 
 
-def test_a_sign_weighs_more_the_fewer_places_show_it():
-    known = places(brachial())
-    assert known.weight("horner-syndrome") > 2 > known.weight("wrist-drop") >= 1
-    assert all(known.weight(sign) >= 1 for sign in brachial().signs)
-
-
 def test_muscles_of_the_back_tell_a_torn_root():
     """Paraspinal muscles are changed in preganglionic injury and root disease only (model's note)."""
     found = {"weak": ["triceps", "FCR", "extensor digitorum"], "spared": ["deltoid", "interossei", "biceps"]}
@@ -383,78 +318,6 @@ def test_muscles_of_the_back_tell_a_torn_root():
     assert torn[0].id == "C7-preganglionic"
     assert not torn[0].unexplained
     assert run(**(found | {"spared": [*found["spared"], "cervical paraspinals"]})).answers[0].id == "C7"
-
-
-CONTRADICTIONS = (
-    [("weak", "biceps"), ("spared", "biceps")],
-    [("paralysed", "biceps"), ("slight", "biceps")],
-    [("weak", "triceps long head"), ("spared", "triceps")],
-    [("paralysed", "triceps"), ("spared", "triceps long head")],
-    [("numb", "medial arm"), ("feels", "medial arm")],
-    [("sign", "Horner"), ("no-sign", "Horner")],
-    [("reflex-lost", "biceps reflex"), ("reflex-kept", "biceps reflex")],
-    [("weak", "elbow flexion"), ("spared", "elbow flexion")],
-)
-COMPATIBLE = (
-    [("weak", "biceps"), ("paralysed", "biceps")],
-    [("weak", "triceps"), ("spared", "triceps long head")],
-    [("slight", "triceps"), ("paralysed", "triceps long head")],
-    [("weak", "elbow flexion"), ("spared", "biceps")],
-    [("reflex-lost", "biceps reflex"), ("spared", "biceps")],
-)
-
-
-@pytest.mark.parametrize("told", CONTRADICTIONS, ids=str)
-def test_findings_that_contradict_each_other_are_refused(told):
-    plexus = brachial()
-    for order in (told, told[::-1]):
-        found = [finding(plexus, kind, text) for kind, text in order]
-        with pytest.raises(FindingsError, match="cannot both be true") as refused:
-            localise(plexus, found)
-        assert all(f.text in str(refused.value) for f in found)
-
-
-@pytest.mark.parametrize("told", COMPATIBLE, ids=str)
-def test_findings_that_may_both_be_true(told):
-    plexus = brachial()
-    localise(plexus, [finding(plexus, kind, text) for kind, text in told])
-
-
-def test_the_next_test_splits_the_leading_sites():
-    result = run(weak=["deltoid", "biceps", "infraspinatus"], spared=["rhomboids", "serratus anterior"])
-    leading = leading_of(result.answers)
-    assert 3 <= len(leading) <= 8
-    for test in result.next_tests:
-        assert len({places(brachial()).seen_of(test.id, a.broken) for a in leading}) > 1
-        assert set(test.normal) | set(test.changed) == {a.name for a in leading}
-    assert [t.tells for t in result.next_tests] == sorted((t.tells for t in result.next_tests), reverse=True)
-    assert not {t.id for t in result.next_tests} & {"deltoid", "biceps-brachii", "infraspinatus", "serratus-anterior"}
-    assert result.next_tests[0].word == "splits the leading answers best"
-
-
-def test_next_tests_are_of_usual_places_and_ask_for_dermatomes_among_roots_alone():
-    plexus = brachial()
-    for place in places(plexus).all:
-        result = localise(plexus, examined(plexus, place.sites[0])[:3], top=200)
-        if not result.answers:
-            continue
-        leading = leading_of(result.answers)
-        assert all(a.plausible is not Plausible.UNUSUAL for a in leading[1:])
-        roots = [all(cut.segment in plexus.roots for cut in a.cuts) for a in leading]
-        asked = [t for t in result.next_tests if t.id in plexus.skin and plexus.skin[t.id].dermatome]
-        assert not asked or (roots[0] and sum(roots) > 1)
-
-
-def test_horner_tells_a_torn_root():
-    result = run(weak=["APB", "interossei"], numb=["T1 dermatome"], spared=["FPL", "extensor indicis"])
-    assert {"T1", "T1-preganglionic"} <= {a.id for a in leading_of(result.answers)}
-    assert any(test.id == "horner-syndrome" for test in result.next_tests)
-
-
-def test_one_bit_halves_two_places():
-    assert bits([Loss.NONE, Loss.WHOLE]) == 1
-    assert bits([Loss.NONE, Loss.NONE]) == 0
-    assert bits(["a", "b", "c", "d"]) == 2
 
 
 def test_normal_findings_alone_have_no_answer():
@@ -468,40 +331,6 @@ def test_a_result_says_what_was_asked():
         result = run(**found)
         assert result.plexus is brachial()
         assert [(f.kind, f.name.split()[0]) for f in result.findings] == [(k, text) for k, [text] in found.items()]
-
-
-def test_movements_groups_and_outside_structures_are_findings():
-    plexus = brachial()
-    assert finding(plexus, "weak", "elbow flexion").movement
-    assert finding(plexus, "weak", "rhomboids").about == "rhomboids"
-    assert finding(plexus, "spared", "trapezius").about == "trapezius"
-    assert finding(plexus, "numb", "C5 dermatome").about == "c5-dermatome"
-    with pytest.raises(UnknownNameError):
-        finding(plexus, "numb", "pronator teres")
-
-
-@pytest.mark.parametrize(
-    ("text", "kind"),
-    [("biceps=0", "paralysed"), ("biceps = 3", "moderate"), ("biceps=4-", "slight"), ("biceps=5/5", "spared")],
-)
-def test_grades(text, kind):
-    assert graded(brachial(), text).kind == kind
-
-
-@pytest.mark.parametrize("text", ["biceps", "biceps=6", "biceps=", "=3", "nobody=3"])
-def test_what_is_no_grade(text):
-    with pytest.raises(UnknownNameError):
-        graded(brachial(), text)
-
-
-def test_gains_grow_with_what_is_found_and_fall_with_what_is_not():
-    assert set(GAINS) == set(KINDS)
-    for kind in ("spared", "feels", "reflex-kept", "no-sign"):
-        assert list(GAINS[kind]) == sorted(GAINS[kind], reverse=True)
-        assert GAINS[kind][0] == 0
-    for kind in ("paralysed", "numb", "weak", "reflex-lost", "sign"):
-        assert list(GAINS[kind]) == sorted(GAINS[kind])
-        assert GAINS[kind][-1] == 1
 
 
 def test_all_sites_and_pairs_are_looked_through_in_a_moment():
@@ -525,28 +354,6 @@ def test_a_site_of_an_answer_can_be_injured():
             assert sites.parse(brachial(), cut.id) == cut
 
 
-def test_group_findings_count_by_their_members():
-    plexus = small("caudal")
-    rule = deficits.of(plexus)
-    movers = finding(plexus, "paralysed", "knee movers")
-    half = rule.broken([("thigh-nerve", 0)])
-    assert movers.gain(rule, half) == 0.5
-    assert movers.gain(rule, 0) == 0
-    assert movers.against(rule, 0)
-    assert not movers.against(rule, half)
-    assert finding(plexus, "spared", "knee movers").gain(rule, half) == GAINS["spared"][3]
-
-
-def test_a_movement_counts_by_the_share_of_its_muscles():
-    plexus = brachial()
-    rule = deficits.of(plexus)
-    elbow = finding(plexus, "weak", "elbow flexion")
-    by = {
-        cut: elbow.gain(rule, injure(plexus, [cut]).broken) for cut in ("radial nerve", "musculocutaneous nerve", "C7")
-    }
-    assert by["musculocutaneous nerve"] > by["radial nerve"] > by["C7"]
-
-
 @pytest.mark.parametrize("seed", range(25))
 def test_part_of_an_examination(seed):
     """Two places' findings mixed: what every answer and every proposed test must hold to."""
@@ -565,41 +372,3 @@ def test_part_of_an_examination(seed):
             assert answer.score > max(singles, default=0)
             alone = max(explains(plexus, result.findings, [cut]) for cut in answer.cuts)
             assert explains(plexus, result.findings, answer.cuts) > alone
-
-
-def test_next_tests_can_be_done_at_the_bedside():
-    plexus = brachial()
-    for place in places(plexus).all:
-        result = localise(plexus, examined(plexus, place.sites[0])[:3])
-        muscles = [plexus.muscles[test.id] for test in result.next_tests if test.id in plexus.muscles]
-        assert all(muscle.testable for muscle in muscles)
-
-
-def test_a_movement_by_some_of_its_words():
-    assert finding(brachial(), "weak", "pronation").about == "forearm pronation"
-    assert finding(brachial(), "weak", "external rotation (slight)").about == "shoulder external rotation"
-    assert finding(brachial(), "weak", "finger flexors").about == "finger-flexors"
-    with pytest.raises(UnknownNameError, match="thumb IP extension"):
-        finding(brachial(), "weak", "thumb extension")
-
-
-def test_a_remark_in_brackets_is_left_aside():
-    assert finding(brachial(), "sign", "Horner syndrome (same side)").about == "horner-syndrome"
-
-
-def test_a_numb_dermatome_is_explained_in_part_by_what_takes_some_of_its_skin():
-    """The more of the root's fibres a place hits, the better; nothing that spares them explains it."""
-    plexus = brachial()
-    rule = deficits.of(plexus)
-
-    def gain(kind, about, *cuts):
-        found = [sites.parse(plexus, cut) for cut in cuts]
-        return finding(plexus, kind, about).gain(rule, rule.broken([(site.segment, site.at) for site in found]))
-
-    root, cord, nerve = (gain("numb", "C6 dermatome", cut) for cut in ("C6", "lateral cord", "musculocutaneous nerve"))
-    assert root > cord > nerve > 0
-    assert gain("numb", "C8 dermatome", "lower trunk") > gain("numb", "C8 dermatome", "medial cord")
-    assert gain("numb", "C6 dermatome", "C5") == 0, "the lateral forearm is reduced, but not by C6"
-    assert gain("feels", "C6 dermatome", "median nerve at carpal tunnel") >= -0.1, (
-        "its key point is on the thumb's back"
-    )

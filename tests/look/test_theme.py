@@ -161,7 +161,7 @@ kinds:
         "4: roots: must be a list of 1 or more.",
         "6: states, lost, mix: must be a number from 0 to 1, not 2.",
         "6: states, lost, dash: must be a list, not 3.",
-        '7: unknown key "highlight" in states. Did you mean highlit?',
+        '7: unknown key "highlight" in states. Did you mean highlit, slight?',
         '9: unknown key "fil" in kinds, trunk. Did you mean fill?',
     ]
 

@@ -241,6 +241,7 @@ def test_blanks_keep_their_secret(page):
         ("musculocutanous nerve", "musculocutaneous-nerve", "spelling"),
         ("superior trunk", "upper-trunk", "right"),
         ("lower trunk", "upper-trunk", "wrong"),
+        ("Klumpke palsy", "lower-trunk", "wrong"),
         ("anterior division", "anterior-division-of-upper-trunk", "right"),
         ("posterior division", "anterior-division-of-upper-trunk", "wrong"),
         ("medial pectoral nerve", "lateral-pectoral-nerve", "wrong"),

@@ -30,6 +30,9 @@ SETS = {
     "told": Spec(kind="injury", forms=2, level=3),
     "site": Spec(kind="site", forms=4),
     "recall": Spec(kind="recall"),
+    "choice": Spec(kind="choice", forms=2),
+    "match": Spec(kind="match", forms=2, level=3),
+    "cards": Spec(kind="cards"),
 }
 """A set of each sort, none with a word bank."""
 

@@ -16,6 +16,7 @@ from plexusdraw.scene import Label, Note, Strand
 from plexusdraw.sheets.worksheet import class_set
 from plexusdraw.sheets.worksheet.labelling import Labelling
 from plexusdraw.sheets.worksheet.registry import REGISTRY
+from plexusdraw.sheets.worksheet.shared_answers import helpful
 from plexusdraw.sheets.worksheet.spec import Spec, points
 
 
@@ -120,6 +121,18 @@ def test_the_same_short_answer_is_right_either_way_round():
 def test_synonyms_are_accepted():
     spelled = {q.answers[0]: q.spellings() for q in first().questions}
     assert {"circumflex nerve", "nervus axillaris", "axillary"} <= set(spelled["axillary nerve"])
+
+
+def test_paper_names_few_spellings_and_none_that_only_shortens():
+    """The axillary nerve is also called circumflex (names of the built-in model); "axillary" needs no word."""
+    others = [s for q in first().questions if q.answers == ("axillary nerve",) for s in q.spellings()[1:]]
+    shown = helpful("axillary nerve", others)
+    assert "circumflex nerve" in shown
+    assert not {"axillary", "axillary n."} & set(shown)
+    assert len(shown) <= 3 < len(others)
+    assert helpful("anterior division of upper trunk", ["anterior division", "division, anterior"]) == (
+        "division, anterior",
+    )
 
 
 def test_points_are_on_the_form():

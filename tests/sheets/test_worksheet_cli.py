@@ -71,7 +71,10 @@ def test_course_file_gives_way_to_what_is_typed(tmp_path):
         ("level: 9", "level: must be a whole number from 1 to 4, not 9."),
         ("level: true", "level: must be a whole number from 1 to 4, not true."),
         ("count: 0", "count: must be a whole number of 1 or more, not 0."),
-        ("kind: recal", 'kind: "recal" is not label, draw, table, injury, site or recall. Did you mean recall?'),
+        (
+            "kind: recal",
+            'kind: "recal" is not label, draw, table, injury, site, recall, match',
+        ),
         ("word-bank: 1", "word-bank: must be true or false, not 1."),
         ("wordbank: true", 'unknown key "wordbank". Did you mean word-bank?'),
         ("ask: [trunks, crods]", 'cannot ask about "crods"; choose from roots, trunks, divisions, cords, branches'),

@@ -13,8 +13,8 @@ from plexusdraw.scene import Label, Note, Pill, Strand
 from plexusdraw.scene.transform import changed
 from plexusdraw.sheets.worksheet import class_set
 
-ASKING = [name for name in SETS if name not in ("draw", "recall")]
-"""What is drawn is no text; the sheet from nothing is tested on its own."""
+ASKING = [name for name in SETS if name not in ("draw", "recall", "choice", "match", "cards")]
+"""What is drawn is no text; the sheet from nothing is tested on its own, and so are answers that stand to choose."""
 
 
 def secrets(form):

@@ -25,8 +25,9 @@ from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.form_page import Frame
+from plexusdraw.sheets.worksheet.pool import lists
+from plexusdraw.sheets.worksheet.shared_answers import groups
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import groups
 from plexusdraw.views.injured import cuts
 from plexusdraw.views.request import Request, view_of
 
@@ -37,8 +38,10 @@ MOST_FINDINGS = 7
 STEP_BEHIND = 0.02
 """An answer is as good as the best one if it agrees with the findings by no more than this less (a convention)."""
 LOSSES = "Invented case: {who}. The cut is marked with bars; nothing else is injured. List what is lost."
-DESCRIBED = "Invented case: {who}. One injury cuts the {site}; nothing else is injured. List what is lost."
-FINDINGS = "Invented case: {who}. {found} Name one place whose injury explains all of this."
+CASE = "Invented case: {who}. One injury cuts the {site}; nothing else is injured."
+DESCRIBED = f"{CASE} List what is lost."
+FOUND = "Invented case: {who}. {found}"
+FINDINGS = f"{FOUND} Name one place whose injury explains all of this."
 
 
 @dataclass(frozen=True)
@@ -91,18 +94,19 @@ class Cases:
         who = spec.rng(number, "person").choice(PEOPLE)
         if spec.kind == "injury":
             questions = list(self._losses(injury))
+            told = CASE.format(who=who, site=site.name)
             said = (LOSSES if self._marked(site) else DESCRIBED).format(who=who, site=site.name)
         else:
-            questions, said = self._search(injury, who, number)
+            questions, told, said = self._search(injury, who, number)
         code = spec.code(number)
         frame = self.frame(code, points(questions), said)
         scene = self._scene(frame)
         shown = cuts(scene, injury) if spec.kind == "injury" and self._marked(site) else ()
         page = Page(scene, View(asks=True, title=frame.title, cuts=shown))
-        lines = texts.answer_pages(spec.page, replace(frame, caution=""), questions)
+        ruled = texts.answer_pages(spec.page, replace(frame, caution=""), questions)
         key = [Page(self._scene(frame, replace(frame, is_key=True)), self._answered(frame.title, scene, injury))]
         key += texts.marking_pages(spec.page, frame, questions)
-        return Form(code, (page, *lines), tuple(key), tuple(questions))
+        return Form(code, (page, *ruled), tuple(key), tuple(questions), told, frame.caution)
 
     def _scene(self, frame: Frame, shown: Frame | None = None) -> Scene:
         scene = without_supply(self.drawing.scenes[0])
@@ -120,10 +124,10 @@ class Cases:
     def _losses(self, injury: Injury) -> Iterator[Question]:
         """What :func:`plexusdraw.clinic.cases.asked` asks, a question each: as many as one line each can ask."""
         for number, one in enumerate(asked(injury), start=1):
-            yield _listed(self.plexus, number, one)
+            yield replace(_listed(self.plexus, number, one), choice=lists.of_injury(injury, one))
 
-    def _search(self, injury: Injury, who: str, number: int) -> tuple[list[Question], str]:
-        """Findings that lead to one place, or to as few as they can, and the question for it."""
+    def _search(self, injury: Injury, who: str, number: int) -> tuple[list[Question], str, str]:
+        """Findings that lead to one place, or to as few as they can: the question, the case, and what the form says."""
         found, answers = self._told(injury, number)
         words = " ".join(_grouped(found))
         right = tuple(dict.fromkeys(a.name for a in answers))
@@ -131,7 +135,7 @@ class Cases:
         places = "place" if len(right) == 1 else f"one of the {len(right)} places"
         prompt = f"Name the {places} that explain{'s' if len(right) == 1 else ''} all findings."
         question = Question(1, prompt, right, 1, spelled)
-        return [question], FINDINGS.format(who=who, found=words)
+        return [question], FOUND.format(who=who, found=words), FINDINGS.format(who=who, found=words)
 
     def _told(self, injury: Injury, number: int) -> tuple[list[Finding], list[Answer]]:
         """Findings, one more at a time, until one place is left or nothing tells the places apart."""

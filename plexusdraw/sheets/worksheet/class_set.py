@@ -12,12 +12,12 @@ from plexusdraw.errors import OutputError
 from plexusdraw.look.theme import Theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene.view import Page, View
-from plexusdraw.sheets.worksheet import form_page
+from plexusdraw.sheets.worksheet import form_page, grid
 from plexusdraw.sheets.worksheet.registry import Maker, kind
 from plexusdraw.sheets.worksheet.spec import Form, Spec
 
-Key = Literal["none", "file", "after"]
-"""Where the keys go: nowhere, into files of their own, or each after its form."""
+Key = Literal["none", "file", "after", "grid"]
+"""Where the keys go: nowhere, into files of their own, each after its form, or all into one grid of the class."""
 MOST_PAGES = 90
 """More pages than this in one file take too much memory (measured: about 2 MB a page)."""
 KEPT_DOCUMENTS = 10
@@ -59,6 +59,8 @@ def save(
     Raises:
         OutputError: the name tells no format, or a file cannot be written.
     """
+    if key == "grid":
+        return _with_grid(made, path, theme, duplex, done)
     if path.suffix.lower() == paint.FORMATS[FORMAT].ending:
         return _files(made, path, theme, key, duplex, done)
     if path.suffix:
@@ -66,6 +68,23 @@ def save(
             f"{path}: a worksheet is a {paint.endings('worksheet')} file, or a folder for one file a form"
         )
     return _folder(made, path, theme, key, duplex, done)
+
+
+def _with_grid(
+    made: Iterable[Form], path: Path, theme: Theme, duplex: bool, done: Callable[[Form], None]
+) -> list[Path]:
+    """The forms without keys, then the grid of the class: beside the file, or in the folder."""
+    kept: list[grid.Marks] = []
+
+    def keep() -> Iterator[Form]:
+        for form in made:
+            kept.append(grid.marks(form))
+            yield form
+
+    written = save(keep(), path, theme, "none", duplex, done)
+    name = path.with_name(f"{path.stem}-grid{path.suffix}") if path.suffix else path / f"grid.{FORMAT}"
+    pages = grid.pages(kept)
+    return [*written, *(output.write_all([(name, paint.paint(FORMAT, pages, theme))]) if pages else [])]
 
 
 def _files(
@@ -138,7 +157,7 @@ def _folder(
         if key == "after":
             pages += padded(form.key, duplex)
         groups = [(f"form-{form.code}.{FORMAT}", pages)]
-        if key == "file":
+        if key == "file" and form.key:
             groups.append((f"key-{form.code}.{FORMAT}", list(form.key)))
         written += output.write_all((path / name, paint.paint(FORMAT, group, theme)) for name, group in groups)
         done(form)

@@ -9,6 +9,7 @@ from plexusdraw.layout.paper import paper
 from plexusdraw.look import theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.sheets.worksheet import askable
+from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.yamlfile import reader
 
 if TYPE_CHECKING:
@@ -35,7 +36,9 @@ def read(plexus: Plexus, path: str | Path) -> dict[str, Any]:
     if "ask" in found and file.sound(("ask",)):
         found["ask"] = found["ask"] if isinstance(found["ask"], str) else ",".join(found["ask"])
         with file.noting(("ask",)):
-            askable.asked(plexus, [word for word in found["ask"].split(",") if word.strip()])
+            own = {topic for kind in REGISTRY.values() for topic in kind.topics}
+            words = (word for word in found["ask"].split(",") if word.strip())
+            askable.asked(plexus, [word for word in words if word.strip().lower() not in own])
     for key, known in (("paper", paper), ("theme", theme.load)):
         if key in found and file.sound((key,)):
             with file.noting((key,)):

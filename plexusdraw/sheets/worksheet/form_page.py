@@ -185,8 +185,13 @@ def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None
 
 def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[str, ...] = ()) -> Scene:
     """A page without a drawing: head, *parts* as they are read, foot."""
+    return _around(free_page(page, parts, roots), page, frame, below=True)
+
+
+def free_page(page: Paper, parts: Sequence[Part], roots: tuple[str, ...] = ()) -> Scene:
+    """A page of *parts* alone, as they are read."""
     words = tuple(i for i, part in enumerate(parts) if not isinstance(part, Leader))
-    body = Scene(
+    return Scene(
         width=page.width,
         height=page.height,
         margin=page.margin,
@@ -198,7 +203,6 @@ def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[st
         side="left",
         roots=roots,
     )
-    return _around(body, page, frame, below=True)
 
 
 def _around(body: Scene, page: Paper, frame: Frame, *, below: bool) -> Scene:

@@ -16,8 +16,9 @@ from plexusdraw.scene.view import LabelKey, Page, State, StrandKey, View
 from plexusdraw.sheets.worksheet import askable, form_page, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.form_page import Frame
+from plexusdraw.sheets.worksheet.pool import lists
+from plexusdraw.sheets.worksheet.shared_answers import groups, with_shared
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 IN_BOXES = "Write the name of each numbered structure in its box."
 ON_LINES = "Each box on the drawing has a number. Write the names on the lines with the same numbers."
@@ -120,7 +121,8 @@ class Labelling:
             spelled = tuple(accepted(plexus, t, targets) for t in targets)
             names_of_several = groups(plexus, [t.id for t in targets])
             prompt = _supply_prompt(targets, wanted)
-            return Question(number, prompt, right, wanted, spelled, key, together=names_of_several)
+            choice = lists.of_supply(plexus, entity.id, targets, "What this nerve supplies")
+            return Question(number, prompt, right, wanted, spelled, key, together=names_of_several, choice=choice)
         prompt = f"Name the {kind_word(plexus, entity)} at {number}."
         return Question(number, prompt, (entity.name,), 1, (accepted(plexus, entity, self.sheet),), key)
 

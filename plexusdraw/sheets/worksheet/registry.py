@@ -34,6 +34,8 @@ class FormKind:
     asks: str
     module: str
     maker: str
+    topics: tuple[str, ...] = ()
+    """What may stand after --ask, where that is not the kinds of names on the drawing."""
 
     def make(self, plexus: Plexus, spec: Spec) -> Maker:
         """What makes the forms of this kind; nothing is laid out yet."""
@@ -41,6 +43,10 @@ class FormKind:
         made: Maker = getattr(module, self.maker)(plexus, spec)
         return made
 
+
+MATCHED = ("muscles", "movements", "skin")
+CHOSEN = ("roots", "origins", "muscles", "movements", "skin", "injuries", "sites")
+CARDS = ("roots", "origins", "muscles", "supply", "movements", "skin")
 
 REGISTRY: Mapping[str, FormKind] = {
     kind.name: kind
@@ -51,6 +57,9 @@ REGISTRY: Mapping[str, FormKind] = {
         FormKind("injury", "what an injury takes", "list what an injury takes", "cases", "Cases"),
         FormKind("site", "find the injury", "find its site", "cases", "Cases"),
         FormKind("recall", "from memory", "recall all", "recall", "Recall"),
+        FormKind("match", "what belongs together", "match nerves with what they supply", "match", "Match", MATCHED),
+        FormKind("choice", "choose the answer", "choose one answer of four", "choice", "Choices", CHOSEN),
+        FormKind("cards", "flash cards", "cut out flash cards", "cards", "Cards", CARDS),
     )
 }
 

@@ -60,6 +60,48 @@ class Spec:
 
 
 @dataclass(frozen=True, slots=True)
+class Option:
+    """One answer to choose. ``why``: of a wrong one, what is true instead; for keys, never on a form."""
+
+    text: str
+    right: bool = False
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Answers to choose from; ``several``: all that apply. ``prompt`` asks for that in words of its own."""
+
+    prompt: str
+    options: tuple[Option, ...]
+    several: bool = False
+
+    @property
+    def letters(self) -> str:
+        """Letters of the right answers: "B", "A D"."""
+        return " ".join(letter(i) for i, option in enumerate(self.options) if option.right)
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Two columns to match: ``partner[i]`` is the place in ``right`` of what belongs to ``left[i]``."""
+
+    left: tuple[str, ...]
+    right: tuple[str, ...]
+    partner: tuple[int, ...]
+
+    @property
+    def letters(self) -> str:
+        """The letter for each on the left: "1 C, 2 A"."""
+        return ", ".join(f"{i} {letter(at)}" for i, at in enumerate(self.partner, start=1))
+
+
+def letter(place: int) -> str:
+    """The letter of an answer, counted from 0: A, B, ..., Z, AA."""
+    return letter(place // 26 - 1) + letter(place % 26) if place > 25 else chr(ord("A") + place)
+
+
+@dataclass(frozen=True, slots=True)
 class Question:
     """One question: what is asked at which number, and what is right.
 
@@ -81,6 +123,12 @@ class Question:
     """Which of the answers the sources dispute: accepted either way."""
     together: tuple[Together, ...] = ()
     """Names that stand for several of the answers at once; members are those answers."""
+    choice: Choice | None = None
+    """Answers to choose from: on the form of a choice; of a list, for readers that take no lists."""
+    pairs: Pairs | None = None
+    """What is to be matched; the answers then say each pair."""
+    card: str = ""
+    """Of a flash card, what it asks: the prompt is its front, the answers its back."""
 
     @property
     def points(self) -> int:
@@ -101,6 +149,10 @@ class Form:
     pages: tuple[Page, ...]
     key: tuple[Page, ...]
     questions: tuple[Question, ...]
+    stem: str = ""
+    """The case that all questions are about, in words."""
+    caution: str = ""
+    """What must stand beside the questions wherever they are shown."""
 
 
 def points(questions: Iterable[Question]) -> int:

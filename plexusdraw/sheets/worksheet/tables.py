@@ -18,8 +18,9 @@ from plexusdraw.scene.view import LabelKey, Page, View
 from plexusdraw.sheets.worksheet import form_page, texts
 from plexusdraw.sheets.worksheet.drawing import frame_of, routes
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
+from plexusdraw.sheets.worksheet.pool import lists
+from plexusdraw.sheets.worksheet.shared_answers import groups, with_shared
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.sheets.worksheet.spellings import groups, with_shared
 
 COLUMNS = ("nerve", "roots", "muscles")
 SHARES = (0.25, 0.17, 0.58)
@@ -128,7 +129,9 @@ class Tables:
             also = accepted(self.plexus, entry.nerve, [e.nerve for e in self.entries])
             return Question(number, "Name the nerve of this row.", (entry.nerve.name,), 1, (also,), key)
         if column == "roots":
-            return Question(number, "Give the roots of this nerve.", entry.roots, len(entry.roots), (), key)
+            choice = lists.of_roots(self.plexus, entry.nerve.id, "Roots of the nerve in this row")
+            said = "Give the roots of this nerve."
+            return Question(number, said, entry.roots, len(entry.roots), (), key, choice=choice)
         by_name = {m.name: m for m in self.plexus.muscles.values()}
         wanted = min(4, len(entry.muscles))
         some = f"{wanted} of the {len(entry.muscles)}" if wanted < len(entry.muscles) else f"the {wanted}"
@@ -137,7 +140,8 @@ class Tables:
         several = groups(self.plexus, [muscle.id for muscle in muscles])
         word = "muscle" if len(entry.muscles) == 1 else "muscles"
         prompt = f"Give {some} {word} of this nerve."
-        return Question(number, prompt, entry.muscles, wanted, spelled, key, together=several)
+        choice = lists.of_supply(self.plexus, entry.nerve.id, muscles, "Muscles of the nerve in this row")
+        return Question(number, prompt, entry.muscles, wanted, spelled, key, together=several, choice=choice)
 
 
 def _pages(spec: Spec, frame: Frame, rows: Sequence[_Row], shown: Frame | None = None) -> list[Page]:

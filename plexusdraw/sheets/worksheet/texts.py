@@ -11,6 +11,7 @@ from plexusdraw.scene import Part
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
+from plexusdraw.sheets.worksheet.shared_answers import helpful
 from plexusdraw.sheets.worksheet.spec import Question
 
 LINE_MM = 8.5
@@ -34,6 +35,8 @@ class Item:
     size: float = HEAD_PT
     numbered: bool = False
     """Whether the first text stands before the first rule, on its line."""
+    whole: bool = False
+    """Whether it is never split."""
 
     @property
     def height(self) -> float:
@@ -44,7 +47,7 @@ class Item:
     def split(self, room: float) -> tuple[Item | None, Item | None]:
         """What goes into *room* mm and what is left; (None, self) where too little would stand alone."""
         lines = int(room / step(self.size) - 0.35)
-        if self.rules or lines < LEAST_LINES or len(self.texts) - lines < 2:
+        if self.whole or self.rules or lines < LEAST_LINES or len(self.texts) - lines < 2:
             return None, self
         return replace(self, texts=self.texts[:lines]), replace(self, texts=self.texts[lines:])
 
@@ -133,7 +136,10 @@ def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> t
     return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
-MARKING = "Marking list. A point for each answer that is wanted. What follows “also” is right as well."
+MARKING = (
+    "Marking list. A point for each answer that is wanted. What follows “also” is right as well; "
+    "exports list every spelling."
+)
 
 
 EITHER = "Sources differ, accept either way:"
@@ -149,7 +155,7 @@ def _marked(question: Question, wide: float) -> Item:
     for i, answer in enumerate(question.answers):
         if question.either and i == question.either[0]:
             rows += [(text, NUMBER_MM, True) for text in fonts.wrap(EITHER, room - 2, LIST_PT, bold=True)]
-        others = question.accepted[i] if i < len(question.accepted) else ()
+        others = helpful(answer, question.accepted[i] if i < len(question.accepted) else ())
         rows += [(text, NUMBER_MM, not several) for text in fonts.wrap(answer, room - 8, LIST_PT, bold=True)]
         if others:
             said = f"also: {'; '.join(others)}"

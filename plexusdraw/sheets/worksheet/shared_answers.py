@@ -33,3 +33,19 @@ def _shared(question: Question, where: dict[str, list[int]]) -> tuple[tuple[str,
         if others:
             found[text] = others
     return tuple(found.items())
+
+
+MOST_ON_PAPER = 3
+"""So many other spellings stand on paper; an export holds them all."""
+
+
+def helpful(answer: str, others: Sequence[str]) -> tuple[str, ...]:
+    """Of the other right spellings those that a marker may not know: not those that only shorten the answer."""
+    words = exact(answer).split()
+    return tuple(text for text in others if not _shortens(exact(text).split(), words))[:MOST_ON_PAPER]
+
+
+def _shortens(short: Sequence[str], words: Sequence[str]) -> bool:
+    """Whether each word begins a word of the longer name, in the same order."""
+    rest = iter(words)
+    return all(any(word.startswith(part.rstrip(".")) for word in rest) for part in short)

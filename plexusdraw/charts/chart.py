@@ -1,0 +1,132 @@
+"""A chart of a limb: its outline, skin areas, dermatomes and muscles in limb coordinates. Data, no page.
+
+Limb coordinates: how far down (0 at the tip of the shoulder or hip, 100 at the tip of the longest digit) and how far
+across (from the axis of the limb, lateral positive), both in percent of the limb's length. The silhouette from behind
+is that from the front, mirrored: both views share it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+from plexusdraw.charts.splines import Knot, Spindle
+from plexusdraw.scene import Curve, Point
+
+Side = Literal["front", "back"]
+SIDES: tuple[Side, Side] = ("front", "back")
+Layer = Literal["superficial", "deep"]
+LAYERS: tuple[Layer, Layer] = ("superficial", "deep")
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A skin area: its pieces, and a point in the first one for its label. ``name`` where the model may have none."""
+
+    id: str
+    name: str
+    pieces: tuple[Curve, ...]
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Tiling:
+    """Areas of one view, without gap or overlap."""
+
+    patches: tuple[Patch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Muscle:
+    """One spindle of a muscle on one view; a muscle may have several. ``origin`` and ``insertion``: landmarks."""
+
+    id: str
+    side: Side
+    layer: Layer
+    shape: Spindle
+    origin: tuple[str, ...]
+    insertion: tuple[str, ...]
+    path: tuple[Point, ...]
+    sources: tuple[str, ...]
+    across: bool
+    """It runs across the limb: its origin is no nearer to the trunk than its insertion."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A mark for orientation: a crease, a nail, the edge of a bone."""
+
+    side: Side
+    curve: Curve
+    of: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bone:
+    """A bone behind the deep muscles."""
+
+    id: str
+    sides: tuple[Side, ...]
+    curve: Curve
+
+
+@dataclass(frozen=True, slots=True)
+class KeyPoint:
+    """A place at which a dermatome is examined."""
+
+    id: str
+    name: str
+    side: Side
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """The silhouette of one kind of picture: closed, its skin edges, its edges where the limb is cut off."""
+
+    curve: Curve
+    skin: tuple[Curve, ...]
+    cut: tuple[Curve, ...]
+    knots: tuple[Knot, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Closeup:
+    """The end of the limb, drawn once more at a larger scale: all beyond ``start`` down."""
+
+    names: Mapping[Side, str]
+    start: float
+    scale: float
+
+
+@dataclass(frozen=True, eq=False)
+class Chart:
+    """A whole chart. Compared by identity."""
+
+    id: str
+    name: str
+    path: str
+    landmarks: Mapping[str, Point]
+    outlines: Mapping[str, Outline]
+    tile: Callable[[], Mapping[str, Mapping[Side, Tiling]]]
+    """Cuts the areas out of the outline."""
+    muscles: tuple[Muscle, ...]
+    bones: tuple[Bone, ...]
+    lines: tuple[Line, ...]
+    points: tuple[KeyPoint, ...]
+    closeup: Closeup | None
+    absent: Mapping[str, str]
+    """Muscle that is not drawn → why."""
+    sources: Mapping[str, str] = field(default_factory=dict)
+    """Id of a source → its title."""
+
+    @cached_property
+    def tilings(self) -> Mapping[str, Mapping[Side, Tiling]]:
+        """Areas by picture ("skin", "dermatomes") and view, cut when they are first asked for."""
+        return self.tile()
+
+    def outline(self, picture: str) -> Outline:
+        """The silhouette of a picture: its own, else that of the skin."""
+        return self.outlines.get(picture) or self.outlines["skin"]

@@ -1,0 +1,50 @@
+"""What the colour of an area or muscle stands for: the nerve that it belongs to, its roots, or its state."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from plexusdraw.layout.limb.options import By
+from plexusdraw.model.plexus import Plexus, Target
+
+
+@lru_cache(maxsize=16)
+def families(plexus: Plexus) -> tuple[str, ...]:
+    """Ids of the nerves that colours stand for: those of the last stage, then branches that leave before it.
+
+    Those to skin stand before those to muscles, so that the nerves of each picture differ as much as can be.
+    """
+    last = [segment.id for segment in plexus.staged(plexus.stages[-1].id)]
+    found = dict.fromkeys(last)
+    for target in (*plexus.skin.values(), *plexus.muscles.values()):
+        nerve = family(plexus, target.id)
+        if nerve:
+            found.setdefault(nerve)
+    return tuple(found)
+
+
+def family(plexus: Plexus, target: str) -> str:
+    """The nerve of the last stage by which a target is reached, else the first branch; empty where there is none."""
+    nerves = plexus.nerves_of.get(target, ())
+    if not nerves:
+        return ""
+    segment = plexus.segments[nerves[0]]
+    while segment.stage is None and segment.parents:
+        parent = plexus.segments[segment.parents[0]]
+        if parent.stage is not None and parent.stage != plexus.stages[-1].id:
+            break
+        segment = parent
+    return segment.id
+
+
+def tone(plexus: Plexus, target: Target | None, by: By) -> tuple[int, tuple[str, ...], bool]:
+    """Index of the fill, roots, and whether no nerve of the plexus reaches it: as in :class:`plexusdraw.scene.Area`."""
+    if target is None:
+        return -1, (), True
+    if by == "state":
+        return -1, (), False
+    if by == "root" or (target.kind == "skin" and target.dermatome):
+        roots = target.roots or target.minor
+        return -1, tuple(root for root in plexus.roots if root in roots), False
+    nerve = family(plexus, target.id)
+    return (families(plexus).index(nerve) if nerve else -1), (), False

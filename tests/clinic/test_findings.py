@@ -1,0 +1,133 @@
+from __future__ import annotations
+
+import pytest
+from randoms import brachial, small
+
+from plexusdraw.clinic import deficits
+from plexusdraw.clinic.findings import GAINS, KINDS, finding, graded
+from plexusdraw.clinic.injury import injure
+from plexusdraw.clinic.localise import localise
+from plexusdraw.errors import FindingsError, UnknownNameError
+from plexusdraw.names import sites
+
+CONTRADICTIONS = (
+    [("weak", "biceps"), ("spared", "biceps")],
+    [("paralysed", "biceps"), ("slight", "biceps")],
+    [("weak", "triceps long head"), ("spared", "triceps")],
+    [("paralysed", "triceps"), ("spared", "triceps long head")],
+    [("numb", "medial arm"), ("feels", "medial arm")],
+    [("sign", "Horner"), ("no-sign", "Horner")],
+    [("reflex-lost", "biceps reflex"), ("reflex-kept", "biceps reflex")],
+    [("weak", "elbow flexion"), ("spared", "elbow flexion")],
+)
+
+
+COMPATIBLE = (
+    [("weak", "biceps"), ("paralysed", "biceps")],
+    [("weak", "triceps"), ("spared", "triceps long head")],
+    [("slight", "triceps"), ("paralysed", "triceps long head")],
+    [("weak", "elbow flexion"), ("spared", "biceps")],
+    [("reflex-lost", "biceps reflex"), ("spared", "biceps")],
+)
+
+
+@pytest.mark.parametrize("told", CONTRADICTIONS, ids=str)
+def test_findings_that_contradict_each_other_are_refused(told):
+    plexus = brachial()
+    for order in (told, told[::-1]):
+        found = [finding(plexus, kind, text) for kind, text in order]
+        with pytest.raises(FindingsError, match="cannot both be true") as refused:
+            localise(plexus, found)
+        assert all(f.text in str(refused.value) for f in found)
+
+
+@pytest.mark.parametrize("told", COMPATIBLE, ids=str)
+def test_findings_that_may_both_be_true(told):
+    plexus = brachial()
+    localise(plexus, [finding(plexus, kind, text) for kind, text in told])
+
+
+def test_movements_groups_and_outside_structures_are_findings():
+    plexus = brachial()
+    assert finding(plexus, "weak", "elbow flexion").movement
+    assert finding(plexus, "weak", "rhomboids").about == "rhomboids"
+    assert finding(plexus, "spared", "trapezius").about == "trapezius"
+    assert finding(plexus, "numb", "C5 dermatome").about == "c5-dermatome"
+    with pytest.raises(UnknownNameError):
+        finding(plexus, "numb", "pronator teres")
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [("biceps=0", "paralysed"), ("biceps = 3", "moderate"), ("biceps=4-", "slight"), ("biceps=5/5", "spared")],
+)
+def test_grades(text, kind):
+    assert graded(brachial(), text).kind == kind
+
+
+@pytest.mark.parametrize("text", ["biceps", "biceps=6", "biceps=", "=3", "nobody=3"])
+def test_what_is_no_grade(text):
+    with pytest.raises(UnknownNameError):
+        graded(brachial(), text)
+
+
+def test_gains_grow_with_what_is_found_and_fall_with_what_is_not():
+    assert set(GAINS) == set(KINDS)
+    for kind in ("spared", "feels", "reflex-kept", "no-sign"):
+        assert list(GAINS[kind]) == sorted(GAINS[kind], reverse=True)
+        assert GAINS[kind][0] == 0
+    for kind in ("paralysed", "numb", "weak", "reflex-lost", "sign"):
+        assert list(GAINS[kind]) == sorted(GAINS[kind])
+        assert GAINS[kind][-1] == 1
+
+
+def test_group_findings_count_by_their_members():
+    plexus = small("caudal")
+    rule = deficits.of(plexus)
+    movers = finding(plexus, "paralysed", "knee movers")
+    half = rule.broken([("thigh-nerve", 0)])
+    assert movers.gain(rule, half) == 0.5
+    assert movers.gain(rule, 0) == 0
+    assert movers.against(rule, 0)
+    assert not movers.against(rule, half)
+    assert finding(plexus, "spared", "knee movers").gain(rule, half) == GAINS["spared"][3]
+
+
+def test_a_movement_counts_by_the_share_of_its_muscles():
+    plexus = brachial()
+    rule = deficits.of(plexus)
+    elbow = finding(plexus, "weak", "elbow flexion")
+    by = {
+        cut: elbow.gain(rule, injure(plexus, [cut]).broken) for cut in ("radial nerve", "musculocutaneous nerve", "C7")
+    }
+    assert by["musculocutaneous nerve"] > by["radial nerve"] > by["C7"]
+
+
+def test_a_movement_by_some_of_its_words():
+    assert finding(brachial(), "weak", "pronation").about == "forearm pronation"
+    assert finding(brachial(), "weak", "external rotation (slight)").about == "shoulder external rotation"
+    assert finding(brachial(), "weak", "finger flexors").about == "finger-flexors"
+    with pytest.raises(UnknownNameError, match="thumb IP extension"):
+        finding(brachial(), "weak", "thumb extension")
+
+
+def test_a_remark_in_brackets_is_left_aside():
+    assert finding(brachial(), "sign", "Horner syndrome (same side)").about == "horner-syndrome"
+
+
+def test_a_numb_dermatome_is_explained_in_part_by_what_takes_some_of_its_skin():
+    """The more of the root's fibres a place hits, the better; nothing that spares them explains it."""
+    plexus = brachial()
+    rule = deficits.of(plexus)
+
+    def gain(kind, about, *cuts):
+        found = [sites.parse(plexus, cut) for cut in cuts]
+        return finding(plexus, kind, about).gain(rule, rule.broken([(site.segment, site.at) for site in found]))
+
+    root, cord, nerve = (gain("numb", "C6 dermatome", cut) for cut in ("C6", "lateral cord", "musculocutaneous nerve"))
+    assert root > cord > nerve > 0
+    assert gain("numb", "C8 dermatome", "lower trunk") > gain("numb", "C8 dermatome", "medial cord")
+    assert gain("numb", "C6 dermatome", "C5") == 0, "the lateral forearm is reduced, but not by C6"
+    assert gain("feels", "C6 dermatome", "median nerve at carpal tunnel") >= -0.1, (
+        "its key point is on the thumb's back"
+    )

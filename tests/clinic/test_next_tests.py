@@ -1,0 +1,93 @@
+from __future__ import annotations
+
+import pytest
+from examinations import examined, run
+from randoms import brachial
+
+from plexusdraw.clinic.deficits import Loss
+from plexusdraw.clinic.localise import localise, places
+from plexusdraw.clinic.next_tests import bits, leading_of
+from plexusdraw.clinic.places import Plausible
+from plexusdraw.names import sites
+
+
+def test_places_after_which_all_is_the_same_are_one():
+    names = {place.sites[0].id: place for place in places(brachial()).all}
+    assert [s.id for s in names["ulnar-nerve"].sites] == ["ulnar-nerve", "ulnar-nerve-at-elbow", "ulnar-nerve-at-arm"]
+    vectors = [places(brachial())._consequences(place.broken) for place in places(brachial()).all]
+    assert len(set(vectors)) == len(vectors)
+
+
+@pytest.mark.parametrize(
+    ("site", "plausible"),
+    [
+        ("C7", Plausible.USUAL),
+        ("middle-trunk", Plausible.USUAL),
+        ("posterior-division-of-middle-trunk", Plausible.UNUSUAL),
+        ("posterior-cord", Plausible.USUAL),
+        ("radial-nerve", Plausible.USUAL),
+        ("recurrent-branch-of-median-nerve", Plausible.USUAL),
+        ("median-nerve-at-carpal-tunnel", Plausible.USUAL),
+        ("ulnar-nerve-at-elbow", Plausible.USUAL),
+        ("median-nerve-at-forearm", Plausible.LESS),
+        ("C7-preganglionic", Plausible.LESS),
+        ("lateral-root-of-median-nerve", Plausible.UNUSUAL),
+        ("contribution-to-phrenic-nerve", Plausible.UNUSUAL),
+        ("ulnar-nerve-after-flexor-carpi-ulnaris", Plausible.UNUSUAL),
+    ],
+)
+def test_what_is_a_usual_place(site, plausible):
+    """Common practice, no source: where injuries are described."""
+    plexus = brachial()
+    assert {s.id: places(plexus).plausible(s) for s in sites.all_sites(plexus)}[site] is plausible
+
+
+def test_a_sign_weighs_more_the_fewer_places_show_it():
+    known = places(brachial())
+    assert known.weight("horner-syndrome") > 2 > known.weight("wrist-drop") >= 1
+    assert all(known.weight(sign) >= 1 for sign in brachial().signs)
+
+
+def test_the_next_test_splits_the_leading_sites():
+    result = run(weak=["deltoid", "biceps", "infraspinatus"], spared=["rhomboids", "serratus anterior"])
+    leading = leading_of(result.answers)
+    assert 3 <= len(leading) <= 8
+    for test in result.next_tests:
+        assert len({places(brachial()).seen_of(test.id, a.broken) for a in leading}) > 1
+        assert set(test.normal) | set(test.changed) == {a.name for a in leading}
+    assert [t.tells for t in result.next_tests] == sorted((t.tells for t in result.next_tests), reverse=True)
+    assert not {t.id for t in result.next_tests} & {"deltoid", "biceps-brachii", "infraspinatus", "serratus-anterior"}
+    assert result.next_tests[0].word == "splits the leading answers best"
+
+
+def test_next_tests_are_of_usual_places_and_ask_for_dermatomes_among_roots_alone():
+    plexus = brachial()
+    for place in places(plexus).all:
+        result = localise(plexus, examined(plexus, place.sites[0])[:3], top=200)
+        if not result.answers:
+            continue
+        leading = leading_of(result.answers)
+        assert all(a.plausible is not Plausible.UNUSUAL for a in leading[1:])
+        roots = [all(cut.segment in plexus.roots for cut in a.cuts) for a in leading]
+        asked = [t for t in result.next_tests if t.id in plexus.skin and plexus.skin[t.id].dermatome]
+        assert not asked or (roots[0] and sum(roots) > 1)
+
+
+def test_horner_tells_a_torn_root():
+    result = run(weak=["APB", "interossei"], numb=["T1 dermatome"], spared=["FPL", "extensor indicis"])
+    assert {"T1", "T1-preganglionic"} <= {a.id for a in leading_of(result.answers)}
+    assert any(test.id == "horner-syndrome" for test in result.next_tests)
+
+
+def test_one_bit_halves_two_places():
+    assert bits([Loss.NONE, Loss.WHOLE]) == 1
+    assert bits([Loss.NONE, Loss.NONE]) == 0
+    assert bits(["a", "b", "c", "d"]) == 2
+
+
+def test_next_tests_can_be_done_at_the_bedside():
+    plexus = brachial()
+    for place in places(plexus).all:
+        result = localise(plexus, examined(plexus, place.sites[0])[:3])
+        muscles = [plexus.muscles[test.id] for test in result.next_tests if test.id in plexus.muscles]
+        assert all(muscle.testable for muscle in muscles)

@@ -1,0 +1,145 @@
+"""What must hold of every picture of a limb: nothing collides, leaders do not cross, type stays readable."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+import plexusdraw
+from plexusdraw.errors import FitError
+from plexusdraw.layout.checks import faults, texts
+from plexusdraw.layout.limb import labels
+from plexusdraw.scene import Area, Heading, Label, Leader, Note, Shape, Word
+
+PICTURES = ("skin", "muscles", "dermatomes")
+PAPERS = ("a4", "a4 portrait", "letter", "letter portrait", "16:9", "4:3", "square", "a5", "a3", "a0", "poster", "fit")
+
+
+def scenes(**choices):
+    return [page.scene for page in plexusdraw.figure("brachial", **choices).pages()]
+
+
+@pytest.mark.parametrize("injure", [(), ("upper trunk",)], ids=["plain", "injured"])
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("limb", PICTURES)
+def test_nothing_collides_or_leaves_the_page(limb, paper, injure):
+    assert [f for scene in scenes(limb=limb, paper=paper, injure=injure) for f in faults(scene)] == []
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("naming", ["short", "english", "latin"])
+@pytest.mark.parametrize("by", ["nerve", "root", "state"])
+def test_every_name_style_side_and_colouring_is_free_of_faults(naming, side, by):
+    found = scenes(limb="muscles", naming=naming, side=side, by=by, paper="a3")
+    assert [f for scene in found for f in faults(scene)] == []
+
+
+@pytest.mark.parametrize("layer", ["superficial", "deep"])
+def test_one_layer(layer):
+    (scene,) = scenes(limb="muscles", layer=layer)
+    assert faults(scene) == []
+    other = {"superficial": "brachialis", "deep": "deltoid"}[layer]
+    assert other not in {getattr(part, "entity", "") for part in scene.parts}
+
+
+def test_both_layers_stand_side_by_side_where_there_is_room():
+    assert len(scenes(limb="muscles", paper="a3")) == 1
+    assert len(scenes(limb="muscles", paper="a4")) == 2
+
+
+@pytest.mark.parametrize(("paper", "least"), [("a4", 6.0), ("letter portrait", 6.0), ("16:9", 14.0), ("4:3", 10.5)])
+@pytest.mark.parametrize("limb", PICTURES)
+def test_type_stays_readable(limb, paper, least):
+    found = scenes(limb=limb, paper=paper, injure="radial nerve at spiral groove")
+    assert min(text.size for scene in found for text in texts(scene)) >= least
+
+
+def test_too_small_a_paper_is_refused_with_one_that_would_do():
+    with pytest.raises(FitError, match=r"does not fit on 60x60 mm; it would on a"):
+        scenes(limb="muscles", paper="60x60")
+
+
+@pytest.mark.parametrize("limb", PICTURES)
+def test_all_that_is_drawn_has_a_name(limb):
+    found = scenes(limb=limb)
+    drawn = {p.entity for s in found for p in s.parts if isinstance(p, Area) and p.kind != "legend"}
+    assert drawn == {p.entity for s in found for p in s.parts if isinstance(p, Label)}
+
+
+def test_a_leader_ends_in_its_own_area():
+    """And, of a muscle, where none that lies over it hides it."""
+    from shapely import Point, Polygon, unary_union
+
+    from plexusdraw.scene import curves
+
+    for scene in scenes(limb="muscles"):
+        areas = [
+            (p.entity, unary_union([Polygon(curves.samples(c, 12)).buffer(0) for c in p.curves]))
+            for p in scene.parts
+            if isinstance(p, Area) and p.kind == "muscle"
+        ]
+        pins = [p for p in scene.parts if isinstance(p, Shape) and p.role == "pin"]
+        assert pins
+        for pin in pins:
+            over = [entity for entity, area in areas if area.contains(Point(pin.curve[0]))]
+            assert over[-1:] == [pin.entity]
+
+
+def test_the_right_limb_is_mirrored_and_its_text_is_not():
+    (left,), (right,) = scenes(limb="skin"), scenes(limb="skin", side="right")
+    bodies = [next(p.curve for p in s.parts if isinstance(p, Shape) and p.role == "body") for s in (left, right)]
+    (ax, ay), *_ = bodies[0]
+    (bx, by), *_ = bodies[1]
+    for (x, y), (u, v) in zip(*bodies, strict=True):
+        assert x - ax == pytest.approx(bx - u, abs=1e-6)
+        assert y - ay == pytest.approx(v - by, abs=1e-6)
+    heads = [[p.text.string for p in s.parts if isinstance(p, Heading)] for s in (left, right)]
+    assert heads[0] == heads[1] == ["Front", "Back", "Palm of the hand", "Back of the hand"]
+    assert right.side == "right"
+    assert "right upper limb" in {p.text.string for p in right.parts if isinstance(p, Note)}
+
+
+def test_hands_are_drawn_larger():
+    (scene,) = scenes(limb="skin")
+    bodies = [p.curve for p in scene.parts if isinstance(p, Shape) and p.role == "body"]
+    assert len(bodies) == 4
+    heights = [max(y for _, y in curve) - min(y for _, y in curve) for curve in bodies]
+    # The hand is a quarter of the limb (common practice of anthropometry); close up it is nearly twice as large.
+    assert heights[2] > 1.8 * 0.25 * heights[0]
+
+
+def test_room_for_words_only_after_an_injury():
+    assert not any(isinstance(p, Word) for s in scenes(limb="muscles") for p in s.parts)
+    (scene,) = scenes(limb="muscles", layer="deep", injure="C5")
+    words = [p for p in scene.parts if isinstance(p, Word)]
+    assert len(words) == len([p for p in scene.parts if isinstance(p, Label)])
+
+
+def test_a_view_moves_nothing():
+    plain = scenes(limb="muscles", layer="deep")
+    assert plain == scenes(limb="muscles", layer="deep", hide="labels")
+    assert plain == scenes(limb="muscles", layer="deep", highlight="C7")
+
+
+def test_spread_keeps_order_distance_and_bounds():
+    ys = labels.spread([5.0, 5.0, 6.0, 40.0], [4.0, 4.0, 4.0, 4.0], 0.0, 42.0)
+    assert ys == sorted(ys)
+    assert all(b - a >= 4.0 - 1e-9 for a, b in pairwise(ys))
+    assert ys[0] >= 2.0
+    assert ys[-1] <= 40.0
+    assert ys[3] == 40.0
+
+
+def test_leaders_start_at_the_edge_of_their_name():
+    for scene in scenes(limb="skin"):
+        lines = {(p.entity, p.curve[0]) for p in scene.parts if isinstance(p, Leader)}
+        for label in (p for p in scene.parts if isinstance(p, Label)):
+            boxes = [line.box for line in label.lines]
+            near = [
+                start
+                for entity, start in lines
+                if entity == label.entity
+                and min(abs(start[0] - min(b.x for b in boxes)), abs(start[0] - max(b.right for b in boxes))) < 2
+            ]
+            assert near
