@@ -160,7 +160,9 @@ def findings(case: Mapping[str, Any]) -> list[Finding]:
     found = [finding(PLEXUS, kind, text) for key, kind in KINDS.items() for text in case.get(key, ())]  # type: ignore[arg-type]
     for id, told in case.get("reflexes", {}).items():
         found.append(finding(PLEXUS, "reflex-kept" if "normal" in told else "reflex-lost", id))
-    return [*found, finding(PLEXUS, "no-sign", "Horner syndrome")] if case.get("horner") is False else found
+    if case.get("horner") is not None:
+        found.append(finding(PLEXUS, "sign" if case["horner"] else "no-sign", "Horner syndrome"))
+    return list(dict.fromkeys(found))  # some rows tell of Horner syndrome twice
 
 
 def broken(cuts: Iterable[str]) -> int:

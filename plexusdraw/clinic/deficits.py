@@ -143,7 +143,7 @@ class States:
             return Loss.NONE
         if id not in self.plexus.skin:
             return supply.loss(broken)
-        whole = all(broken & area for area in self.areas.get(id, ()))
+        whole = all(broken & area for area in self.areas.get(id, {}).values())
         return supply.skin_loss(broken) if whole else min(supply.skin_loss(broken), Loss.SLIGHT)
 
     def movement(self, name: str, broken: int) -> Loss:
@@ -185,10 +185,10 @@ class States:
         return found
 
     @cached_property
-    def areas(self) -> Mapping[str, tuple[int, ...]]:
-        """Dermatome → for each area that it covers the routes of its root, as bits."""
+    def areas(self) -> Mapping[str, Mapping[str, int]]:
+        """Dermatome → area that it covers → the routes of its root to it, as bits."""
         dermatomes = (area for area in self.plexus.skin.values() if area.dermatome is not None)
-        return {area.id: tuple(map(self.bits, self.fibres.within(area).values())) for area in dermatomes}
+        return {d.id: {id: self.bits(routes) for id, routes in self.fibres.within(d).items()} for d in dermatomes}
 
     @cached_property
     def movers(self) -> Mapping[str, tuple[str, ...]]:
@@ -232,6 +232,10 @@ class States:
     def routes_in(self, bits: int) -> tuple[Route, ...]:
         """Bits as routes."""
         return tuple(route for route in self.routes if bits & self.bit[route])
+
+    def root_of(self, dermatome: str) -> str:
+        """Root of a dermatome."""
+        return self.plexus.skin[dermatome].dermatome or ""
 
     def _broken_by(self, segment: str, at: int) -> int:
         found = 0

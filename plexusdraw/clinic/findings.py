@@ -8,6 +8,9 @@ predicted, and costs up to 1.25 where loss is; from ``CONTRADICTED`` on it *spea
 * a group: abnormal, the mean of its members; normal, the worst of them
 * a movement: the gain of its loss, times (1 + share of its muscles that are weak or paralysed) / 2
 * a sign that shows counts as a whole loss, one that does not as none
+* a dermatome, abnormal: the gain of its loss, or the mean of its areas if that is more, an area whose fibres of the
+  root are spared counting as normal, since a person feels what a nerve takes of it; times (1 + share of the root's
+  fibres that are hit) / 2, since a dermatome tells of its root. Normal: the gain of its loss
 
 Findings that cannot all be true are refused (``check``): what is normal in one finding and abnormal in another, all of
 a group normal and some of it weak, all of a group paralysed and a member normal, one strength and another.
@@ -47,16 +50,17 @@ GAINS: Mapping[Kind, tuple[float, float, float, float]] = {
     "paralysed": (0.0, 0.0, 0.5, 1.0),
     "weak": (0.0, 0.25, 1.0, 1.0),
     "moderate": (0.0, 0.25, 1.0, 0.9),
-    "slight": (0.0, 0.9, 1.0, 0.75),
+    "slight": (0.0, 0.9, 1.0, 0.9),
     "spared": (0.0, -0.1, -0.6, -1.25),
-    "numb": (0.0, 0.0, 0.75, 1.0),
-    "feels": (0.0, 0.0, -0.25, -1.0),
+    "numb": (0.0, 0.0, 0.9, 1.0),
+    "feels": (0.0, -0.1, -0.25, -1.0),
     "reflex-lost": (0.0, 0.25, 1.0, 1.0),
     "reflex-kept": (0.0, 0.0, -0.5, -1.0),
     "sign": (0.0, 0.0, 0.0, 1.0),
     "no-sign": (0.0, 0.0, 0.0, -1.0),
 }
-"""Finding → gain for a predicted loss of none, slight, part, whole."""
+"""Finding → gain for a predicted loss of none, slight, part, whole. What agrees but for its degree gains 0.9, in muscle
+as in skin; a minor root lost to what is normal costs 0.1."""
 
 NORMAL: frozenset[Kind] = frozenset(("spared", "feels", "reflex-kept", "no-sign"))
 EXPLAINED = 0.5
@@ -123,8 +127,16 @@ class Finding:
             losses = [rule.loss(id, broken) for id in rule.movers[self.about]]
             share = sum(loss >= Loss.PART for loss in losses) / len(losses)
             return gains[rule.movement(self.about, broken)] * (1 + share) / 2
+        if self.about in rule.areas and self.kind not in NORMAL:
+            return self._gain_of_dermatome(rule, broken)
         members = [gains[rule.loss(id, broken)] for id in rule.members(self.about)]
         return min(members) if self.kind in NORMAL else sum(members) / len(members)
+
+    def _gain_of_dermatome(self, rule: States, broken: int) -> float:
+        gains, areas = GAINS[self.kind], rule.areas[self.about]
+        felt = [gains[rule.loss(id, broken) if broken & routes else Loss.NONE] for id, routes in areas.items()]
+        best = max(gains[rule.loss(self.about, broken)], sum(felt) / max(len(felt), 1))
+        return best * (2 - rule.supply[rule.root_of(self.about)].remaining(broken)) / 2
 
     def against(self, rule: States, broken: int) -> bool:
         """Whether it speaks against broken routes: abnormal and not explained, or normal and loss predicted."""

@@ -172,7 +172,8 @@ class _Search:
     def _relevant(self) -> int:
         """Bits on which the findings depend."""
         bits = 0
-        for member in self._named:
+        roots = {self.rule.root_of(id) for id in self._named if id in self.rule.areas}
+        for member in self._named | roots:
             supply = self.rule.supply.get(member)
             bits |= 0 if supply is None else supply.principal | supply.minor
         for finding in self.findings:

@@ -37,6 +37,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "latin": plexus.latin,
         "limb": plexus.limb,
         "caution": report.caution(plexus),
+        "variants": list(plexus.applied),
         "roots": list(plexus.roots),
         "stages": [{"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} for s in plexus.stages],
         "order": list(order(plexus.segments)),

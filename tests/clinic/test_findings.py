@@ -8,6 +8,7 @@ from plexusdraw.clinic.findings import GAINS, KINDS, finding, graded
 from plexusdraw.clinic.injury import injure
 from plexusdraw.clinic.localise import localise
 from plexusdraw.errors import FindingsError, UnknownNameError
+from plexusdraw.names import sites
 
 CONTRADICTIONS = (
     [("weak", "biceps"), ("spared", "biceps")],
@@ -112,3 +113,21 @@ def test_a_movement_by_some_of_its_words():
 
 def test_a_remark_in_brackets_is_left_aside():
     assert finding(brachial(), "sign", "Horner syndrome (same side)").about == "horner-syndrome"
+
+
+def test_a_numb_dermatome_is_explained_in_part_by_what_takes_some_of_its_skin():
+    """The more of the root's fibres a place hits, the better; nothing that spares them explains it."""
+    plexus = brachial()
+    rule = deficits.of(plexus)
+
+    def gain(kind, about, *cuts):
+        found = [sites.parse(plexus, cut) for cut in cuts]
+        return finding(plexus, kind, about).gain(rule, rule.broken([(site.segment, site.at) for site in found]))
+
+    root, cord, nerve = (gain("numb", "C6 dermatome", cut) for cut in ("C6", "lateral cord", "musculocutaneous nerve"))
+    assert root > cord > nerve > 0
+    assert gain("numb", "C8 dermatome", "lower trunk") > gain("numb", "C8 dermatome", "medial cord")
+    assert gain("numb", "C6 dermatome", "C5") == 0, "the lateral forearm is reduced, but not by C6"
+    assert gain("feels", "C6 dermatome", "median nerve at carpal tunnel") >= -0.1, (
+        "its key point is on the thumb's back"
+    )

@@ -1,7 +1,8 @@
 // Runs the page's live rules in plain node: reads cases from the standard input, writes what the rules say.
 import { readFileSync } from "node:fs";
 import { Injury } from "./injury.js";
-import { localise, localiseReport, Places } from "./localise.js";
+import { localise, localiseReport } from "./localise.js";
+import { Places } from "./places.js";
 import { Plexus } from "./plexus.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
@@ -17,7 +18,7 @@ function answer({ model, injuries, findings, texts }) {
       const injury = new Injury(rule, sites.map((id) => plexus.siteById.get(id)), partial);
       return { report: injury.report(), strands: strands(injury, pieces) };
     }),
-    findings: findings.map((list) => localiseReport(localise(places, list, 10), model.caution)),
+    findings: findings.map((list) => localiseReport(localise(places, list, 10), rule.rules, model.caution)),
     texts: texts.map((text) => ({ core: speller.canonical(text), found: speller.find(text, speller.exact.keys()) })),
   };
 }

@@ -6,6 +6,7 @@ import json
 import random
 import shutil
 import subprocess
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from plexusdraw.clinic import report
 from plexusdraw.clinic.findings import finding
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.localise import localise
+from plexusdraw.errors import FindingsError
 from plexusdraw.model import load
 from plexusdraw.names import lookup, sites, spelling
 from plexusdraw.names.cited import plain
@@ -130,6 +132,28 @@ def test_random_injuries_of_known_models(rules, model):
     (found,) = ask(rules, [case(plexus, injuries=injuries)])
     same_injuries(injuries, found)
     assert model != "brachial" or any(o.disputed for i in injuries for o in i.muscles.values())
+
+
+def test_random_findings_of_the_arm(rules):
+    """Muscles, skin, dermatomes, reflexes and signs of the known model, as localise has them."""
+    plexus, dice = brachial(), random.Random(9)
+    among = {
+        ("weak", "paralysed", "slight", "spared"): list(plexus.muscles),
+        ("numb", "feels"): [area.id for area in plexus.skin.values()],
+        ("numb",): [area.id for area in plexus.skin.values() if area.dermatome],
+        ("reflex-lost", "reflex-kept"): list(plexus.reflexes),
+        ("sign", "no-sign"): list(plexus.signs),
+    }
+    asked = []
+    while len(asked) < 24:
+        chosen = (dice.choice(list(among)) for _ in range(dice.randint(1, 5)))
+        about = {dice.choice(among[kinds]): dice.choice(kinds) for kinds in chosen}
+        some = [finding(plexus, kind, id) for id, kind in about.items()]
+        with suppress(FindingsError):
+            asked.append((some, near(report.localise(localise(plexus, some, 10)))))
+    (found,) = ask(rules, [case(plexus, findings=[some for some, _ in asked])])
+    for (some, wanted), said in zip(asked, found["findings"], strict=True):
+        assert said == wanted, [f.text for f in some]
 
 
 def test_names_that_every_object_has(rules, tmp_path):

@@ -1,5 +1,5 @@
 // What an examination found, and how well broken routes agree with it: the rules of plexusdraw/clinic/findings.py.
-import { PART, parts, States } from "./states.js";
+import { NONE, PART, parts, States } from "./states.js";
 
 /**
  * @typedef {{kind: string, about: string, name: string, movement: boolean}} Finding
@@ -21,9 +21,18 @@ export function gain(finding, rule, broken) {
     const share = movers.filter((id) => rule.loss(id, broken) >= PART).length / movers.length;
     return gains[rule.movement(finding.about, broken)] * (1 + share) / 2;
   }
+  if (rule.areas.has(finding.about) && !rule.rules.normal.includes(finding.kind)) return gainOfDermatome(finding.about, gains, rule, broken);
   const members = rule.plexus.members(finding.about).map((id) => gains[rule.loss(id, broken)]);
   if (rule.rules.normal.includes(finding.kind)) return Math.min(...members);
   return members.reduce((sum, value) => sum + value, 0) / members.length;
+}
+
+/** Of an abnormal dermatome. @param {string} about @param {number[]} gains @param {States} rule @param {bigint} broken */
+function gainOfDermatome(about, gains, rule, broken) {
+  const areas = rule.areas.get(about), root = rule.plexus.skin.get(about).dermatome;
+  const felt = areas.map(([id, routes]) => gains[broken & routes ? rule.loss(id, broken) : NONE]);
+  const mean = felt.reduce((sum, value) => sum + value, 0) / Math.max(felt.length, 1);
+  return Math.max(gains[rule.loss(about, broken)], mean) * (2 - rule.remaining(root, broken)) / 2;
 }
 
 /** The first two findings that cannot both be true. @param {States} rule @param {Finding[]} findings @returns {Finding[] | null} */

@@ -151,6 +151,7 @@ export class Injury {
     const brief = ({ id, name, state }) => ({ id, name, state });
     return {
       sites: this.sites.map(({ id, name }) => ({ id, name, partial: this.partial })),
+      variants: this.plexus.data.variants,
       muscles: [...this.muscles.values()].map((o) => ({
         id: o.id, name: o.name, nerve: this.plexus.nerves(o.id), state: o.state, disputed: o.disputed,
         remaining: round3(o.remaining), mrc_estimate: this.mrc(o), roots_lost: o.rootsLost, roots_left: o.rootsLeft,

@@ -23,9 +23,11 @@ export class States {
     const placed = [...new Map([...this.signCuts.values()].map((place) => [place.bit, place])).values()];
     for (const { segment, at, bit } of placed) this.leave(segment, at, bit);
     this.supply = this.findSupply();
-    /** @type {Map<string, bigint[]>} for each area of a dermatome the routes of its root */
+    /** @type {Map<string, [string, bigint][]>} dermatome → each area that it covers and the routes of its root to it */
     this.areas = new Map();
-    for (const area of plexus.skin.values()) if (area.dermatome) this.areas.set(area.id, plexus.within(area).map(bits));
+    for (const area of plexus.skin.values()) {
+      if (area.dermatome) this.areas.set(area.id, plexus.within(area).map((routes) => [routes[0].target, bits(routes)]));
+    }
     this.movers = this.findMovers();
     /** @type {Map<string, bigint>} */
     this.byCut = new Map();
@@ -64,7 +66,7 @@ export class States {
     const supply = this.supply.get(id);
     if (!supply) return NONE;
     if (!this.plexus.skin.has(id)) return loss(supply, broken);
-    const whole = (this.areas.get(id) || []).every((area) => broken & area);
+    const whole = (this.areas.get(id) || []).every(([, routes]) => broken & routes);
     return whole ? skinLoss(supply, broken) : Math.min(skinLoss(supply, broken), SLIGHT);
   }
 
