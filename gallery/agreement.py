@@ -21,7 +21,7 @@ from plexusdraw.clinic.deficits import WORDS, Loss
 from plexusdraw.clinic.findings import Finding, finding
 from plexusdraw.clinic.injury import Injury, injure
 from plexusdraw.clinic.localise import localise, places
-from plexusdraw.model import load
+from plexusdraw.model import Plexus, load
 from plexusdraw.names import sites
 from plexusdraw.routes import fibres
 
@@ -31,6 +31,8 @@ PUBLISHED = HERE.parent / "tests" / "published"
 PLEXUS = load("brachial")
 RULE = deficits.of(PLEXUS)
 
+OTHERS = ("lower_limb",)
+"""Files of vignettes of other models than the brachial."""
 AT_LEAST = {
     "paralysed": Loss.WHOLE,
     "weak": Loss.SLIGHT,
@@ -91,10 +93,10 @@ def table(name: str) -> list[dict[str, str]]:
 # --- injuries ---
 
 
-def claims(case: Mapping[str, Any]) -> list[Claim]:
+def claims(case: Mapping[str, Any], plexus: Plexus = PLEXUS) -> list[Claim]:
     """All that a vignette says, each with whether the computed injury agrees."""
-    after = injure(PLEXUS, case["cut"], partial=not case.get("complete", True))
-    whole = injure(PLEXUS, case["cut"])
+    after = injure(plexus, case["cut"], partial=not case.get("complete", True))
+    whole = injure(plexus, case["cut"])
     return [*_losses(case, whole), *_reflexes(case, after), *_signs(case, after), *_movements(case, after)]
 
 
@@ -107,10 +109,10 @@ def side_claims(cut: str, told: Mapping[str, Any]) -> list[Claim]:
 def _losses(told: Mapping[str, Any], after: Injury) -> Iterator[Claim]:
     for key in (*AT_LEAST, *AT_MOST):
         for text in told.get(key, ()):
-            id = names.find(PLEXUS, text).id
-            loss = RULE.loss(id, after.broken)
+            id = names.find(after.plexus, text).id
+            loss = after.rule.loss(id, after.broken)
             right = loss >= AT_LEAST[key] if key in AT_LEAST else loss <= AT_MOST[key]
-            word = WORDS["skin" if id in PLEXUS.skin else "muscle"][loss]
+            word = WORDS["skin" if id in after.plexus.skin else "muscle"][loss]
             yield Claim(f"{key.replace('_', ' ')} {id}", right, word, loss == SAME.get(key, loss))
 
 
@@ -139,9 +141,9 @@ def _movements(case: Mapping[str, Any], after: Injury) -> Iterator[Claim]:
             yield Claim(f"movement {word} {name}", movement.loss >= least, movement.state, movement.state == word)
 
 
-def seen_claims(case: Mapping[str, Any]) -> list[Claim]:
+def seen_claims(case: Mapping[str, Any], plexus: Plexus = PLEXUS) -> list[Claim]:
     """The part of a vignette that an opened source states outright."""
-    return list(_losses(case.get("seen", {}), injure(PLEXUS, case["cut"])))
+    return list(_losses(case.get("seen", {}), injure(plexus, case["cut"])))
 
 
 def reasons() -> dict[tuple[str, str], str]:
@@ -225,7 +227,7 @@ def muscle_row_agrees(row: Mapping[str, str]) -> bool:
 
 def page() -> str:
     """The whole page as Markdown."""
-    parts = [_vignettes(), _pairs(), _questions(), _supply()]
+    parts = [_vignettes(), *(_vignettes(name) for name in OTHERS), _pairs(), _questions(), _supply()]
     head = "| | compared | agree | disagree |\n|---|--:|--:|--:|"
     totals = "\n".join([head, *(total for total, _ in parts)])
     return "\n".join([INTRO, "## Totals\n", totals, "", *(text for _, text in parts)])
@@ -235,12 +237,13 @@ def _total(what: str, agree: int, compared: int) -> str:
     return f"| {what} | {compared} | {agree} | {compared - agree} |"
 
 
-def _vignettes() -> tuple[str, str]:
+def _vignettes(name: str = "vignettes") -> tuple[str, str]:
     why = reasons()
+    plexus = load(document(name).get("model", PLEXUS.id))
     rows, agree, compared = [], 0, 0
     all_seen: list[Claim] = []
-    for case in document("vignettes")["vignettes"]:
-        found, seen = claims(case), seen_claims(case)
+    for case in document(name)["vignettes"]:
+        found, seen = claims(case, plexus), seen_claims(case, plexus)
         all_seen += seen
         right = [claim for claim in found if claim.agrees]
         agree, compared = agree + len(right), compared + len(found)
@@ -257,8 +260,10 @@ def _vignettes() -> tuple[str, str]:
         )
         rows.append(_row(*cells))
     head = _head("injury", "sources", "seen, agree", "memory", "agree", "other word", "disagree, and why")
-    text = "## Injuries and their consequences\n\n" + "\n".join([head, *rows]) + "\n"
-    total = _total("claims on injuries", agree, compared)
+    text = f"## Injuries of the {plexus.name} and their consequences\n\n" + "\n".join([head, *rows]) + "\n"
+    total = _total(f"claims on injuries of the {plexus.name}", agree, compared)
+    if not all_seen:
+        return total, text
     seen_total = _total("of them seen in an opened source", sum(c.agrees for c in all_seen), len(all_seen))
     return f"{total}\n{seen_total}", text
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import Literal, cast, get_args
 
 from plexusdraw import names, output, paint
 from plexusdraw.clinic.injury import Injury
@@ -24,7 +24,7 @@ from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
-from plexusdraw.model import load
+from plexusdraw.model import load, regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
@@ -76,7 +76,7 @@ class Figure:
         return self._pages(replace(self.request, key=True))
 
     def _pages(self, request: Request) -> tuple[Page, ...]:
-        found = scenes(self.plexus, self.options)
+        found = scenes(self.plexus.drawn, self.options)
         shown = limb_views if isinstance(self.options, LimbOptions) else views_of
         return tuple(map(Page, found, shown(self.plexus, self._fibres, found, request)))
 
@@ -143,13 +143,14 @@ def figure(
     nerve: str = "",
     limb: Picture | Literal[""] = "",
     layer: Layers = "both",
-    by: By | Literal[""] = "",
+    by: str = "",
     highlight: Words = (),
     hide: Words = (),
     key: bool = False,
     injure: Words = (),
     partial: bool = False,
     upto: str = "",
+    part: str = "",
     side: Limb = "left",
     paper: str = "a4",
     theme: str | Path | Theme = "print",
@@ -166,14 +167,16 @@ def figure(
             or "course" (one long nerve with its branches and levels in order).
         nerve: whose course; it may be left out where every injury lies on one nerve.
         limb: "skin", "muscles" or "dermatomes" draws the limb instead of the plexus. layer: of its muscles,
-            "superficial", "deep" or "both". by: what colour stands for, "nerve", "root" or "state"; where it is empty,
-            the nerve, or the state after an injury.
+            "superficial", "deep" or "both".
+        by: what colour stands for: "root" (the default), "plane" (anterior or posterior divisions) or "nerve"; of the
+            limb "nerve", "root" or "state" (by default the nerve, or the state after an injury).
         highlight: structures whose fibres keep their colour while the rest is dimmed.
         hide: kinds of label to blank out: "labels" for all, or "roots", "trunks", ..., "nerves", "muscles".
         key: give the answers on a second page or in a second file.
         injure: sites to cut, as ``names.sites.parse_all`` understands them; partial: each spares some fibres,
             else those with ":partial" at the end.
         upto: the last stage to show ("trunks"); what comes later keeps its place, unseen.
+        part: draw the nerves of one part ("lumbar plexus") and what feeds them; all is computed of the whole plexus.
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
         theme: "print", "lecture", "grayscale", or a theme file.
@@ -187,27 +190,38 @@ def figure(
     given = [site for text in _words(injure) for site in sites.parse_all(model, text)]
     found_sites = [sites.on_drawing(model, site) for site in given]
     model = model.drawn
+    if part:
+        model = regions.drawn_alone(model, regions.of(model, part))
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
     drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
     lit = tuple(reach.find(model, text) for text in _words(highlight))
     injury = Injury(model, found_sites, partial) if found_sites else None
     asks = bool(_words(hide))
     request = Request(
-        title=title or titles.title(model, naming, nerve=drawn, highlight=lit, injury=injury, asks=asks),
+        title=title or titles.title(model.drawn, naming, nerve=drawn, highlight=lit, injury=injury, asks=asks),
         highlight=lit,
         hide=tuple(_words(hide)),
         injury=injury,
         upto=upto,
+        by=(by or "root") if not limb else "root",
     )
     wording = Wording(style=naming, own=own, with_roots=with_roots)
     shown = theme if isinstance(theme, Theme) else load_theme(theme)
     if limb:
-        chosen = by or ("state" if found_sites else "nerve")
+        chosen = _of_limb(by or ("state" if found_sites else "nerve"))
         told = title or titles.limb(model, limb, highlight=lit, injury=injury, asks=asks)
         sheet = LimbOptions(limb, layer, chosen, paper_named(paper), side, wording, bool(found_sites))
         return Figure(model, sheet, replace(request, title=told), shown, key)
     options = Options("nerves" if detail == "course" else detail, paper_named(paper), side, wording, nerve=drawn)
     return Figure(model, options, request, shown, key)
+
+
+def _of_limb(by: str) -> By:
+    """What colour stands for in a picture of the limb."""
+    for choice in get_args(By):
+        if choice == by:
+            return cast(By, choice)
+    raise UnknownNameError(f'of the limb, colour cannot stand for "{by}"; choose from {", ".join(get_args(By))}')
 
 
 def _words(value: Words) -> list[str]:

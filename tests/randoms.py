@@ -59,7 +59,7 @@ def _course(
     for i in range(dice.randint(1 if last else 0, 3)):
         muscle = f"muscle {i} of {name}"
         targets[muscle] = roots
-        if dice.random() < 0.5:
+        if dice.random() < 0.5 and last:
             course.append(_id(muscle))
         else:
             segments.append({"name": f"nerve {i} of {name}", "course": [_id(muscle)]})

@@ -22,6 +22,8 @@ def model(
         names.append([_name(random, stage, i, long_names) for i in range(count)])
     parents = _parents(random, names)
     courses = _courses(random, names, branches)
+    for name in sorted(_childless(names, parents) - set(names[-1])):  # a muscle needs a name that ends there
+        courses.setdefault(name, []).append(f"end nerve of {name.lower()}")
     muscles: list[str] = []
     skin: list[str] = []
     for stage, ids in enumerate(names):
@@ -30,7 +32,7 @@ def model(
             if stage:
                 line += f", from: [{', '.join(_id(p) for p in parents[name])}]"
             course = [_id(n) for n in courses.get(name, [])]
-            if stage == stages - 1 or name in _childless(names, parents):
+            if stage == stages - 1:
                 course.append(_muscle(name))
                 muscles.append(name)
             line += f", course: [{', '.join(course)}]" if course else ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from plexusdraw.cli.advice import advice
 from plexusdraw.cli.common import echo_json, json_option, show
 from plexusdraw.clinic.compare import drawn_otherwise
 from plexusdraw.errors import ModelError
@@ -20,7 +21,8 @@ from plexusdraw.yamlfile.document import Faults
 def command(file: str | None, schema: bool, as_json: bool) -> None:
     """Check a model file: its form, its names, that every root that is claimed arrives, and the sites of scenarios.
 
-    All faults are reported at once, each with its line, and the exit code is 1.
+    All faults are reported at once, each with its line, and the exit code is 1. Warnings, of roots that reach nothing
+    and nerves that no picture draws, leave it 0.
     """
     if schema:
         from plexusdraw.model.schema import json_schema  # noqa: PLC0415
@@ -33,8 +35,9 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
     faults = Faults(plexus.path)
     scenarios.check(plexus, faults)
     faults.check()
+    warnings = [f"{file}:{line}: {text}" for line, text in advice(plexus)]
     for variant in plexus.variants.values():
-        _check_variant(file, variant)
+        warnings += (text for text in _check_variant(file, variant) if text not in warnings)
     counts = {
         "segments": len(plexus.segments),
         "muscles": len(plexus.muscles),
@@ -43,18 +46,25 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
         "routes": len(fibres.of(plexus).routes),
     }
     if as_json:
-        echo_json({"file": file, "name": plexus.name, **counts})
+        echo_json({"file": file, "name": plexus.name, **counts, "warnings": warnings})
     else:
         parts = ", ".join(f"{number} {what}" for what, number in counts.items())
         show(f"{file}: {plexus.name}, no fault found. {parts}.")
+        for text in warnings:
+            show(f"Warning: {text}")
 
 
-def _check_variant(file: str, variant: Variant) -> None:
-    """Each variant alone makes a sound model; a convention changes no result."""
-    other = drawn_otherwise(load(file, [variant.id]))
+def _check_variant(file: str, variant: Variant) -> list[str]:
+    """Each variant alone makes a sound model; a convention changes no result. Returns warnings."""
+    varied = load(file, [variant.id])
+    faults = Faults(f"{file}, with {variant.name}")
+    scenarios.check(varied, faults)
+    faults.check()
+    other = drawn_otherwise(varied)
     if other:
         rest = f" and {len(other) - 1} more" if len(other) > 1 else ""
         raise ModelError(
             f"{file}:{variant.line}: {variant.name}: a convention changes only what is drawn or named, but an injury "
             f'of {other[0]}{rest} would mean something else. Draw it otherwise, or say "kind: variant".'
         )
+    return [f"{file}:{line}: {text}" for line, text in advice(varied)]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from plexusdraw import names
 from plexusdraw.clinic.report import caution
 from plexusdraw.model import Plexus, load, models
 
@@ -41,8 +42,8 @@ def model_option(command: F) -> F:
     return click.option("--model", "model", metavar="MODEL", help=text)(variant(command))
 
 
-def _keep_variants(context: click.Context, _option: click.Parameter, names: tuple[str, ...]) -> None:
-    context.meta[_VARIANTS] = names
+def _keep_variants(context: click.Context, _option: click.Parameter, wanted: tuple[str, ...]) -> None:
+    context.meta[_VARIANTS] = wanted
 
 
 def chosen_variants() -> tuple[str, ...]:
@@ -128,6 +129,12 @@ def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int]:
             return []
         found[max(spare, key=lambda i: found[i])] -= 1
     return found
+
+
+def show_variants(plexus: Plexus) -> None:
+    """Write the names of the variants that hold; nothing without."""
+    if plexus.applied:
+        show(names.of_variants(plexus))
 
 
 def show(text: str, style: str = "", indent: int = 0) -> None:

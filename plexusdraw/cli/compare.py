@@ -16,6 +16,7 @@ from plexusdraw.cli.common import (
     show,
     show_caution,
     show_table,
+    show_variants,
 )
 from plexusdraw.cli.wording import grouped
 from plexusdraw.clinic import report
@@ -67,6 +68,7 @@ def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
 def _print(result: Comparison) -> None:
     """A table a kind, the most telling and those that can be examined alone first; then what is the same."""
     a, b = (" + ".join(site.name for site in injury.sites) for injury in (result.a, result.b))
+    show_variants(result.a.plexus)
     show(f"A: {a}\nB: {b}\n")
     if not result.differ:
         show("Nothing in this model tells A and B apart.\n")

@@ -56,11 +56,6 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
     help="With --limb muscles: which of them.",
 )
 @click.option(
-    "--by",
-    type=click.Choice(["nerve", "root", "state"]),
-    help="With --limb: what colour stands for; by default the nerve, or the state after an injury.",
-)
-@click.option(
     "--highlight", multiple=True, metavar="NAME", help="Keep the colour of its fibres from end to end, dim the rest."
 )
 @click.option(
@@ -76,6 +71,15 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
 )
 @click.option(
     "--upto", default="", metavar="STAGE", help="Show stages up to this one; the rest keeps its place, unseen."
+)
+@click.option(
+    "--part", default="", metavar="PART", help='Draw the nerves of one part and what feeds them: "lumbar plexus".'
+)
+@click.option(
+    "--by",
+    type=click.Choice(["root", "plane", "nerve", "state"]),
+    help="What colour stands for: the root, anterior and posterior divisions (plane), the nerve, or, of the limb, "
+    "the state. By default the root; of the limb the nerve, or the state after an injury.",
 )
 @pictures.side_option
 @click.option(
@@ -124,8 +128,10 @@ def _figure(words: Sequence[str], **choices: object) -> Figure:
         choices["nerve"], *rest = rest
     pictures.no_more(rest)
     choices["limb"], choices["by"] = choices["limb"] or "", choices["by"] or ""
-    if not choices["limb"] and (choices["by"] or choices["layer"] != "both"):
-        raise click.UsageError("--by and --layer go with --limb skin, muscles or dermatomes")
+    if not choices["limb"] and (choices["by"] == "state" or choices["layer"] != "both"):
+        raise click.UsageError("--by state and --layer go with --limb skin, muscles or dermatomes")
+    if choices["limb"] and choices["by"] == "plane":
+        raise click.UsageError("of the limb, colour stands for the nerve, the root or the state")
     naming, labels = pictures.naming(plexus, str(choices.pop("naming")))
     hide = [kind for text in _texts(choices.pop("hide")) for kind in text.split(",") if kind.strip()]
     return figure(

@@ -17,6 +17,7 @@ from plexusdraw.cli.common import (
     show,
     show_caution,
     show_table,
+    show_variants,
 )
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
@@ -92,6 +93,7 @@ def _injure(plexus: Plexus, sites: tuple[str, ...], partial: bool) -> tuple[Inju
 
 
 def _print(result: Injury, named: Sequence[Scenario]) -> None:
+    show_variants(result.plexus)
     show(f"Injury: {'; '.join(site.text for site in result.sites)}")
     for scenario in named:
         _scenario(result, scenario)
@@ -103,7 +105,7 @@ def _print(result: Injury, named: Sequence[Scenario]) -> None:
         show_table(f"Muscles {title}", heads, _together(result, rows))
     if any(o.loss for o in result.muscles.values()):
         show(RESTS_ON)
-    if any(o.loss is Loss.WHOLE and o.left for o in result.muscles.values()):
+    if any(o.loss >= Loss.PART and o.left and all(r.minor for r in o.left) for o in result.muscles.values()):
         show("Roots left in brackets bring a small share only: a trace of power may remain.")
     show("")
     _differ(result)

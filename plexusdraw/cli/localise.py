@@ -12,6 +12,7 @@ from plexusdraw.cli.common import (
     show,
     show_caution,
     show_table,
+    show_variants,
 )
 from plexusdraw.cli.wording import listed
 from plexusdraw.clinic import report
@@ -80,6 +81,7 @@ def command(
     if as_json:
         echo_json(report.localise(result))
         return
+    show_variants(plexus)
     _print(result)
     show_caution(plexus)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from plexusdraw import names
-from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
+from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table, show_variants
 from plexusdraw.clinic import report
 from plexusdraw.model import Entity, Level, Outside, Plexus, Segment, Target
 from plexusdraw.names.cited import Cited
@@ -32,6 +32,7 @@ def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
 
 
 def _print(plexus: Plexus, result: Reach) -> None:
+    show_variants(plexus)
     entity = result.entity
     also = f" ({entity.latin})" if entity.latin else ""
     show(f"{names.display(entity)}{also}: {entity.kind}")

@@ -4,7 +4,8 @@ The rule of the whole package stands here and nowhere else. Broken routes are th
 that thousands of injuries can be looked through in a moment.
 
 * muscle: *paralysed* when no principal route is left, *weak* when some are, *slight* when only minor routes
-  are lost. A root from outside the plexus always counts as left.
+  are lost. A root from outside the plexus always counts as left. Where one root alone is principal, the minor ones
+  keep the muscle *weak*: in published losses of a single root no muscle is paralysed that has another root.
 * skin: *lost* when no route is left, *reduced* when principal routes are lost (overlap keeps the rest).
 * dermatome: the skin of one root, whichever nerves bring it. It is *lost* or *reduced* only when the root's fibres are
   hit on their way to every skin area that it covers, as by a root, a trunk or a cord that carries them all. A cut that
@@ -18,7 +19,7 @@ that thousands of injuries can be looked through in a moment.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cached_property, lru_cache
 
@@ -83,12 +84,14 @@ class Supply:
     """Weight of all that comes from outside this plexus."""
     safe: bool = False
     """A principal root comes from outside."""
+    backed: bool = False
+    """A muscle with one principal root, for which its minor ones stand in."""
 
     def loss(self, broken: int) -> Loss:
         """By the rule for muscles."""
         hit = broken & self.principal
         if hit and hit == self.principal and not self.safe:
-            return Loss.WHOLE
+            return Loss.PART if self.backed and (self.outside or self.minor & ~broken) else Loss.WHOLE
         if hit:
             return Loss.PART
         return Loss.SLIGHT if broken & self.minor else Loss.NONE
@@ -157,7 +160,7 @@ class States:
             all(self.loss(id, outright) is Loss.WHOLE for id in rule.lost)
             and all(self.loss(id, broken) >= Loss.PART for id in rule.weak)
             and all(self.loss(id, broken) <= Loss.SLIGHT for id in rule.spared)
-            and all(bool(outright & self.sign_cuts[self._place(id)]) for id in rule.cut)
+            and all(bool(outright & self.sign_cuts[cut]) for id in rule.cut for cut in self.plexus.cuts_at(id))
             and all(self.holds(part, broken, whole) for part in rule.all)
             and (not rule.any or any(self.holds(part, broken, whole) for part in rule.any))
         )
@@ -176,7 +179,7 @@ class States:
             minor = self.bits(r for r in routes if r.root in reflex.minor)
             found[reflex.id] = Supply(principal, minor)
         for outside in plexus.outside.values():
-            places = [self.sign_cuts[self._place(id)] for id in outside.cut]
+            places = [self.sign_cuts[cut] for id in outside.cut for cut in self.plexus.cuts_at(id)]
             if places:
                 found[outside.id] = Supply(sum(dict.fromkeys(places)), 0)
         return found
@@ -202,7 +205,7 @@ class States:
         """Places that signs and outside structures ask for → their bit, above the bits of the routes."""
         rules = [part for sign in self.plexus.signs.values() for part in sign.when.parts()]
         asked = [*(rule.cut for rule in rules), *(outside.cut for outside in self.plexus.outside.values())]
-        places = dict.fromkeys(self._place(id) for cut in asked for id in cut)
+        places = dict.fromkeys(place for cut in asked for id in cut for place in self.plexus.cuts_at(id))
         return {place: 1 << (len(self.routes) + i) for i, place in enumerate(places)}
 
     def asked_cuts(self, rule: Rule) -> int:
@@ -210,7 +213,8 @@ class States:
         found = 0
         for part in rule.parts():
             for id in part.cut:
-                found |= self.sign_cuts[self._place(id)]
+                for cut in self.plexus.cuts_at(id):
+                    found |= self.sign_cuts[cut]
         return found
 
     def members(self, id: str) -> tuple[str, ...]:
@@ -248,17 +252,13 @@ class States:
                 found.setdefault(segment, []).append((leaving, bit))
         return found
 
-    def _place(self, id: str) -> Cut:
-        if id in self.plexus.segments:
-            return id, 0
-        _, segment, at = self.plexus.levels[id]
-        return segment.id, at
-
     def _target(self, id: str) -> Supply:
         target = self.plexus.muscles.get(id) or self.plexus.skin[id]
         principal = [root for root in target.outside if root not in target.outside_minor]
         outside = len(principal) + MINOR_WEIGHT * len(target.outside_minor)
-        return self._supply(self.fibres.of(id), outside, bool(principal))
+        routes = self.fibres.of(id)
+        backed = id in self.plexus.muscles and len({*principal, *(r.root for r in routes if not r.minor)}) == 1
+        return replace(self._supply(routes, outside, bool(principal)), backed=backed)
 
     def _supply(self, routes: Iterable[Route], outside: float = 0.0, safe: bool = False) -> Supply:
         routes = tuple(routes)

@@ -4,6 +4,7 @@ A model keeps what sources say beside its default: roots as ``minor`` (some leav
 as ``variable`` (described by some, with no way in the usual arrangement). An outcome is disputed
 
 * if it is wholly lost, though a minor root or one from outside is left, or a variable one may be;
+* if it is weak, though its one principal root is lost and minor ones alone stand in;
 * if it is slight: it rests on minor roots alone;
 * if nothing is lost, though a variable root may be.
 
@@ -29,16 +30,21 @@ def disputed(
     """Whether sources differ on the *loss* of a target; *left*: whether any of its *routes* is whole."""
     if loss is Loss.SLIGHT:
         return True
-    if loss is Loss.PART:
-        return False
     first: dict[str, int] = {}
     for segment, at in cuts:
         first[segment] = min(at, first.get(segment, at))
     ways = tuple(routes)
+    if loss is Loss.PART:
+        outside = set(target.outside) - set(target.outside_minor)
+        return target.kind == "muscle" and not outside and not any(_whole(way, first) for way in ways if not way.minor)
     lasting = [root for root in target.variable if _may_last(plexus, target, root, ways, first)]
     if loss is Loss.WHOLE:
         return left or bool(target.outside) or bool(lasting)
     return len(lasting) < len(target.variable)
+
+
+def _whole(way: Route, cuts: Mapping[str, int]) -> bool:
+    return all(cuts.get(id, exit + 1) > exit for id, exit in zip(way.path, way.exits, strict=True))
 
 
 def _may_last(plexus: Plexus, target: Target, root: str, ways: tuple[Route, ...], cuts: Mapping[str, int]) -> bool:

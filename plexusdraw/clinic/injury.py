@@ -82,10 +82,10 @@ class Injury:
         self.partial = partial or (bool(self.sites) and all(site.partial for site in self.sites))
         """Every cut spares some fibres."""
         self.rule = deficits.of(plexus)
-        self.cuts: tuple[deficits.Cut, ...] = tuple(dict.fromkeys((s.segment, s.at) for s in self.sites))
+        self.cuts: tuple[deficits.Cut, ...] = tuple(dict.fromkeys(cut for s in self.sites for cut in s.cuts))
         self.broken = self.rule.broken(self.cuts)
         """Bits of the routes broken wholly or in part, as in ``plexusdraw.clinic.deficits``."""
-        self._whole_cuts = tuple(dict.fromkeys((s.segment, s.at) for s in self.sites if not s.partial))
+        self._whole_cuts = tuple(dict.fromkeys(cut for s in self.sites for cut in s.cuts if not s.partial))
         self.whole = self.rule.broken(self._whole_cuts)
         """Bits of the routes broken wholly."""
 

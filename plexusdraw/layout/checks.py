@@ -170,7 +170,7 @@ def _on_strands(scene: Scene, boxes: list[Worded]) -> Iterator[str]:
         r = strand.width / 2
         for x, y in dense(strand.curve):
             for w in cells.get((int(x // CELL_MM), int(y // CELL_MM)), ()):
-                if w.owner != strand.entity and _near(w.box, x, y) < r - SLACK_MM:
+                if w.owner not in (strand.entity, strand.whole) and _near(w.box, x, y) < r - SLACK_MM:
                     key = (w.owner, strand.entity)
                     if key not in said:
                         said.add(key)

@@ -42,6 +42,8 @@ TABLE_PT = 10.0
 """Largest type of a table on its own page."""
 COMFORTABLE_PT = 7.2
 """Below this base size, narrower labels and fewer lines of supply are tried before smaller type."""
+SAME = 1.02
+"""Where rows cannot be stretched, a gain of type under this is not worth another draft."""
 NEARLY = 0.95
 """Share of the largest type that is given up for more lines of supply."""
 NO_SUPPLY = "There is no room here for what each nerve supplies."
@@ -144,13 +146,17 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
 
 
 def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    """The course of a nerve; of a whole, a page for each part."""
     from plexusdraw.layout.nerve import fit as one_nerve  # noqa: PLC0415
 
-    grower = one_nerve.grower(plexus, fibres, options.wording)
-    made = one_nerve.fitted(grower, options.nerve, options.page, _limits(options.page), orientation(plexus, options))
-    if made is None:
-        return None
-    return (mirrored(made) if options.side == "right" else made,)
+    pages: list[Scene] = []
+    for part in plexus.members(options.nerve):
+        grower = one_nerve.grower(plexus, fibres, options.wording)
+        made = one_nerve.fitted(grower, part, options.page, _limits(options.page), orientation(plexus, options))
+        if made is None:
+            return None
+        pages.append(mirrored(made) if options.side == "right" else made)
+    return tuple(pages)
 
 
 def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _Try] | None:
@@ -166,18 +172,29 @@ def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _
 
 def _supplied(recipe: Recipe, options: Options) -> _Try | None:
     """The drawing with what the nerves supply: in comfortable type, else the fullest of those in the largest type."""
-    comfortable = min(max(COMFORTABLE_PT, options.page.smallest), _limits(options.page)[1])
-    fallback: _Try | None = None
-    for form in (*labels.ROOMY, labels.SLIM[-1]):  # the last one is the least that can be said
-        tried = _largest(recipe, options, form)
-        if tried and form in labels.ROOMY and tried.size >= comfortable:
-            return tried
-        if tried and (fallback is None or tried.size > fallback.size):
-            fallback = tried
-    if fallback is None:
-        return None
-    fuller = (_largest(recipe, options, form) for form in labels.SLIM[:-1])
-    return next((t for t in fuller if t and t.size >= NEARLY * fallback.size), fallback)
+    low, high = _limits(options.page)
+    comfortable = min(max(COMFORTABLE_PT, low), high)
+    first = _smallest(recipe, options, labels.ROOMY[0], comfortable / low)
+    if low * first.wide >= comfortable:  # the others are about as wide
+        for form in labels.ROOMY:
+            tried = _largest(recipe, options, form, comfortable, first if form == first.form else None)
+            if tried:
+                return tried
+    starts: list[_Try] = []
+    for form in reversed(labels.SLIM):  # the least that can be said first; what has no room has none for more lines
+        tried = _smallest(recipe, options, form)
+        if tried.wide < 1.0 or tried.tall < 1.0:
+            break
+        starts.append(tried)
+    if not starts:
+        return next((t for form in labels.ROOMY if (t := _largest(recipe, options, form))), None)
+    about = [low * min(start.wide, start.tall) for start in starts]
+    for start, size in zip(reversed(starts), reversed(about), strict=True):
+        if size >= NEARLY * about[0]:
+            found = _largest(recipe, options, start.form, 0.0, start)
+            if found and (found.size >= NEARLY * about[0] or start is starts[0]):
+                return found
+    return None
 
 
 def _hopeful(recipe: Recipe, options: Options) -> bool:
@@ -211,18 +228,26 @@ def _limits(page: Paper) -> tuple[float, float]:
     return page.smallest, max(page.smallest, LARGEST_PT * diagonal / A4_DIAGONAL)
 
 
-def _largest(recipe: Recipe, options: Options, form: Form) -> _Try | None:
+def _largest(
+    recipe: Recipe, options: Options, form: Form, least: float = 0.0, start: _Try | None = None
+) -> _Try | None:
     """The drawing that fills the page: rows stretched until width and height bind alike, then the largest type.
 
-    All lengths but the smallest type grow with the base size: one draft tells the size that would fill the page.
+    All lengths but the smallest type grow with the base size: one draft tells the size that would fill the page. None
+    where its type would be under *least* pt. *start*: the drawing in the smallest type, if it is already there.
     """
+    found = _balanced(recipe, options, form, least, start)
+    return found if found and found.size >= least else None
+
+
+def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start: _Try | None) -> _Try | None:
     low, high = _limits(options.page)
     if options.page.grows:
         pushes = (Push(GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
         tries = (_try(recipe, options, high, form, push) for push in pushes)
         return next((t for t in tries if not t.draft.crowded), None)
-    tried = _smallest(recipe, options, form)
-    if tried.wide < 1.0 or tried.tall < 1.0:
+    tried = start or _smallest(recipe, options, form, least / low)
+    if tried.wide < 1.0 or tried.tall < 1.0 or low * tried.wide < least:
         return None
     early = tried.push.early / low
     size, stretch, tight, loose = low, 1.0, 1.0, MOST_STRETCH
@@ -231,21 +256,33 @@ def _largest(recipe: Recipe, options: Options, form: Form) -> _Try | None:
             tight = stretch
         else:
             loose = stretch
-        size = min(max(size * min(tried.wide, tried.tall), low), high)
+        before, size = size, min(max(size * min(tried.wide, tried.tall), low), high)
         stretch = (tight + loose) / 2
+        if loose == tight and size < before * SAME:
+            break
         tried = _try(recipe, options, size, form, Push(stretch, early * size))
     return _shrunk(recipe, options, form, size, Push(tight, early * size))
 
 
-def _smallest(recipe: Recipe, options: Options, form: Form) -> _Try:
-    """The drawing in the smallest type; where it is too high but has width to spare, that width is spent first."""
+def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) -> _Try:
+    """The drawing in the smallest type; where it is too high but has width to spare, that width is spent first.
+
+    Not where the page is not *width* times wider than it: it will then not be wanted.
+    """
     low = _limits(options.page)[0]
     found = _try(recipe, options, low, form)
-    if found.tall >= 1.0 or found.wide < 1.0:
+    if found.tall >= 1.0 or found.wide < max(1.0, width):
         return found
     em = low * MM_PER_PT
-    wider = [_try(recipe, options, low, form, Push(early=ems * em)) for ems in EARLY_EMS]
-    return max([found, *wider], key=lambda t: min(t.wide, t.tall, 1.0))
+    widest = _try(recipe, options, low, form, Push(early=EARLY_EMS[-1] * em))
+    if widest.wide >= 1.0 or widest.tall < 1.0:  # it fits, or the others are hardly less high
+        return max(found, widest, key=lambda t: min(t.wide, t.tall, 1.0))
+    tries = [found, widest]
+    for ems in EARLY_EMS[:-1]:
+        tries.append(_try(recipe, options, low, form, Push(early=ems * em)))
+        if tries[-1].wide >= 1.0 and tries[-1].tall >= 1.0:
+            return tries[-1]
+    return max(tries, key=lambda t: min(t.wide, t.tall, 1.0))
 
 
 def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Push) -> _Try | None:
@@ -285,7 +322,7 @@ def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push =
     made = draft(recipe, scale, blocks, push)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
-    page = surround.bands(options.page, scale, caution)
+    page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
     return _Try(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
@@ -342,10 +379,10 @@ def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[surround.Bands, l
     room = max(found.draft.height + (found.areas.height if found.areas else 0.0), tall)
     wide = replace(sheet, width=max(found.taken + 2 * sheet.margin, 120.0))
     caution = surround.caution_lines(recipe.plan.plexus.caution, wide, scale)
-    page = surround.bands(wide, scale, caution)
+    page = surround.bands(wide, scale, caution, recipe.plan.plexus)
     foot = wide.height - page.bottom
     grown = replace(wide, height=page.content + room + foot)
-    return surround.Bands(grown, page.top, page.content, page.content + room), caution
+    return replace(page, paper=grown, bottom=page.content + room), caution
 
 
 def _description(plan: Plan, options: Options) -> str:
@@ -358,7 +395,7 @@ def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
     """What would do instead: on a slide fewer or shorter words, else the smallest paper of the ladder that fits."""
     shown = f'the {plexus.name} at detail "{options.detail}"'
     if options.nerve:
-        shown = f"the course of the {plexus.segments[options.nerve].name}"
+        shown = f"the course of the {plexus.segment(options.nerve).name}"
     trouble = f"{shown} does not fit {options.page.name} with text of at least {options.page.smallest:g} pt"
     if options.page.screen and not options.nerve:
         terse = replace(options, wording=replace(options.wording, style="short"))

@@ -183,7 +183,9 @@ def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> lis
     names = [taken.get(t.id, wording.of(t)) for t in targets if t.kind == "muscle"]
     skin = [wording.of(t) for t in targets if t.kind != "muscle"]
     listed = list(dict.fromkeys(names))
-    return [*listed, f"skin: {skin[0]}", *skin[1:]] if skin else listed
+    if skin and not skin[0].lower().startswith("skin"):
+        skin[0] = f"skin: {skin[0]}"
+    return [*listed, *skin]
 
 
 def _series(group: Group, plexus: Plexus) -> bool:

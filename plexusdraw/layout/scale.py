@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 from plexusdraw.scene import MM_PER_PT
 
@@ -115,7 +116,10 @@ def half_width(count: int, width: float, pitch: float) -> float:
     return ((count - 1) * pitch + width) / 2
 
 
-def offsets(roots: tuple[str, ...], pitch: float) -> dict[str, float]:
+Key = TypeVar("Key")
+
+
+def offsets(strands: tuple[Key, ...], pitch: float) -> dict[Key, float]:
     """Offset of each strand from the middle of its bundle, the first one uppermost (positive), mm."""
-    middle = (len(roots) - 1) / 2
-    return {root: (middle - i) * pitch for i, root in enumerate(roots)}
+    middle = (len(strands) - 1) / 2
+    return {strand: (middle - i) * pitch for i, strand in enumerate(strands)}

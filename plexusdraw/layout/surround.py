@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from plexusdraw import fonts
+from plexusdraw import fonts, names
 from plexusdraw.layout.columns.across import Xs
 from plexusdraw.layout.columns.plan import Plan
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.scale import Scale
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 
 LEADING = 1.3
@@ -26,6 +27,8 @@ class Bands:
     top: float
     content: float
     bottom: float
+    beneath: str = ""
+    """What stands under the title, if anything."""
 
     @property
     def room(self) -> float:
@@ -33,14 +36,19 @@ class Bands:
         return self.bottom - self.content
 
 
-def bands(paper: Paper, scale: Scale, caution: Sequence[str]) -> Bands:
-    """The bands of a page whose text has this *scale*; *caution* is already in lines."""
+def bands(paper: Paper, scale: Scale, caution: Sequence[str], plexus: Plexus) -> Bands:
+    """The bands of a page whose text has this *scale*; *caution* is already in lines.
+
+    The names of the variants that a plexus has stand under the title, for which there is then room.
+    """
     m = scale.title * MM_PER_PT
     top = paper.margin + m * (1.3 if paper.screen else 1.55)
+    beneath = names.of_variants(plexus)
+    top += scale.note * MM_PER_PT * LEADING if beneath else 0.0
     content = top + scale.heading * MM_PER_PT * (1.9 if paper.screen else 2.3)
     lines = max(1, len(caution)) if paper.screen else 1 + len(caution)
     foot = lines * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
-    return Bands(paper, top, content, paper.height - paper.margin - foot)
+    return Bands(paper, top, content, paper.height - paper.margin - foot, beneath)
 
 
 def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
@@ -73,6 +81,9 @@ def notes(
         Note("orientation", "orientation", side, side.box.w),
     ]
     step = scale.note * MM_PER_PT * LEADING
+    if page.beneath:
+        below = top + scale.note * MM_PER_PT * 1.45
+        made.append(_note("orientation", "variants", page.beneath, paper.margin, below, scale.note, width))
     y = page.bottom + step + scale.mm(0.2)
     if fonts.width(legend, scale.note) > width:
         legend = legend.rsplit(". ", maxsplit=1)[-1]  # the last sentence says most of this page

@@ -11,12 +11,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import singledispatchmethod
 
-from plexusdraw.look import areas, lines, strokes
+from plexusdraw.look import areas, hues, lines, strokes
 from plexusdraw.look.boxes import Boxes
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
 from plexusdraw.look.paint_order import lit_in_front
 from plexusdraw.look.redaction import Names
-from plexusdraw.look.theme import ROOT, Colour, Look, Pen, Theme, mix
+from plexusdraw.look.theme import NEUTRAL, ROOT, Colour, Look, Pen, Theme, mix
 from plexusdraw.scene import (
     MM_PER_PT,
     Area,
@@ -221,7 +221,9 @@ class Maker:
         state = self.state(part)
         if state == "hidden":
             return
-        yield from strokes.strand(part, self.pens[part.root], self.theme, self.names.root(part.root), state)
+        yield from strokes.strand(
+            part, self.pen(part.entity, part.root, part.source), self.theme, self.names.root(part.root), state
+        )
 
     @draw.register
     def _leader(self, part: Leader) -> Iterator[Mark]:
@@ -320,7 +322,8 @@ class Maker:
         if state == "lost":
             yield from strokes.cross(dot, look.soft or theme.soft)
             return
-        colour = look.strand or mix(self.pens[dot.root].strand, theme.page, look.mix)
+        pen = self.pen(row.entity, dot.root, row.nerve)
+        colour = look.strand or mix(pen.strand, theme.page, look.mix)
         width = min(theme.rules.ring_width * self.scale, 0.5 * dot.r)
         inner = dot.r - width / 2
         hollow = dot.minor or look.hollow
@@ -352,7 +355,7 @@ class Maker:
     @draw.register
     def _note(self, part: Note) -> Iterator[Mark]:
         string = self.view.note(part)
-        if not string:
+        if not string and not (part.role == "legend" and self.view.hues):
             return
         theme = self.theme
         colour = theme.ink if part.role == "title" else theme.soft
@@ -362,7 +365,10 @@ class Maker:
             if asked and part.key not in self.view.notes:
                 string = str(asked)
             elif root in self.pens:
-                colour = self.pens[root].text
+                colour = self.root_text(root)
+        if part.role == "legend" and self.view.hues:
+            yield from hues.legend(part, self.view, theme)
+            return
         yield lines.words(lines.within(replace(part.text, string=string), part.room), colour)
 
     def look(self, entity: str) -> Look:
@@ -376,8 +382,17 @@ class Maker:
         text = self.theme.kind(part.kind).text
         if text != ROOT:
             return text
-        pen: Pen | None = self.pens.get(part.entity)
-        return pen.text if pen else self.theme.ink
+        return self.root_text(part.entity) if part.entity in self.pens else self.theme.ink
+
+    def pen(self, entity: str, root: str, source: str | None) -> Pen:
+        """Pen of a strand or dot: its root's, unless colour stands for something else."""
+        if self.view.hues is None:
+            return self.pens[root]
+        return hues.pen(self.theme, self.view.hues.strands.get((entity, root, source), NEUTRAL))
+
+    def root_text(self, root: str) -> Colour:
+        """Colour of a root's letters."""
+        return self.theme.ink if self.view.hues else self.pens[root].text
 
     def opens(self, index: int) -> bool:
         """Whether the bundle in front of the gap at *index* is seen; a gap without one would be a hole."""

@@ -30,6 +30,7 @@ NOTHING, ALL = Share(0), Share(1)
 ROOT = Colour("root")
 """In place of the text colour of a kind: the colour of the root's letters, where the entity is a root."""
 DEFAULT_KIND = "default"
+NEUTRAL = "neutral"
 STATES: tuple[State, ...] = get_args(State)
 
 
@@ -140,6 +141,8 @@ class Theme:
     blank: Blank
     cut: Cut
     roots: tuple[Pen, ...]
+    planes: Mapping[str, Pen]
+    """Pens where colour stands for the plane: anterior, posterior, both, neutral (which also stands for shared)."""
     kinds: Mapping[str, KindLook]
     states: Mapping[str, Look]
     areas: Areas

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, TypeVar
@@ -19,6 +19,7 @@ from plexusdraw.model.plexus import (
     Plexus,
     Prevalence,
     Reflex,
+    Region,
     Remark,
     Rule,
     Scenario,
@@ -56,6 +57,7 @@ class Builder:
     def plexus(self) -> Plexus:
         """The whole plexus; faults are noted, not raised."""
         rows = self.rows
+        segments, wholes = self._segments()
         sources = {id: Source(id, row["title"], row.get("note", "")) for id, row in rows.get("sources", {}).items()}
         return Plexus(
             id=rows["id"],
@@ -64,7 +66,7 @@ class Builder:
             limb=rows.get("limb", "limb"),
             chart=rows.get("chart", ""),
             stages=self._stages(),
-            segments=_with_parents(self._table("segments", self._segment)),
+            segments=_with_parents(segments),
             muscles=self._table("muscles", self._muscle),
             skin=self._table("skin", self._skin),
             groups=self._table("groups", self._group),
@@ -78,6 +80,8 @@ class Builder:
             note=rows.get("note", ""),
             caution=rows.get("caution", ""),
             path=self.faults.path,
+            wholes=wholes,
+            regions=self._table("regions", self._region),
             variants=self._variants(),
         )
 
@@ -94,6 +98,10 @@ class Builder:
     def claim(self, id: str, path: Path_) -> int:
         """Line of an entry; notes an id that is taken or empty."""
         line = self.document.line(path)
+        self._take(id, line)
+        return line
+
+    def _take(self, id: str, line: int) -> None:
         if not id:
             self.faults.add(line, "its name gives no id", "Add id: ... in letters or digits.")
         elif id in self.lines:
@@ -101,7 +109,6 @@ class Builder:
             self.faults.add(line, f'id "{id}" is taken by line {self.lines[id]}', hint)
         else:
             self.lines[id] = line
-        return line
 
     def _stages(self) -> tuple[Stage, ...]:
         seen: set[str] = set()
@@ -139,6 +146,42 @@ class Builder:
             "line": self.claim(id, path),
         }
 
+    def _segments(self) -> tuple[Mapping[str, Segment], Mapping[str, Segment]]:
+        """All segments, parts where their whole stands; and the wholes."""
+        found: dict[str, Segment] = {}
+        wholes: dict[str, Segment] = {}
+        for i, row in enumerate(self.rows.get("segments", ())):
+            made = self._segment(row, self._common(row, ("segments", i)), ("segments", i))
+            if not row.get("parts"):
+                found.setdefault(made.id, made)
+                continue
+            if made.course:
+                self.faults.add(made.line, f"{made.name}: course stands beside its parts", "Move it into the parts.")
+            parts = [self._part(made, part, ("segments", i, "parts", j)) for j, part in enumerate(row["parts"])]
+            whole = self._whole(made, parts)
+            wholes.setdefault(made.id, whole)
+            shared = {item.name for item in whole.course if isinstance(item, Level)}
+            for part in parts:
+                found.setdefault(part.id, replace(part, course=tuple(_plain(item, shared) for item in part.course)))
+        return MappingProxyType(found), MappingProxyType(wholes)
+
+    def _part(self, whole: Segment, row: Row, path: Path_) -> Segment:
+        made = self._segment({**row, "stage": whole.stage}, self._common(row, path), path)
+        return replace(made, kind=whole.kind, whole=whole.id, side=whole.side, drawn=whole.drawn)
+
+    def _whole(self, made: Segment, parts: Sequence[Segment]) -> Segment:
+        """With the levels that all its parts have; those are of the whole."""
+        levels = [item for item in parts[0].course if isinstance(item, Level)]
+        rest = [{item.name for item in part.course if isinstance(item, Level)} for part in parts[1:]]
+        shared = [level for level in levels if all(level.name in names for names in rest)]
+        course = tuple(self._level_of_whole(made, level) for level in shared)
+        return replace(made, parts=tuple(part.id for part in parts), course=course)
+
+    def _level_of_whole(self, whole: Segment, level: Level) -> Level:
+        place = place_name(whole.name, level.name, level.synonyms)
+        self._take(kebab(place), level.line)
+        return replace(level, id=kebab(place), place=place)
+
     def _segment(self, row: Row, common: dict[str, Any], path: Path_) -> Segment:
         stage: str | None = row.get("stage")
         minor, roots = _ids(row, "minor"), _maybe_ids(row, "roots")
@@ -156,6 +199,7 @@ class Builder:
             passes_behind=row.get("passes") == "behind",
             drawn=row.get("drawn", True),
             offshoot=row.get("offshoot", False),
+            reaches=_ids(row, "reaches"),
         )
 
     def _course(self, row: Row, common: dict[str, Any], path: Path_) -> tuple[CourseItem, ...]:
@@ -193,6 +237,9 @@ class Builder:
 
     def _group(self, row: Row, common: dict[str, Any], _path: Path_) -> Group:
         return Group(**common, kind="group", members=_ids(row, "members"))
+
+    def _region(self, row: Row, common: dict[str, Any], _path: Path_) -> Region:
+        return Region(**common, kind="region", nerves=_ids(row, "nerves"))
 
     def _outside(self, row: Row, common: dict[str, Any], _path: Path_) -> Outside:
         return Outside(
@@ -247,6 +294,11 @@ class Builder:
             tuple(self._rule(part) for part in row.get("all", ())),
             tuple(self._rule(part) for part in row.get("any", ())),
         )
+
+
+def _plain(item: CourseItem, shared: set[str]) -> CourseItem:
+    """A level that the whole has too leaves its other names to it."""
+    return replace(item, synonyms=()) if isinstance(item, Level) and item.name in shared else item
 
 
 def _ids(row: Row, key: str) -> tuple[str, ...]:

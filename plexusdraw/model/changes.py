@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 TABLES = ("segments", "muscles", "skin", "groups", "outside", "reflexes", "signs")
 _VERBS = ("set", "add", "remove")
-_MENTIONS = ("course", "from", "members", "muscles", "areas")
+_MENTIONS = ("course", "from", "members", "muscles", "areas", "reaches")
 """Keys whose lists hold ids of other entries; what is removed is taken out of them."""
 _EDITS = ("add", "remove", "after", "before")
 
@@ -89,15 +89,16 @@ class _Editor:
         """A list with items taken out and put in."""
         made = copy(there)
         made.value = list(there.value)
+        levels = {item: id for id, item in _levels(entry)}
         gone = _get(edit, "remove")
         for item in gone.value if gone is not None else ():
-            kept = [node for node in made.value if _id_of(node) != item.value]
+            kept = [node for node in made.value if item.value not in (_id_of(node), levels.get(node))]
             if len(kept) == len(made.value):
                 self.faults.add(_line(item), f'{variant}: "{item.value}" is not in that list of {id}')
             made.value = kept
         more = _get(edit, "add")
         if more is not None:
-            at = self._place(variant, edit, made.value, {item: id for id, item in _levels(entry)})
+            at = self._place(variant, edit, made.value, levels)
             made.value[at:at] = more.value
         return made
 

@@ -52,11 +52,15 @@ class _Names(_Round):
         self.targets = {**plexus.segments, **plexus.muscles, **plexus.skin}
         for segment in plexus.segments.values():
             self._segment(segment)
+        for whole in plexus.wholes.values():
+            self._whole(whole)
         for target in (*plexus.muscles.values(), *plexus.skin.values()):
             self._roots(target, (*target.roots, *target.minor))
             self._twice(target)
         for group in plexus.groups.values():
             self._all(group, group.members, {**plexus.muscles, **plexus.outside}, "member")
+        for region in plexus.regions.values():
+            self._all(region, region.nerves, {**plexus.segments, **plexus.wholes}, "nerve")
         for reflex in plexus.reflexes.values():
             self._all(reflex, reflex.muscles, {**plexus.muscles, **plexus.groups}, "muscle")
             self._roots(reflex, (*reflex.roots, *reflex.minor))
@@ -69,7 +73,7 @@ class _Names(_Round):
         plexus = self.plexus
         tables = (plexus.muscles, plexus.skin, plexus.groups, plexus.outside, plexus.reflexes)
         ruled = {*plexus.roots, *(id for table in tables for id in table)}
-        places = {*plexus.segments, *plexus.levels}
+        places = {*plexus.segments, *plexus.wholes, *plexus.levels}
         for sign in plexus.signs.values():
             for rule in sign.when.parts():
                 if rule == Rule():
@@ -116,8 +120,10 @@ class _Names(_Round):
         if segment.stage is not None:
             self.known(segment.stage, self.stages, f"{segment.name}: stage", segment.line)
         for parent in segment.parents:
-            self.known(parent, plexus.segments, f"{segment.name}: parent", segment.line)
+            if self._one_part(parent, segment, segment.line):
+                self.known(parent, plexus.segments, f"{segment.name}: parent", segment.line)
         self._roots(segment, (*(segment.only_roots or ()), *segment.minor))
+        self._all(segment, segment.reaches, {**plexus.muscles, **plexus.skin}, "muscle or skin area")
         seen: set[str] = set()
         for at, item in enumerate(segment.course):
             if isinstance(item, Exit):
@@ -129,6 +135,8 @@ class _Names(_Round):
 
     def _exit(self, segment: Segment, item: Exit, line: int) -> None:
         plexus = self.plexus
+        if not self._one_part(item.to, segment, line):
+            return
         if not self.known(item.to, self.targets, f"{segment.name}: branch", line):
             return
         for root in (*(item.roots or ()), *(item.minor or ())):
@@ -138,6 +146,23 @@ class _Names(_Round):
             self.faults.add(line, f"{segment.name} to {item.to}: only what a muscle or skin gets is narrowed", hint)
         if item.to in plexus.skin and plexus.skin[item.to].dermatome is not None:
             self.faults.add(line, f"{segment.name}: {item.to} is a dermatome, which has no nerve", "Take it out.")
+
+    def _one_part(self, id: str, segment: Segment, line: int) -> bool:
+        """Whether an id is no whole; notes a fault if it is, since fibres go by its parts."""
+        if id not in self.plexus.wholes:
+            return True
+        hint = f"Name one of its parts: {', '.join(self.plexus.wholes[id].parts)}."
+        self.faults.add(line, f"{segment.name}: {self.plexus.wholes[id].name} has parts that keep apart", hint)
+        return False
+
+    def _whole(self, whole: Segment) -> None:
+        """A whole has a stage; where its fibres come from and go to is said of its parts."""
+        if whole.stage is None or whole.stage == self.plexus.stages[0].id:
+            hint = "Give it a stage after the first, or write its parts as branches of their own."
+            self.faults.add(whole.line, f"{whole.name}: only a segment of a later stage has parts", hint)
+        said = {"from": whole.parents, "roots": whole.only_roots, "minor": whole.minor, "variable": whole.variable}
+        for key in (key for key, value in said.items() if value):
+            self.faults.add(whole.line, f"{whole.name}: {key} stands beside its parts", "Move it into the parts.")
 
 
 class _Graph(_Round):
@@ -154,6 +179,26 @@ class _Graph(_Round):
         stages = {stage.id: i for i, stage in enumerate(plexus.stages)}
         for id in order(plexus.segments):
             self._place(plexus.segments[id], stages)
+        for segment in plexus.segments.values():
+            self._shown(segment)
+
+    def _shown(self, segment: Segment) -> None:
+        """What leaves a segment has a place in the pictures: beside its own name, or as a side branch with one."""
+        plexus = self.plexus
+        link = segment.stage is None and any(plexus.segments[c].stage for c in plexus.children[segment.id])
+        if not link and segment.stage in (None, plexus.stages[-1].id):
+            return
+        for at, item in enumerate(segment.course):
+            if not isinstance(item, Exit) or (item.to in plexus.segments and not link):
+                continue
+            name = plexus.entity(item.to).name
+            line = self.course_lines[segment.id, at]
+            if link:
+                hint = "Put it into the course of what the link comes from, or of what it leads to."
+                self.faults.add(line, f"{segment.name}: a link has no place in pictures for {name}", hint)
+                continue
+            hint = f"Give it a branch: {{name: branch to {name}, course: [{item.to}]}}, and name that here."
+            self.faults.add(line, f"{segment.name}: {name} would be in no picture, as no name ends there", hint)
 
     def _place(self, segment: Segment, stages: dict[str, int]) -> None:
         parents = [(p, self.rank[p]) for p in segment.parents]

@@ -44,7 +44,7 @@ def between(carried: Mapping[str, Shares], parent: str, child: Segment) -> dict[
 
 
 def carried(plexus: Plexus) -> dict[str, dict[str, bool]]:
-    """Segment id → shares, for all segments in model order; the graph must have no cycle."""
+    """Segment id → shares, for all segments in model order, then wholes; the graph must have no cycle."""
     rank = {root: i for i, root in enumerate(plexus.roots)}
     found: dict[str, dict[str, bool]] = {}
     for id in order(plexus.segments):
@@ -54,4 +54,14 @@ def carried(plexus: Plexus) -> dict[str, dict[str, bool]]:
             for root, minor in between(found, parent, segment).items():
                 shares[root] = shares.get(root, True) and minor
         found[id] = {root: shares[root] for root in sorted(shares, key=rank.__getitem__)}
-    return {id: found[id] for id in plexus.segments}
+    kept = {id: found[id] for id in plexus.segments}
+    return kept | {whole.id: together(plexus, kept, whole) for whole in plexus.wholes.values()}
+
+
+def together(plexus: Plexus, carried: Mapping[str, Shares], whole: Segment) -> dict[str, bool]:
+    """What all parts of a whole carry: a share is minor if it is so in every part that has it."""
+    shares: dict[str, bool] = {}
+    for part in whole.parts:
+        for root, minor in carried[part].items():
+            shares[root] = shares.get(root, True) and minor
+    return {root: shares[root] for root in plexus.roots if root in shares}

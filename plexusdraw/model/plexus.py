@@ -108,9 +108,15 @@ class Segment(Entity):
     """The border at which a side branch leaves; ``None``: the layout chooses."""
     offshoot: bool = False
     """A branch of a nerve of the last stage that the whole picture draws, as it does side branches."""
+    reaches: tuple[str, ...] = ()
+    """Muscles and skin areas to which alone a link's fibres go, beyond where it joins a nerve too; empty: to all."""
     passes_behind: bool = False
     """The side branch runs behind the rest of its column and leaves at the outer border."""
     drawn: bool = True
+    whole: str = ""
+    """The segment of several parts of which this is one; empty: it is no part."""
+    parts: tuple[str, ...] = ()
+    """Of a whole: its parts, in the order in which they lie."""
 
     def position_of(self, target: str) -> int:
         """Position at which *target* (a segment, muscle, skin or level id) sits; KeyError if not here."""
@@ -118,6 +124,13 @@ class Segment(Entity):
             if target == (item.to if isinstance(item, Exit) else item.id):
                 return i
         raise KeyError(target)
+
+    def level_at(self, name: str) -> int:
+        """Position of the level of this name; KeyError if there is none."""
+        for i, item in enumerate(self.course):
+            if isinstance(item, Level) and item.name == name:
+                return i
+        raise KeyError(name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -243,6 +256,13 @@ class Variant(Entity):
     prevalence: tuple[Prevalence, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Region(Entity):
+    """A part of a plexus that may be drawn alone: its nerves."""
+
+    nerves: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, eq=False)
 class Plexus:
     """One plexus, whole. Mappings keep the order of the file. Compared by identity."""
@@ -270,6 +290,10 @@ class Plexus:
     chart: str = ""
     """The chart of the limb that it goes with: a built-in one, or a file beside that of the model."""
     path: str = ""
+    wholes: Mapping[str, Segment] = field(default_factory=dict)
+    """Segments of several parts. Fibres run in the parts, which stand in ``segments``; the whole stands for all of them
+    in pictures and as a site, and holds no branch. Its course: the levels that all its parts have."""
+    regions: Mapping[str, Region] = field(default_factory=dict)
     variants: Mapping[str, Variant] = field(default_factory=dict)
     """All that the file knows of; ``applied`` are ids of those that this plexus has."""
     applied: tuple[str, ...] = ()
@@ -302,6 +326,10 @@ class Plexus:
         """The entity with this id; KeyError if there is none (``names.find`` understands spellings)."""
         return self._entities[id]
 
+    def has(self, id: str) -> bool:
+        """Whether there is an entity with this id; one drawn as a part lacks what leaves for the others."""
+        return id in self._entities
+
     def entities(self) -> tuple[Entity, ...]:
         """Everything that can be named: segments, their levels, muscles, skin, groups, and the rest."""
         return tuple(self._entities.values())
@@ -310,6 +338,7 @@ class Plexus:
     def _entities(self) -> dict[str, Entity]:
         tables: tuple[Mapping[str, Entity], ...] = (
             self.segments,
+            self.wholes,
             {level.id: level for level, _, _ in self.levels.values()},
             self.muscles,
             self.skin,
@@ -326,10 +355,27 @@ class Plexus:
         """Level id → the level, its segment and its position there."""
         return {
             item.id: (item, segment, at)
-            for segment in self.segments.values()
+            for segment in (*self.segments.values(), *self.wholes.values())
             for at, item in enumerate(segment.course)
             if isinstance(item, Level)
         }
+
+    def members(self, id: str) -> tuple[str, ...]:
+        """The segments that an id stands for: the parts of a whole, else itself."""
+        return self.wholes[id].parts if id in self.wholes else (id,)
+
+    def segment(self, id: str) -> Segment:
+        """The segment or whole with this id; KeyError if there is none."""
+        return self.wholes.get(id) or self.segments[id]
+
+    def cuts_at(self, id: str) -> tuple[tuple[str, int], ...]:
+        """Segments and positions that a cut at a level, or at the start of a segment or whole, breaks."""
+        if id not in self.levels:
+            return tuple((part, 0) for part in self.members(id))
+        level, segment, at = self.levels[id]
+        if not segment.parts:
+            return ((segment.id, at),)
+        return tuple((part, self.segments[part].level_at(level.name)) for part in segment.parts)
 
     def exit_of(self, parent: str, child: str) -> int:
         """Position on *parent* at which *child* (segment, muscle or skin id) leaves; its end if unlisted."""

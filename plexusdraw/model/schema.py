@@ -84,20 +84,27 @@ CourseRow = Annotated[
 ]
 
 
-class SegmentRow(NamedRow):
-    """A stretch of nerve: root, trunk, ... or, without a stage, a branch or a link."""
+class PartRow(NamedRow):
+    """A part of a segment that keeps its fibres apart: where they come from and what leaves them."""
 
-    stage: Text | None = None
     parents: Ids = Field(default=[], alias="from")
     roots: Ids | None = None
     minor: Ids = []
     variable: dict[Text, str] = {}
     plane: Literal["posterior", "middle", "anterior"] = "middle"
+    course: list[CourseRow] = []
+
+
+class SegmentRow(PartRow):
+    """A stretch of nerve: root, trunk, ... or, without a stage, a branch or a link."""
+
+    stage: Text | None = None
     side: Literal["cranial", "caudal"] | None = None
     passes: Literal["behind"] | None = None
     drawn: bool = True
     offshoot: bool = False
-    course: list[CourseRow] = []
+    parts: list[PartRow] = []
+    reaches: Ids = []
 
 
 class TargetRow(NamedRow):
@@ -131,6 +138,12 @@ class GroupRow(NamedRow):
     """A name for several muscles."""
 
     members: Annotated[Ids, Field(min_length=1)]
+
+
+class RegionRow(NamedRow):
+    """A part of the plexus that may be drawn alone: its nerves."""
+
+    nerves: Annotated[Ids, Field(min_length=1)]
 
 
 class OutsideRow(NamedRow):
@@ -227,6 +240,7 @@ class ModelFile(Row):
     skin: list[SkinRow] = []
     groups: list[GroupRow] = []
     outside: list[OutsideRow] = []
+    regions: list[RegionRow] = []
     reflexes: list[ReflexRow] = []
     signs: list[SignRow] = []
     scenarios: list[ScenarioRow] = []

@@ -11,6 +11,7 @@ from plexusdraw.names.lookup import (
     find,
     matches,
     of_plexus,
+    of_variants,
     suggestions,
     unknown,
 )
@@ -26,6 +27,7 @@ __all__ = [
     "find",
     "matches",
     "of_plexus",
+    "of_variants",
     "suggestions",
     "unknown",
 ]

@@ -48,6 +48,8 @@ def accepted_site(plexus: Plexus, site: Site, sheet: Iterable[Entity]) -> tuple[
         found += [lookup.display(level), *level.synonyms]
     elif site == sites.start(plexus, site.segment):
         found += accepted(plexus, plexus.segments[site.segment], sheet)
+    elif site.id in plexus.wholes:
+        found += accepted(plexus, plexus.wholes[site.id], sheet)
     return tuple(dict.fromkeys(found))
 
 

@@ -84,6 +84,14 @@ def of_plexus(plexus: Plexus, style: Style = "english") -> str:
     return (plexus.latin if style == "latin" else "") or plexus.name
 
 
+def of_variants(plexus: Plexus) -> str:
+    """The variants and conventions that a plexus has: "Variant: prefixed; convention: axillary from radial"."""
+    chosen = [plexus.variants[id] for id in plexus.applied]
+    lists = ((kind, [one.name for one in chosen if one.kind == kind]) for kind in ("variant", "convention"))
+    text = "; ".join(f"{kind}: {', '.join(found)}" for kind, found in lists if found)
+    return text[:1].upper() + text[1:]
+
+
 def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:
     """The error for a text that means several things."""
     names = [display(plexus.entity(id)) for id in ids]
@@ -202,7 +210,7 @@ def _index(plexus: Plexus) -> _Index:
 
 
 def _tables(plexus: Plexus) -> Iterator[tuple[str, str]]:
-    yield from ((id, "segment") for id in plexus.segments)
+    yield from ((id, "segment") for id in (*plexus.segments, *plexus.wholes))
     yield from ((id, "level") for id in plexus.levels)
     yield from ((id, "muscle") for id in plexus.muscles)
     yield from ((id, "skin") for id in plexus.skin)

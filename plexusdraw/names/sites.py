@@ -40,6 +40,8 @@ class Site:
     """A place on a segment: position on its course, and an id and a name that ``parse`` understands.
 
     ``partial``: a cut here spares some fibres.
+
+    A place on a whole lies on all its parts: ``others`` are the further ones, as segments and positions.
     """
 
     segment: str
@@ -47,6 +49,12 @@ class Site:
     id: str
     name: str
     partial: bool = False
+    others: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def cuts(self) -> tuple[tuple[str, int], ...]:
+        """Every segment that is cut there, and at which position."""
+        return ((self.segment, self.at), *self.others)
 
     @property
     def text(self) -> str:
@@ -163,11 +171,19 @@ def _parse(plexus: Plexus, text: str) -> Site:
 
 def all_sites(plexus: Plexus) -> tuple[Site, ...]:
     """Every place that has a name: starts, levels, and after each branch beyond which something leaves."""
-    return tuple(site for segment in plexus.segments.values() for site in _on(plexus, segment))
+    found = [site for segment in plexus.segments.values() for site in _on(plexus, segment)]
+    for whole in plexus.wholes.values():
+        found += [
+            start(plexus, whole.id),
+            *(_of(plexus, level.id) for level in whole.course if isinstance(level, Level)),
+        ]
+    return tuple(found)
 
 
 def start(plexus: Plexus, segment: str) -> Site:
     """The start of a segment. A root's is its anterior ramus, past the ganglion: what lies before it must be said."""
+    if segment in plexus.wholes:
+        return _on_parts(plexus, segment, plexus.wholes[segment].name)
     at = 0 if _torn_level(plexus, segment) is None else 1
     return Site(segment, at, segment, plexus.segments[segment].name)
 
@@ -187,6 +203,8 @@ def on_drawing(plexus: Plexus, site: Site) -> Site:
 
 def torn(plexus: Plexus, segment: str) -> Site:
     """Where a root is torn from the cord: its level of that name, else its start."""
+    if segment in plexus.wholes:
+        return start(plexus, segment)
     level = _torn_level(plexus, segment)
     return start(plexus, segment) if level is None else _of(plexus, level.id)
 
@@ -204,7 +222,7 @@ def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
     for at, item in enumerate(segment.course):
         if isinstance(item, Level):
             yield Site(segment.id, at, item.id, item.place)
-        elif at < last and (at + 1 == len(segment.course) or isinstance(segment.course[at + 1], Exit)):
+        elif at < last and plexus.has(item.to) and isinstance((*segment.course, item)[at + 1], Exit):
             yield _beside(plexus, segment, item.to, at + 1, "after")
 
 
@@ -214,11 +232,17 @@ def _beside(plexus: Plexus, segment: Segment, other: str, at: int, word: str) ->
 
 
 def _of(plexus: Plexus, id: str) -> Site:
-    """The site of a segment or level."""
-    if id in plexus.segments:
+    """The site of a segment, whole or level."""
+    if id not in plexus.levels:
         return start(plexus, id)
     level, segment, at = plexus.levels[id]
-    return Site(segment.id, at, id, level.place)
+    return _on_parts(plexus, id, level.place) if segment.parts else Site(segment.id, at, id, level.place)
+
+
+def _on_parts(plexus: Plexus, id: str, name: str) -> Site:
+    """A place on all parts of a whole."""
+    (segment, at), *others = plexus.cuts_at(id)
+    return Site(segment, at, id, name, others=tuple(others))
 
 
 def _torn_root(plexus: Plexus, text: str) -> Site | None:
@@ -287,6 +311,8 @@ def _true_of(plexus: Plexus, site: Site, clause: str) -> bool:
         return False
     word, place = relation[1], _bare(f" {plain} "[relation.end() :])
     segment = plexus.segments[site.segment]
+    if site.others:
+        return any(_true_of(plexus, Site(part, at, site.id, site.name), clause) for part, at in site.cuts)
     exits = [i for i, item in enumerate(segment.course) if isinstance(item, Exit)]
     ids = {item.to for item in segment.course if isinstance(item, Exit)}
     ids |= {group.id for group in plexus.groups.values() if ids & set(group.members)}
@@ -323,7 +349,7 @@ def _related(plexus: Plexus, text: str) -> Site | None:
         segments = names.matches(plexus, plain[: relation.start()], ("segment",))
         if len(segments) != 1:
             continue
-        segment = plexus.segments[segments[0]]
+        segment = plexus.segment(segments[0])
         site = _placed(plexus, segment, relation[1], plain[relation.end() :], text)
         if site is not None:
             return site
@@ -333,6 +359,8 @@ def _related(plexus: Plexus, text: str) -> Site | None:
 def _placed(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:
     if place in _STARTS:
         return start(plexus, segment.id)
+    if segment.parts:
+        return _placed_on_parts(plexus, segment, word, place, text)
     here = {item.to if isinstance(item, Exit) else item.id for item in segment.course}
     groups = {group.id for group in plexus.groups.values() if here & set(group.members)}
     found = names.matches(plexus, place, names.STRUCTURES, only=here | groups)
@@ -354,14 +382,23 @@ def _placed(plexus: Plexus, segment: Segment, word: str, place: str, text: str) 
     return _beside(plexus, segment, entity.id, min(ats), "before")
 
 
+def _placed_on_parts(plexus: Plexus, whole: Segment, word: str, place: str, text: str) -> Site | None:
+    """A place on a whole: a level of it or of a nerve beyond it."""
+    ids = {item.id for item in whole.course if isinstance(item, Level)}
+    found = names.matches(plexus, place, ("level",), only=ids)
+    if len(found) == 1:
+        return _by_level(plexus, found[0], word, place)
+    return _downstream(plexus, whole, word, place, text)
+
+
 def _by_level(plexus: Plexus, id: str, word: str, place: str) -> Site:
     """At a level, or above or below it (then named as it was typed: a level may be called "above elbow")."""
-    _, segment, at = plexus.levels[id]
     if word not in _NEARER | _FARTHER:
         return _of(plexus, id)
     side = "below" if word in _FARTHER else "above"
-    name = f"{segment.name} {side} {place.removeprefix('the ')}"
-    return Site(segment.id, at + (side == "below"), kebab(name), name)
+    name = f"{plexus.levels[id][1].name} {side} {place.removeprefix('the ')}"
+    (segment, at), *others = ((part, at + (side == "below")) for part, at in plexus.cuts_at(id))
+    return Site(segment, at, kebab(name), name, others=tuple(others))
 
 
 def _downstream(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:
@@ -377,7 +414,7 @@ def _downstream(plexus: Plexus, segment: Segment, word: str, place: str, text: s
 def _beyond(plexus: Plexus, segment: str) -> set[str]:
     """Ids of all segments that come from one."""
     found: set[str] = set()
-    todo = list(plexus.children[segment])
+    todo = [child for part in plexus.members(segment) for child in plexus.children[part]]
     while todo:
         id = todo.pop()
         if id not in found:
@@ -395,7 +432,7 @@ def _unknown(plexus: Plexus, text: str) -> UnknownNameError:
     for relation in _RELATION.finditer(" ".join(tokens(text))):
         segments = names.matches(plexus, " ".join(tokens(text))[: relation.start()], ("segment",))
         if len(segments) == 1:
-            segment = plexus.segments[segments[0]]
-            places = tuple(site.name for site in _on(plexus, segment))
+            segment = plexus.segment(segments[0])
+            places = tuple(site.name for site in all_sites(plexus) if site.cuts[0][0] in plexus.members(segment.id))
             return UnknownNameError(f'"{text}": no such place on {segment.name}. Known: {", ".join(places)}.', places)
     return names.unknown(plexus, text, _PLACES)

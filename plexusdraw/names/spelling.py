@@ -36,6 +36,9 @@ MAPPED = {
     "volar": "palmar",
     "ulnaris": "ulnar",
     "radialis": "radial",
+    "peroneal": "fibular",
+    "peroneus": "fibularis",
+    "peronei": "fibulares",
 }
 _NERVE = {"n", "nn", "nerve", "nerves", "nervus", "nervi"}
 _MUSCLE = {"m", "mm", "muscle", "muscles", "musculus", "musculi"}

@@ -62,7 +62,10 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
             [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
             for r in worked_out.routes
         ],
-        "sites": [[s.segment, s.at, s.id, s.name] for s in sites.all_sites(plexus)],
+        "sites": [
+            [s.segment, s.at, s.id, s.name, *([list(map(list, s.others))] if s.others else [])]
+            for s in sites.all_sites(plexus)
+        ],
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
         "details": {detail: shared(plexus, worked_out, scenes) for detail, scenes in pictures.items()},

@@ -78,14 +78,14 @@ class Fibres:
         return {id: routes for id, routes in found.items() if routes}
 
     def through(self, segment: str) -> tuple[Route, ...]:
-        """Routes that pass through a segment."""
-        return self._by_segment.get(segment, ())
+        """Routes that pass through a segment, or through any part of a whole."""
+        return tuple(route for id in self.plexus.members(segment) for route in self._by_segment.get(id, ()))
 
     def ways(self, segment: str) -> tuple[tuple[str, ...], ...]:
-        """Every way into a segment, as segment ids from the root up to and including it."""
+        """Every way into a segment or the parts of a whole, as segment ids from the root up to and including it."""
         self._check_count()
-        roots = self.carried[segment]
-        return tuple(way.path for root in roots for way in self._ways[segment, root])
+        ids = self.plexus.members(segment)
+        return tuple(way.path for id in ids for root in self.carried[id] for way in self._ways[id, root])
 
     @cached_property
     def _by_target(self) -> dict[str, tuple[Route, ...]]:
@@ -140,6 +140,11 @@ class Fibres:
             for way in found.get((parent, root), ())
         ]
 
+    def _may_take(self, way: _Way, target: str) -> bool:
+        """Whether no link on the way is only for other targets."""
+        only = (self.plexus.segments[id].reaches for id in way.path)
+        return all(not ids or target in ids for ids in only)
+
     def _to(self, target: Target) -> list[Route]:
         found: list[Route] = []
         for nerve in self.plexus.nerves_of[target.id]:
@@ -148,7 +153,7 @@ class Fibres:
             item = segment.course[at]
             assert isinstance(item, Exit)
             for root, minor in brought(target, item, self.carried[nerve]).items():
-                ways = self._ways[nerve, root]
+                ways = (way for way in self._ways[nerve, root] if self._may_take(way, target.id))
                 found += [Route(root, target.id, way.path, (*way.exits, at), minor) for way in ways]
         return found
 

@@ -78,30 +78,30 @@ class Reach:
     routes: tuple[Route, ...]
     muscles: tuple[str, ...]
     skin: tuple[str, ...]
-    segment: str = ""
-    """The segment that it is, or on which its place lies; empty for what is at the end of routes."""
-    at: int = 0
-    """Position of the place on the course of ``segment``."""
+    places: tuple[tuple[str, int], ...] = ()
+    """Segments and positions on their courses: what it is, or where it lies; none for what is at the end of routes."""
 
     @cached_property
     def paths(self) -> tuple[tuple[str, ...], ...]:
         """Ids, the root first: of a segment or place every way into it, else every way to a target, which ends it."""
-        if self.segment:
-            here = {*self.roots, *self.roots_minor}
-            return tuple(way for way in self.fibres.ways(self.segment) if way[0] in here)
+        if self.places:
+            here = {(id, root) for id, at in self.places for root in _roots_at(self.fibres, id, at)}
+            ways = (way for id, _ in self.places for way in self.fibres.ways(id))
+            return tuple(way for way in ways if (way[-1], way[0]) in here)
         return tuple(dict.fromkeys((*route.path, route.target) for route in self.routes))
 
     @cached_property
     def strands(self) -> Strands:
         """Its fibres from end to end, as strands; those that reach nothing as far as they run."""
         found = Strands()
-        if not self.segment:
+        if not self.places:
             for route in self.routes:
                 found.follow(route)
             return found
-        for root in (*self.roots, *self.roots_minor):
-            _upstream(self.fibres, found, self.segment, root)
-            _downstream(self.fibres, found, self.segment, root, self.at)
+        for id, at in self.places:
+            for root in _roots_at(self.fibres, id, at):
+                _upstream(self.fibres, found, id, root)
+                _downstream(self.fibres, found, id, root, at)
         for route in self.routes:
             found.arrive(route)
         return found
@@ -116,14 +116,10 @@ def reach(plexus: Plexus, what: Entity | Site | str) -> Reach:
     entity = find(plexus, what) if isinstance(what, str) else what
     fibres = all_fibres.of(plexus)
     if isinstance(entity, Site):
-        place = plexus.levels[entity.id][0] if entity.id in plexus.levels else plexus.segments.get(entity.id)
-        return _passing(fibres, place or _place(entity), entity.segment, entity.at)
-    if isinstance(entity, Segment):
-        return _passing(fibres, entity, entity.id, 0)
+        return _passing(fibres, _named(plexus, entity), entity.cuts)
+    if isinstance(entity, Segment) or (isinstance(entity, Level) and entity.id in plexus.levels):
+        return _passing(fibres, entity, plexus.cuts_at(entity.id))
     if isinstance(entity, Level):
-        if entity.id in plexus.levels:
-            _, segment, at = plexus.levels[entity.id]
-            return _passing(fibres, entity, segment.id, at)
         return reach(plexus, sites.parse(plexus, entity.place))
     if isinstance(entity, Outside):
         targets = ((entity.id,), ()) if entity.kind == "muscle" else ((), (entity.id,))
@@ -146,7 +142,7 @@ def find(plexus: Plexus, text: str) -> Entity:
             site = sites.parse(plexus, text)
         except UnknownNameError:
             raise error from None
-        if site.id in plexus.segments:
+        if site.id in plexus.segments or site.id in plexus.wholes:
             raise
         return _place(site)
 
@@ -157,12 +153,13 @@ def supplied(plexus: Plexus, segment: str) -> tuple[Target, ...]:
     What goes by way of an offshoot, which has a name of its own in the picture, is the offshoot's.
     """
     leaving: dict[str, tuple[int, ...]] = {}
-    for route in all_fibres.of(plexus).through(segment):
-        here = route.path.index(segment)
-        if any(plexus.segments[id].offshoot for id in route.path[here + 1 :]):
-            continue
-        way = route.exits[here:]
-        leaving[route.target] = min(way, leaving.get(route.target, way))
+    for i, id in enumerate(plexus.members(segment)):
+        for route in all_fibres.of(plexus).through(id):
+            here = route.path.index(id)
+            if any(plexus.segments[passed].offshoot for passed in route.path[here + 1 :]):
+                continue
+            way = (i, *route.exits[here:])
+            leaving[route.target] = min(way, leaving.get(route.target, way))
     ids = sorted(leaving, key=lambda id: (id not in plexus.muscles, leaving[id]))
     return tuple(plexus.muscles.get(id) or plexus.skin[id] for id in ids)
 
@@ -179,21 +176,29 @@ def _place(site: Site) -> Level:
     return Level(id=site.id, name=site.name, kind="level", place=site.name)
 
 
-def _passing(fibres: Fibres, entity: Entity, segment: str, at: int) -> Reach:
-    """A segment from a position on: only what leaves there or beyond is reached."""
-    shares = fibres.carried[segment]
-    through = fibres.through(segment)
-    routes = tuple(r for r in through if r.exits[r.path.index(segment)] >= at)
-    here = _roots_at(fibres, segment, at)
+def _named(plexus: Plexus, site: Site) -> Entity:
+    """The segment, whole or level that a site is, else a level of its own."""
+    known = site.id in plexus.levels or site.id in plexus.segments or site.id in plexus.wholes
+    return plexus.entity(site.id) if known else _place(site)
+
+
+def _passing(fibres: Fibres, entity: Entity, places: tuple[tuple[str, int], ...]) -> Reach:
+    """Segments from a position on: only what leaves there or beyond is reached."""
+    routes: list[Route] = []
+    shares: dict[str, bool] = {}
+    for segment, at in places:
+        routes += [r for r in fibres.through(segment) if r.exits[r.path.index(segment)] >= at]
+        for root in _roots_at(fibres, segment, at):
+            shares[root] = shares.get(root, True) and fibres.carried[segment][root]
+    here = [root for root in fibres.plexus.roots if root in shares]
     return Reach(
         fibres,
         entity,
         tuple(root for root in here if not shares[root]),
         tuple(root for root in here if shares[root]),
-        routes,
+        tuple(routes),
         *_split(fibres.plexus, [route.target for route in routes]),
-        segment,
-        at,
+        places,
     )
 
 

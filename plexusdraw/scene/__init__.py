@@ -111,6 +111,8 @@ class Strand:
     curve: Curve
     width: float
     minor: bool
+    whole: str = ""
+    """The segment whose part the entity is, if it is one; its name stands on the strands of all its parts."""
 
 
 @dataclass(frozen=True, slots=True)

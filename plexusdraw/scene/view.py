@@ -18,6 +18,9 @@ State = Literal["plain", "highlit", "dimmed", "blank", "lost", "weak", "slight",
 StrandKey = tuple[str, str, str | None, int]
 """entity, root, source, at: as in :class:`plexusdraw.scene.Strand`."""
 
+Hue = str | int
+"""What a colour stands for: the name of a plane, or the number of a nerve."""
+
 LabelKey = tuple[str, str]
 """entity, role ("name" or "supply")."""
 
@@ -25,6 +28,14 @@ LabelKey = tuple[str, str]
 def strand_key(strand: Strand) -> StrandKey:
     """The key of a piece of a strand."""
     return (strand.entity, strand.root, strand.source, strand.at)
+
+
+@dataclass(frozen=True)
+class Hues:
+    """Hues of strands (entity, root, source) and of dots of the table (row, root, nerve), and a legend of samples."""
+
+    strands: Mapping[tuple[str, str, str | None], Hue]
+    samples: tuple[tuple[Hue, str], ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,6 +60,8 @@ class View:
     words: Mapping[str, str] = field(default_factory=dict)
     cuts: tuple[tuple[str, int], ...] = ()
     notes: Mapping[str, str | None] = field(default_factory=dict)
+    hues: Hues | None = None
+    """What colour stands for; None: the root."""
 
     @property
     def secret(self) -> bool:

@@ -18,7 +18,7 @@ def states(scene: Scene, lit: Strands) -> tuple[dict[str, State], dict[StrandKey
             on = _is_lit(part, lit)
             strands[strand_key(part)] = "highlit" if on else "dimmed"
             if on:
-                bright.add(part.entity)
+                bright |= {part.entity, part.whole}
         elif isinstance(part, Row):
             for dot in part.dots:
                 on = (part.entity, dot.root) in lit.targets

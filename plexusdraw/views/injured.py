@@ -59,7 +59,8 @@ def _strands(scene: Scene, injury: Injury, shown: Shown) -> None:
     for part in scene.parts:
         if isinstance(part, Strand):
             flow = _flow(part, injury, last)
-            flows.setdefault(part.entity, set()).add(flow)
+            for id in {part.entity, part.whole} - {""}:
+                flows.setdefault(id, set()).add(flow)
             if flow != "alive":
                 shown.strands[strand_key(part)] = "lost" if flow == "lost" else "weak"
     for id, found in flows.items():

@@ -11,7 +11,7 @@ from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Note, Scene
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View
-from plexusdraw.views import blanks, highlight, injured, stages, titles
+from plexusdraw.views import blanks, highlight, hues, injured, stages, titles
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +27,8 @@ class Request:
     key: bool = False
     injury: Injury | None = None
     upto: str = ""
+    by: str = "root"
+    """What colour stands for: root, plane or nerve."""
 
     @property
     def asks(self) -> bool:
@@ -72,6 +74,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         notes=_notes(scene, request),
         blanks=numbers if request.asks else {},
         answers={} if request.asks else numbers,
+        hues=hues.hues(plexus, scene, request.by),
     )
 
 
@@ -85,4 +88,6 @@ def _notes(scene: Scene, request: Request) -> dict[str, str | None]:
         legend = {"legend": None if in_its_place else injured.legend(scene, request.injury)}
     else:
         legend = {"legend": highlight.LEGEND} if request.highlight else {}
+    if request.asks:  # a variant's name may be an answer
+        legend["variants"] = None
     return legend if request.injury is not None else dict.fromkeys(cautions, None) | legend

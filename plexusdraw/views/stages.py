@@ -17,7 +17,7 @@ def hidden(plexus: Plexus, scene: Scene, upto: str) -> dict[str, State]:
     limit = _index(plexus, upto)
     columns = column_of(plexus)
     final = limit == len(plexus.stages) - 1
-    found: dict[str, State] = {}
+    found: dict[str, State] = {stage.id: "hidden" for stage in plexus.stages[limit + 1 :]}
     for part in scene.parts:
         if isinstance(part, Row):
             if not final:
@@ -45,4 +45,4 @@ def column_of(plexus: Plexus) -> dict[str, int]:
             near = [found[id] for id in (children or segment.parents) if id in found]
             if near:
                 found[segment.id] = max(near)
-    return found
+    return found | {whole.id: index[whole.stage] for whole in plexus.wholes.values() if whole.stage}

@@ -28,7 +28,7 @@ def title(
     """The title of a picture; *nerve*: the id of the one whose course is drawn, if any."""
     name = plain(plexus, naming)
     if nerve:
-        name = "Course of a nerve" if asks else _capital(plexus.segments[nerve].name)
+        name = "Course of a nerve" if asks else _capital(plexus.segment(nerve).name)
     if injury is not None:
         kind = "partial injury" if injury.partial else "injury"
         places = [s.name if injury.partial else s.text for s in injury.sites]

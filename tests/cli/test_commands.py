@@ -266,16 +266,20 @@ def test_every_line_has_its_reason():
     text = call("injure", "C5", "--why")
     why = text[text.index("Why\n") :]
     for line in (
-        "deltoid: paralysed",
+        "rhomboid major: paralysed",
+        "deltoid: weak",
         "(minor)",
         "left: C3, C4",
-        "shoulder abduction: lost",
+        "shoulder abduction: weak",
         "biceps reflex: reduced",
-        "flattened shoulder: lost: deltoid",
         "source: ",
         "posterior interosseous",
     ):
         assert line.replace("left: C3, C4", "left: C3 by the cervical plexus, C4") in why
+
+
+def test_a_sign_has_its_reason():
+    assert "flattened shoulder: lost: deltoid" in call("injure", "axillary nerve", "--why")
 
 
 def test_what_is_left_is_said_beside_the_state():

@@ -40,7 +40,7 @@ pytestmark = pytest.mark.usefixtures("folder")
         (("--upto", "trunks"), "upper", "lateral"),
         (("--side", "right"), "right upper limb, seen from the front", "left upper limb, seen from the front"),
         (("--title", "Monday"), "Monday", "Brachial plexus"),
-        (("--names", "english"), "upper trunk", "upper"),
+        (("--names", "english"), "upper trunk", "middle"),
         (("--names", "latin", "--paper", "a3"), "truncus superior", "upper"),
         (("--labels", "roots", "--detail", "framework"), "axillary n. (C5, C6)", "axillary n."),
         (("--labels", "plain", "--detail", "framework"), "axillary n.", "axillary n. (C5, C6)"),

@@ -13,7 +13,8 @@ def test_what_tells_two_injuries_apart():
     apart = {row.id: (row.a, row.b) for row in result.differ}
     assert apart["extensor-indicis"] == ("weak", "spared")
     assert apart["triceps-brachii-long-head"][1] == "spared"
-    assert "flexor-carpi-ulnaris" in {row.id for row in result.same}
+    assert apart["flexor-carpi-ulnaris"] == ("weak", "paralysed")
+    assert "wrist ulnar deviation" in {row.id for row in result.same}
     assert not {row.id for row in result.same} & set(apart)
 
 

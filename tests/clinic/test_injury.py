@@ -24,7 +24,10 @@ def test_the_rule_on_a_small_model():
     plexus = small("two-stages")
     after = injure(plexus, ["C5"]).muscles
     assert after["side-muscle"].state == "paralysed"
-    assert after["first-muscle"].state == "paralysed"
+    assert after["first-muscle"].state == "weak", "C5 alone is principal, and C6 stands in"
+    assert after["first-muscle"].disputed, "a source that leaves out C6 would call it paralysed"
+    assert injure(plexus, ["C5", "C6"]).muscles["first-muscle"].state == "paralysed"
+    assert injure(plexus, ["main nerve"]).muscles["first-muscle"].state == "paralysed"
     assert after["first-muscle"].roots_left == ("C6",)
     assert after["second-muscle"].state == "weak", "C4 comes from outside"
     assert after["second-muscle"].roots_left == ("C4", "C6")
@@ -61,6 +64,8 @@ def test_movements_follow_from_their_muscles():
 def test_a_weak_muscle_does_its_movement_weakly_and_a_slightly_weak_one_in_full():
     """Weak and slight as muscles are: a slight loss is none that a movement shows by itself."""
     after = injure(small("two-stages"), ["C5"]).movements["pull"]
+    assert (after.able, after.weak, after.gone) == ((), ("first-muscle", "second-muscle"), ())
+    after = injure(small("two-stages"), ["main nerve"]).movements["pull"]
     assert (after.able, after.weak, after.gone) == ((), ("second-muscle",), ("first-muscle",))
     after = injure(small("two-stages"), ["C6"]).movements["pull"]
     assert (after.able, after.weak, after.gone) == (("first-muscle", "second-muscle"), (), ())

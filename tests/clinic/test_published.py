@@ -11,7 +11,7 @@ from scripts import script
 from plexusdraw import names
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import injure
-from plexusdraw.model import Exit
+from plexusdraw.model import Exit, load
 from plexusdraw.names import sites
 from plexusdraw.routes import fibres
 
@@ -98,6 +98,16 @@ def test_what_follows_from_an_injury(case):
     wrong = [claim.text for claim in agreement.claims(case) if not claim.agrees]
     assert wrong == [claim for id, claim in agreement.reasons() if id == case["id"]], case.get("sources")
     assert all(claim.agrees for claim in agreement.seen_claims(case)), case.get("sources")
+
+
+OTHERS = [(name, case) for name in agreement.OTHERS for case in agreement.document(name)["vignettes"]]
+
+
+@pytest.mark.parametrize(("name", "case"), OTHERS, ids=lambda value: value["id"] if isinstance(value, dict) else value)
+def test_what_follows_from_an_injury_of_another_plexus(name, case):
+    plexus = load(agreement.document(name)["model"])
+    wrong = [claim.text for claim in agreement.claims(case, plexus) if not claim.agrees]
+    assert wrong == [claim for id, claim in agreement.reasons() if id == case["id"]], case["sources"]
 
 
 @pytest.mark.parametrize("pair", VIGNETTES["pairs"], ids=lambda p: p["id"])

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from itertools import permutations, product
+from itertools import pairwise, permutations, product
 
 import pytest
+from annealing import fewest, total
 
 from plexusdraw.layout.columns import order
 from plexusdraw.layout.columns.gaps import crossing_count
 from plexusdraw.layout.columns.plan import Plan, crossings_of, plan
 from plexusdraw.layout.fit import Options, drafted, prepared
+from plexusdraw.model import load
+from plexusdraw.model.loader import models
 from plexusdraw.routes.fibres import Fibres
 
 
@@ -94,3 +97,31 @@ def test_curves_cross_as_often_as_the_order_forces_and_no_more(brachial, detail)
     draft = drafted(brachial, Fibres(brachial), Options(detail))
     assert draft is not None
     assert crossing_count(draft.bundles) == forced == {"framework": 3, "nerves": 12}[detail]
+
+
+@pytest.mark.parametrize("name", models())
+def test_another_search_finds_no_order_with_fewer_crossings(name):
+    """For every built-in model; ``annealing`` shares nothing with the layout."""
+    plexus = load(name)
+    made = prepared(plexus, Fibres(plexus), "nerves", corridors=False)
+    given = [stage.order == "given" for stage in plexus.stages]
+    kept = [{id for id in ids if given[c] and not made.slots[id].dummy} for c, ids in enumerate(made.columns)]
+    ties = [[(t.parent, t.child) for t in made.ties if made.slots[t.parent].column == c] for c in range(len(kept) - 1)]
+    start = plan(plexus, Fibres(plexus), "nerves").columns
+    found = min(fewest(columns, kept, ties, seed) for seed in range(3) for columns in (start, made.columns))
+    assert order.total_crossings(made) == total(made.columns, ties) <= found
+
+
+@pytest.mark.parametrize("name", models())
+def test_neighbours_that_could_change_places_for_nothing_stand_as_in_the_file(name):
+    plexus = load(name)
+    made = prepared(plexus, Fibres(plexus), "nerves", corridors=False)
+    rank = {id: i for i, id in enumerate([*plexus.segments, *plexus.wholes])}
+    rank |= {whole.id: rank[whole.parts[0]] for whole in plexus.wholes.values()}
+    before = order.total_crossings(made)
+    for c, stage in enumerate(plexus.stages):
+        for i, (a, b) in enumerate(pairwise(made.columns[c]) if stage.order == "free" else ()):
+            if a in rank and b in rank and rank[a] > rank[b]:
+                made.columns[c][i : i + 2] = [b, a]
+                assert order.total_crossings(made) > before, (a, b)
+                made.columns[c][i : i + 2] = [a, b]

@@ -190,3 +190,42 @@ def test_a_file_that_is_no_model(tmp_path):
     path.write_text("- 1\n", "utf-8")
     with pytest.raises(ModelError, match="not a model file"):
         load(path)
+
+
+LINKED = """
+plexusdraw: 1
+id: linked
+name: linked plexus
+stages:
+  - {id: roots, name: roots, singular: root}
+  - {id: nerves, name: nerves, singular: nerve}
+segments:
+  - {name: A1, stage: roots, course: [%s]}
+  - {name: link, from: [A1], course: [%s]}
+  - {name: twig, course: [twig-muscle]}
+  - {name: nerve, stage: nerves, from: [link], course: [arm, leg]}
+muscles:
+  - {name: arm, roots: [A1]}
+  - {name: leg, roots: [A1]}
+  - {name: twig muscle, roots: [A1]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("root", "link", "said"),
+    [
+        ("twig, arm", "", "line 9: A1: arm would be in no picture, as no name ends there. Give it a branch: "),
+        ("twig", "leg", "line 10: link: a link has no place in pictures for leg. Put it into the course"),
+        ("", "twig", "line 10: link: a link has no place in pictures for twig. Put it into the course"),
+        ("twig", "", ""),
+    ],
+)
+def test_what_would_be_in_no_picture_is_refused_with_the_way_out(root, link, said, tmp_path):
+    path = tmp_path / "linked.yaml"
+    path.write_text(LINKED % (root, link), "utf-8")
+    if not said:
+        assert load(path).id == "linked"
+        return
+    with pytest.raises(ModelError) as told:
+        load(path)
+    assert said.replace("line ", "linked.yaml:") in str(told.value)

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from plexusdraw import fonts
-from plexusdraw.layout.columns.plan import Branch, Plan, Slot
+from plexusdraw.layout.columns.plan import Branch, Plan
+from plexusdraw.layout.columns.slots import Slot, Stop
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale, half_width
 from plexusdraw.model.plexus import Level
@@ -23,7 +24,7 @@ class Column:
     x1: float
     plate: float
     stops: dict[tuple[str, int], float]
-    """(slot or branch id, position) → x at which that piece of strand begins."""
+    """(segment or branch id, position) → x at which that piece of strand begins."""
     risers: dict[str, float]
     """Branch id → x of the middle of its vertical run."""
 
@@ -117,7 +118,8 @@ def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording, b
         _shared(plan, made, (ready or waiting)[0], scale, cursors, heads, blocks)
     made.x1 = max(cursors.values(), default=start) + scale.mm(0.35)
     for id in plan.columns[index]:
-        made.stops[id, 0] = x0 + scale.mm(LEAD_EMS / 2)
+        starts = {segment for segment, _ in plan.slots[id].stops}
+        made.stops |= {(segment, 0): x0 + scale.mm(LEAD_EMS / 2) for segment in starts}
         _levels(plan, made, plan.slots[id], start, made.x1, scale)
     return made
 
@@ -127,13 +129,13 @@ def _advance(
 ) -> list[Branch]:
     """Place what leaves slot *id* alone, in order; stop at a branch shared with other slots and return it."""
     slot = plan.slots[id]
-    course = slot.segment.course if slot.segment else ()
     own = {b.id: b for b in plan.branches if b.column == slot.column and any(r.slot == id for r in b.rootlets)}
-    while heads[id] < len(course):
-        at, item = heads[id], course[heads[id]]
+    while heads[id] < len(slot.course):
+        step = slot.course[heads[id]]
+        item = step.item
         if isinstance(item, Level):
-            if at and not slot_is_last(plan, slot):
-                made.stops[id, at] = cursors[id] + scale.mm(0.7)
+            if heads[id] and not slot_is_last(plan, slot):
+                made.stops |= dict.fromkeys(step.at, cursors[id] + scale.mm(0.7))
                 cursors[id] += scale.mm(0.9)
         elif item.to in own and item.to not in made.risers:
             branch = own[item.to]
@@ -141,7 +143,7 @@ def _advance(
                 return [branch]
             half = branch_half(branch, scale)
             made.risers[branch.id] = cursors[id] + half
-            made.stops[id, at + 1] = cursors[id] + 2 * half + scale.mm(0.35)
+            made.stops[branch.rootlets[0].stop] = cursors[id] + 2 * half + scale.mm(0.35)
             cursors[id] += 2 * half + scale.mm(0.6)
         heads[id] += 1
     return []
@@ -164,8 +166,9 @@ def _shared(
     made.risers[branch.id] = x
     for rootlet in branch.rootlets:
         if rootlet.slot in cursors:
-            made.stops[rootlet.slot, rootlet.at + 1] = x + half + scale.mm(0.35)
-            heads[rootlet.slot] = max(heads[rootlet.slot], rootlet.at + 1)
+            made.stops[rootlet.stop] = x + half + scale.mm(0.35)
+            places = [step.at for step in plan.slots[rootlet.slot].course]
+            heads[rootlet.slot] = max(heads[rootlet.slot], places.index(((rootlet.segment, rootlet.at),)) + 1)
     for id in cursors:
         cursors[id] = x + half + scale.mm(0.6)
 
@@ -177,19 +180,27 @@ def slot_is_last(plan: Plan, slot: Slot) -> bool:
 
 def _levels(plan: Plan, made: Column, slot: Slot, start: float, end: float, scale: Scale) -> None:
     """Spread the levels of a last-column slot evenly; others follow in what room their column has."""
-    missing = [p for p in slot.stops if (slot.id, p) not in made.stops]
+    wanted = {stop for stop in slot.stops if stop not in made.stops}
+    missing: list[tuple[Stop, ...]] = []
+    for step in slot.course:  # where something stands, or just after it
+        for places in (step.at, tuple((segment, at + 1) for segment, at in step.at)):
+            if wanted.intersection(places):
+                missing.append(tuple(place for place in places if place in wanted))
+                wanted.difference_update(places)
     if not missing:
         return
     if slot_is_last(plan, slot):
-        step = scale.mm(0.45)
-        first = made.stops[slot.id, 0]
-        for k, p in enumerate(missing, start=1):
-            made.stops[slot.id, p] = first + k * step
-        made.x1 = max(made.x1, first + (len(missing) + 1) * step)
+        apart = scale.mm(0.45)
+        first = made.stops[slot.stops[0]]
+        for k, places in enumerate(missing, start=1):
+            made.stops |= dict.fromkeys(places, first + k * apart)
+        made.x1 = max(made.x1, first + (len(missing) + 1) * apart)
         return
-    known = sorted((p, x) for (id, p), x in made.stops.items() if id == slot.id)
-    for p in missing:
+    segments = {segment for segment, _ in slot.stops}
+    known = sorted((p, x) for (id, p), x in made.stops.items() if id in segments)
+    for places in missing:
+        p = places[0][1]
         before = max((x for q, x in known if q < p), default=start)
         after = min((x for q, x in known if q > p), default=end)
-        made.stops[slot.id, p] = (before + after) / 2
-        known = sorted([*known, (p, made.stops[slot.id, p])])
+        made.stops |= dict.fromkeys(places, (before + after) / 2)
+        known = sorted([*known, (p, (before + after) / 2)])

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import atan2, degrees
 
 from plexusdraw.layout.columns.across import Xs, branch_half, tail, turn_radius
-from plexusdraw.layout.columns.plan import Branch, Plan, Rootlet, Slot, Tie
+from plexusdraw.layout.columns.plan import Branch, Plan, Rootlet
+from plexusdraw.layout.columns.slots import Lane, Slot, Tie
 from plexusdraw.layout.scale import Scale, offsets
 from plexusdraw.model.plexus import Plane
 from plexusdraw.scene import Curve, Point, Spot, Strand, curves
@@ -58,27 +59,47 @@ class Frame:
     xs: Xs
     ys: Mapping[str, float]
     lanes: dict[str, float]
+    _offsets: dict[str, dict[Lane, float]] = field(default_factory=dict)
 
-    def slot_offsets(self, id: str) -> dict[str, float]:
-        """Offset of each root's strand in a slot, mm."""
-        return offsets(tuple(self.plan.slots[id].roots), self.scale.pitch)
+    def slot_offsets(self, id: str) -> dict[Lane, float]:
+        """Offset of each strand in a slot."""
+        found = self._offsets.get(id)
+        if found is None:
+            found = self._offsets[id] = self.plan.slots[id].offsets(self.scale.pitch)
+        return found
 
-    def y_of(self, id: str, root: str) -> float:
-        """Height of one root's strand in a slot, mm."""
-        return self.ys[id] - self.slot_offsets(id)[root]
+    def y_of(self, id: str, lane: Lane) -> float:
+        """Height of one strand in a slot."""
+        return self.ys[id] - self.slot_offsets(id)[lane]
 
     def kind(self, entity: str) -> str:
         """Kind of a segment."""
-        return self.plan.plexus.segments[entity].kind
+        return self.plan.plexus.segment(entity).kind
 
 
 def staged(frame: Frame) -> list[Bundle]:
     """Bundles of all slots and ties."""
-    arriving: dict[str, set[str]] = {slot: set() for slot in frame.plan.slots}
+    arriving: dict[str, set[Lane]] = {slot: set() for slot in frame.plan.slots}
     for tie in frame.plan.ties:
-        arriving[tie.child].update(tie.roots)
+        arriving[tie.child].update(tie.arrives(root) for root in tie.roots)
     made = [_slot(frame, slot, arriving[slot.id]) for slot in frame.plan.slots.values() if not slot.dummy]
     return made + [_tie(frame, tie) for tie in frame.plan.ties]
+
+
+def _last_leave(frame: Frame, slot: Slot) -> dict[Lane, float]:
+    """x at which the strands of a slot end that go into side branches alone: where the last of these leaves."""
+    if slot.column == len(frame.xs.columns) - 1:
+        return {}
+    on = {tie.leaves(root) for tie in frame.plan.ties if tie.parent == slot.id for root in tie.roots}
+    found: dict[Lane, float] = {}
+    for branch in frame.plan.branches:
+        for rootlet in branch.rootlets:
+            for root in rootlet.roots:
+                lane = (rootlet.segment, root)
+                if rootlet.slot == slot.id and lane not in on:
+                    x = _rootlet_x(frame, branch, rootlet) - branch_half(branch, frame.scale)
+                    found[lane] = max(x, found.get(lane, x))
+    return found
 
 
 def branches(frame: Frame) -> list[Bundle]:
@@ -90,9 +111,9 @@ def branches(frame: Frame) -> list[Bundle]:
     return made
 
 
-def _slot(frame: Frame, slot: Slot, arriving: set[str]) -> Bundle:
+def _slot(frame: Frame, slot: Slot, arriving: set[Lane]) -> Bundle:
     column, y = frame.xs.columns[slot.column], frame.ys[slot.id]
-    first = column.stops[slot.id, 0] if arriving.issuperset(slot.roots) else column.x0
+    first = column.stops[slot.stops[0]] if arriving.issuperset(slot.lanes) else column.x0
     half = _half(frame.slot_offsets(slot.id).values(), frame.scale.strand)
     return Bundle(
         slot.id,
@@ -106,32 +127,43 @@ def _slot(frame: Frame, slot: Slot, arriving: set[str]) -> Bundle:
     )
 
 
-def _slot_strands(frame: Frame, slot: Slot, arriving: set[str]) -> list[Strand]:
+def _slot_strands(frame: Frame, slot: Slot, arriving: set[Lane]) -> list[Strand]:
     column, y = frame.xs.columns[slot.column], frame.ys[slot.id]
-    stops = sorted(((p, column.stops[slot.id, p]) for p in slot.stops), key=lambda s: s[1])
+    places = sorted(((column.stops[stop], *stop) for stop in slot.stops), key=lambda s: s[0])
     strands: list[Strand] = []
-    for root, off in frame.slot_offsets(slot.id).items():
+    ends = _last_leave(frame, slot)
+    for lane, off in frame.slot_offsets(slot.id).items():
+        segment, root = lane
+        stops = [(at, x) for x, id, at in places if id == segment]
         pieces = list(zip(stops, [*(x for _, x in stops[1:]), column.x1], strict=True))
-        if root not in arriving:
+        if lane not in arriving:
             pieces.insert(0, ((-1, column.x0), stops[0][1]))
         for (at, x0), x1 in pieces:
-            curve = curves.line((x0 - HAIR, y - off), (x1 + HAIR, y - off))
-            strands.append(_strand(frame, slot.id, root, None, at, curve, frame.scale.strand, slot.roots[root]))
+            end = min(x1, ends.get(lane, x1))
+            if end <= x0:
+                break
+            curve = curves.line((x0 - HAIR, y - off), (end + HAIR, y - off))
+            strands.append(_strand(frame, segment, root, None, at, curve, frame.scale.strand, slot.lanes[lane]))
     return strands
 
 
 def _tie(frame: Frame, tie: Tie) -> Bundle:
     scale = frame.scale
     parent, child = frame.plan.slots[tie.parent], frame.plan.slots[tie.child]
-    before = {r: o for r, o in frame.slot_offsets(parent.id).items() if r in tie.roots}
-    after = {r: o for r, o in frame.slot_offsets(child.id).items() if r in tie.roots}
-    a, b = _mean(before.values()), _mean(after.values())
+    kept = tie.shapes.get(scale.pitch)
+    if kept is None:
+        leaving, reaching = frame.slot_offsets(parent.id), frame.slot_offsets(child.id)
+        before = {r: leaving[tie.leaves(r)] for r in tie.roots}
+        after = {r: reaching[tie.arrives(r)] for r in tie.roots}
+        a, b = _mean(before.values()), _mean(after.values())
+        half = max(_half(before.values(), scale.strand), _half(after.values(), scale.strand))
+        beside = {r: (before[r] - a, after[r] - b) for r in tie.roots}
+        kept = tie.shapes[scale.pitch] = (a, b, half, beside)
+    a, b, half, beside = kept
     here, there = frame.xs.columns[parent.column], frame.xs.columns[child.column]
     start, end = (here.x1, frame.ys[parent.id] - a), (there.x0, frame.ys[child.id] - b)
-    stop = there.x1 if child.dummy else there.stops[child.id, 0]
+    stop = there.x1 if child.dummy else there.stops[tie.entity, 0]
     centre = curves.join([curves.sweep(start, end), curves.line(end, (stop, end[1]))])
-    beside = {r: (before[r] - a, after[r] - b) for r in tie.roots}
-    half = max(_half(before.values(), scale.strand), _half(after.values(), scale.strand))
     owner = tie.via or tie.entity
     return Bundle(
         owner,
@@ -150,7 +182,7 @@ def _tie_strands(frame: Frame, tie: Tie, centre: Curve, beside: Mapping[str, tup
     for root, minor in tie.roots.items():
         swept = curves.offset(centre[:4], *beside[root])
         end = (centre[-1][0] + HAIR, swept[-1][1])
-        begins = minor and not frame.plan.slots[tie.parent].roots[root]
+        begins = minor and not frame.plan.slots[tie.parent].lanes[tie.leaves(root)]
         for entity, source, at, piece in _pieces(tie, swept, curves.line(swept[-1], end)):
             curve = piece
             if begins and source == tie.source:
@@ -172,6 +204,8 @@ def _parted(curve: Curve, swept: int) -> tuple[Curve, Curve]:
 
 def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | None, int, Curve]]:
     """Owner, source, position and curve of each piece of a tie's strand: a link has its own start, middle and end."""
+    if tie.source is None:
+        return [(tie.entity, None, 0, curves.join([swept, straight]))]
     if tie.via is None:
         return [(tie.entity, tie.source, -1, curves.join([swept, straight]))]
     made: list[tuple[str, str | None, int, Curve]] = []
@@ -190,14 +224,12 @@ def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | No
 
 def _rootlet(frame: Frame, branch: Branch, rootlet: Rootlet) -> Bundle:
     scale = frame.scale
-    column = frame.xs.columns[frame.plan.slots[rootlet.slot].column]
-    home = frame.xs.columns[branch.column].risers[branch.id]
-    x = home if branch.column == frame.plan.slots[rootlet.slot].column else column.stops[rootlet.slot, rootlet.at + 1]
+    home, x = frame.xs.columns[branch.column].risers[branch.id], _rootlet_x(frame, branch, rootlet)
     off = offsets(tuple(branch.roots), scale.thin_pitch)
     middle = _mean(off[r] for r in rootlet.roots)
-    y = _mean(frame.y_of(rootlet.slot, r) for r in rootlet.roots) + middle
+    y = _mean(frame.y_of(rootlet.slot, (rootlet.segment, r)) for r in rootlet.roots) + middle
     radius, lane = turn_radius(branch, scale), frame.lanes[branch.id]
-    near = branch_half(branch, scale) + scale.mm(0.3)  # so that it begins beside a name plate, not under it
+    near = _before_turn(frame, branch)
     centre = curves.riser((x - near, y), x, (home + radius + scale.mm(0.3), lane), radius, near)
     half = _half((off[r] for r in rootlet.roots), scale.thin)
 
@@ -205,12 +237,24 @@ def _rootlet(frame: Frame, branch: Branch, rootlet: Rootlet) -> Bundle:
         made = []
         for root, minor in rootlet.roots.items():
             curve = curves.stretched(curves.offset(centre, off[root]), 0, HAIR)
-            made.append(_strand(frame, branch.id, root, rootlet.slot, -1, curve, scale.thin, minor))
+            made.append(_strand(frame, branch.id, root, rootlet.segment, -1, curve, scale.thin, minor))
         return made
 
     inner = curves.offset(centre, middle) if middle else centre
     joins = (rootlet.slot, branch.id)
     return Bundle(branch.id, branch.segment.kind, branch.segment.plane, BRANCH, inner, half, lay, joins)
+
+
+def _rootlet_x(frame: Frame, branch: Branch, rootlet: Rootlet) -> float:
+    """x of the vertical run of one origin of a branch."""
+    column = frame.plan.slots[rootlet.slot].column
+    here = frame.xs.columns[column]
+    return here.risers[branch.id] if branch.column == column else here.stops[rootlet.stop]
+
+
+def _before_turn(frame: Frame, branch: Branch) -> float:
+    """How far before its vertical run a branch begins: beside a name plate, not under it."""
+    return branch_half(branch, frame.scale) + frame.scale.mm(0.3)
 
 
 def branch_stops(frame: Frame, branch: Branch) -> list[tuple[int, float]]:
@@ -250,10 +294,14 @@ def spots(frame: Frame) -> list[Spot]:
     for slot in frame.plan.slots.values():
         if slot.segment is None:
             continue
-        half = _half(frame.slot_offsets(slot.id).values(), frame.scale.strand)
-        for p in slot.stops:
-            x = frame.xs.columns[slot.column].stops[slot.id, p]
-            made.append(Spot(slot.id, slot.segment.kind, p, x, frame.ys[slot.id], 0.0, half))
+        found = frame.slot_offsets(slot.id)
+        for segment, p in slot.stops:
+            own = [off for (id, _), off in found.items() if id == segment]
+            x, y = frame.xs.columns[slot.column].stops[segment, p], frame.ys[slot.id] - (max(own) + min(own)) / 2
+            if p == 0 and segment in slot.starts:
+                joint = frame.plan.slots[slot.starts[segment]]
+                x, y = frame.xs.columns[joint.column].x1, frame.ys[joint.id]
+            made.append(Spot(segment, slot.segment.kind, p, x, y, 0.0, _half(own, frame.scale.strand)))
     made += [_link_spot(frame, t) for t in frame.plan.ties if t.via and t.first]
     for branch in frame.plan.branches:
         half = _half(offsets(tuple(branch.roots), frame.scale.thin_pitch).values(), frame.scale.thin)
@@ -272,7 +320,8 @@ def _link_spot(frame: Frame, tie: Tie) -> Spot:
 def _strand(
     frame: Frame, entity: str, root: str, source: str | None, at: int, curve: Curve, width: float, minor: bool
 ) -> Strand:
-    return Strand(entity, frame.kind(entity), root, source, at, curve, width, minor)
+    segment = frame.plan.plexus.segments[entity]
+    return Strand(entity, segment.kind, root, source, at, curve, width, minor, segment.whole)
 
 
 def _mean(values: Iterable[float]) -> float:

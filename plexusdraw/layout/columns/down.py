@@ -53,15 +53,17 @@ def settle(
         for column in plan.columns
     ]
     ys = dict(near) if near else _start(plan, steps)
+    floors = [list(itertools.accumulate(gaps, initial=0.0)) for gaps in steps]
     order = [*range(len(plan.columns)), *reversed(range(len(plan.columns) - 1))]
     totals = {id: sum(p.weight for p in pulls[id]) for id in plan.slots}
+    links = {id: [(p.other, p.shift, p.weight) for p in pulls[id]] for id in plan.slots}
     weights = [[totals[id] or 1.0 for id in column] for column in plan.columns]
     for _ in range(SWEEPS):
         moved = 0.0
         for index in order:
             column = plan.columns[index]
-            wanted = [_wanted(ys[id], ys, pulls[id], totals[id]) for id in column]
-            for id, y in zip(column, isotonic(wanted, weights[index], steps[index]), strict=True):
+            wanted = [_wanted(ys[id], ys, links[id], totals[id]) for id in column]
+            for id, y in zip(column, isotonic(wanted, weights[index], floors[index]), strict=True):
                 moved = max(moved, abs(y - ys[id]))
                 ys[id] = y
         if moved < STILL_MM:
@@ -85,23 +87,20 @@ def _start(plan: Plan, steps: list[list[float]]) -> dict[str, float]:
     return ys
 
 
-def _wanted(now: float, ys: Mapping[str, float], pulls: Sequence[Pull], total: float) -> float:
-    """The mean height that *pulls* of *total* weight ask for."""
+def _wanted(now: float, ys: Mapping[str, float], links: Sequence[tuple[str, float, float]], total: float) -> float:
+    """The mean height that pulls (other, shift, weight) of *total* weight ask for."""
     if not total:
         return now
     asked = 0.0
-    for pull in pulls:
-        asked += (ys[pull.other] - pull.shift) * pull.weight
+    for other, shift, weight in links:
+        asked += (ys[other] - shift) * weight
     return asked / total
 
 
-def isotonic(wanted: Sequence[float], weights: Sequence[float], steps: Sequence[float]) -> list[float]:
-    """The heights (mm) nearest *wanted* (weighted least squares) whose neighbours are at least *steps* apart."""
-    base = [0.0]
-    for step in steps:
-        base.append(base[-1] + step)
+def isotonic(wanted: Sequence[float], weights: Sequence[float], floors: Sequence[float]) -> list[float]:
+    """The heights nearest *wanted* (weighted least squares) whose neighbours are at least as far apart as *floors*."""
     blocks: list[tuple[float, float, int]] = []  # mean, weight, length
-    for want, weight, floor in zip(wanted, weights, base, strict=False):
+    for want, weight, floor in zip(wanted, weights, floors, strict=False):
         mean, mass, length = want - floor, weight, 1
         while blocks and blocks[-1][0] > mean:
             m, w, n = blocks.pop()
@@ -109,4 +108,4 @@ def isotonic(wanted: Sequence[float], weights: Sequence[float], steps: Sequence[
             mass, length = mass + w, length + n
         blocks.append((mean, mass, length))
     flat = [mean for mean, _, length in blocks for _ in range(length)]
-    return [mean + floor for mean, floor in zip(flat, base, strict=False)]
+    return [mean + floor for mean, floor in zip(flat, floors, strict=False)]

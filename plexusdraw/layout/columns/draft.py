@@ -17,7 +17,7 @@ from plexusdraw.layout.columns.down import Extent, Pull
 from plexusdraw.layout.columns.lanes import Skyline
 from plexusdraw.layout.columns.plan import Branch, Plan
 from plexusdraw.layout.labels import Block, Wording
-from plexusdraw.layout.scale import Scale, offsets
+from plexusdraw.layout.scale import Scale
 from plexusdraw.scene import Box, curves
 
 LEAST_GAP_EMS = 3.6
@@ -191,9 +191,8 @@ def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, 
         made[b].append(Pull(a, -shift, weight))
 
     for t in plan.ties:
-        here = offsets(tuple(plan.slots[t.parent].roots), scale.pitch)
-        there = offsets(tuple(plan.slots[t.child].roots), scale.pitch)
-        shift = sum(there[r] - here[r] for r in t.roots) / len(t.roots)
+        here, there = plan.slots[t.parent].offsets(scale.pitch), plan.slots[t.child].offsets(scale.pitch)
+        shift = sum(there[t.arrives(r)] - here[t.leaves(r)] for r in t.roots) / len(t.roots)
         tie(t.parent, t.child, shift, float(len(t.roots)))
     for b in plan.branches:
         before, shift = b.anchor, heights.get(b.id, 0.0)

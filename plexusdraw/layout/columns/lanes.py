@@ -5,15 +5,18 @@ A branch that leaves further to the left ends further out, so that branches of o
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
+from math import inf
 
 from plexusdraw.layout.columns.across import Xs, branch_half, label_start
 from plexusdraw.layout.columns.bundles import TIE, Bundle, Frame
 from plexusdraw.layout.columns.down import Extent
-from plexusdraw.layout.columns.plan import Branch, Plan, Slot
+from plexusdraw.layout.columns.plan import Branch, Plan
+from plexusdraw.layout.columns.slots import Slot
 from plexusdraw.layout.labels import Block
-from plexusdraw.layout.scale import Scale, half_width
+from plexusdraw.layout.scale import Scale
 from plexusdraw.scene import MM_PER_PT, Box, Point
 
 LEVEL_EMS = 8.0
@@ -22,7 +25,7 @@ LEVEL_EMS = 8.0
 
 def slot_half(slot: Slot, scale: Scale) -> float:
     """Half the height of a slot's bundle, mm."""
-    return half_width(len(slot.roots), scale.strand, scale.pitch)
+    return slot.half(scale.pitch) + scale.strand / 2
 
 
 def name_above(block: Block) -> float:
@@ -161,6 +164,8 @@ def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, staged: 
 def heights_within(trace: Sequence[Point], left: float, right: float) -> tuple[float, float] | None:
     """Least and greatest y of a line of points between two x; None where it does not run there."""
     found: list[float] = []
+    if trace[0][0] <= trace[-1][0]:  # from left to right, as ties run: only the pieces that reach there
+        return _heights_of_tie(trace, left, right)
     for (x0, y0), (x1, y1) in pairwise(trace):
         (ax, ay), (bx, by) = ((x0, y0), (x1, y1)) if x0 <= x1 else ((x1, y1), (x0, y0))
         if bx < left or ax > right:
@@ -170,6 +175,19 @@ def heights_within(trace: Sequence[Point], left: float, right: float) -> tuple[f
         if bx == ax:
             found += [ay, by]
     return (min(found), max(found)) if found else None
+
+
+def _heights_of_tie(trace: Sequence[Point], left: float, right: float) -> tuple[float, float] | None:
+    """The same for points in order of x, where only those between the two x need to be looked at."""
+    first, last = bisect_left(trace, (left,)), bisect_right(trace, (right, inf))
+    if first == len(trace) or last == 0:
+        return None
+    ys = [y for _, y in trace[first:last]]
+    for x, i in ((left, first), (right, last)):
+        if 0 < i < len(trace):
+            (x0, y0), (x1, y1) = trace[i - 1], trace[i]
+            ys.append(y0 + (y1 - y0) / (x1 - x0) * (x - x0) if x1 > x0 else y0)
+    return min(ys), max(ys)
 
 
 MOVABLE = 0.3
@@ -256,5 +274,5 @@ def _leftmost(xs: Xs, plan: Plan, branch: Branch) -> float:
     for rootlet in branch.rootlets:
         column = plan.slots[rootlet.slot].column
         if column != branch.column:
-            found.append(xs.columns[column].stops[rootlet.slot, rootlet.at + 1])
+            found.append(xs.columns[column].stops[rootlet.stop])
     return min(found)

@@ -10,8 +10,10 @@ from collections.abc import Mapping
 
 from plexusdraw.layout.columns.across import label_start
 from plexusdraw.layout.columns.bundles import Frame, branch_tip
-from plexusdraw.layout.columns.plan import Branch, Plan, Slot
+from plexusdraw.layout.columns.plan import Branch, Plan
+from plexusdraw.layout.columns.slots import Slot
 from plexusdraw.layout.labels import Block
+from plexusdraw.model.plexus import Exit
 from plexusdraw.scene import Curve, Leader, curves
 
 
@@ -39,8 +41,8 @@ def reserve(plan: Plan) -> None:
 def _rank(plan: Plan, branch: Branch) -> tuple[int, float, float]:
     """Top to bottom: the outermost caudal branch of a slot is the leftmost and lowest, the cranial one highest."""
     index = plan.columns[branch.column].index(branch.anchor)
-    segment = plan.slots[branch.anchor].segment
-    order = segment.position_of(branch.id) if segment else 0
+    course = [step.item for step in plan.slots[branch.anchor].course]
+    order = next((i for i, item in enumerate(course) if isinstance(item, Exit) and item.to == branch.id), 0)
     caudal = branch.side == "caudal"
     return (branch.column, index + (0.5 if caudal else -0.5), -order if caudal else order)
 

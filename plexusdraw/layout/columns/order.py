@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import combinations, pairwise, permutations
 from math import factorial
+from random import Random
 
+from plexusdraw.layout.columns.blocks import Blocks
 from plexusdraw.layout.columns.plan import Plan
 
 EXACT_ORDERS = 800
@@ -18,6 +20,11 @@ EXACT_ORDERS = 800
 EXACT_PAIRS = 20_000
 """Most pairs of orders of two neighbouring columns tried in full."""
 ROUNDS = 12
+SHAKES = 24
+"""Times that the search starts anew from its best order; for large models fewer, so that they stay quick."""
+SHAKEN_SLOTS = 3000
+SHAKEN_BY = 3.0
+"""Most places by which a slot is moved then."""
 
 Pairs = Sequence[tuple[str, str]]
 
@@ -38,7 +45,17 @@ def arrange(plan: Plan) -> None:
     if small:
         plan.columns = _exact([c or [] for c in choices], between)
     else:
-        plan.columns = _swept(plan.columns, fixed, between)
+        plan.columns = _searched(plan.columns, fixed, between)
+        Blocks(plan.columns, fixed, between, _rank(plan)).tidy()
+
+
+def _rank(plan: Plan) -> dict[str, int]:
+    """Place in the file of each slot, and of each dummy that belongs to one segment that of the segment."""
+    listed = {id: i for i, id in enumerate(plan.plexus.segments)}
+    listed |= {whole.id: listed[whole.parts[0]] for whole in plan.plexus.wholes.values()}
+    owners = {id: {segment for segment, _ in slot.lanes} for id, slot in plan.slots.items() if slot.dummy}
+    rank = {id: listed[id] for id in plan.slots if id in listed}
+    return rank | {id: listed[next(iter(own))] for id, own in owners.items() if len(own) == 1}
 
 
 def crossings(upper: Sequence[str], lower: Sequence[str], ties: Pairs) -> int:
@@ -135,6 +152,32 @@ def _exact(choices: list[list[tuple[str, ...]]], between: list[list[tuple[str, s
         index = came[index]
         orders.append(index)
     return [list(c[i]) for c, i in zip(choices, reversed(orders), strict=True)]
+
+
+def _searched(
+    columns: list[list[str]], fixed: list[list[str]], between: list[list[tuple[str, str]]]
+) -> list[list[str]]:
+    """The best of sweeps from the listed order, and then from the best so far with everything shaken a little."""
+    dice = Random(0)
+    best: list[list[str]] = columns
+    least: int | None = None
+    for shaken in range(1 + min(SHAKES, SHAKEN_SLOTS // sum(map(len, columns)))):
+        start = [_shaken(c, keep, dice) for c, keep in zip(best, fixed, strict=True)] if shaken else best
+        found = _swept(start, fixed, between)
+        Blocks(found, fixed, between).settle()
+        now = _sum(found, between)
+        if least is None or now <= least:
+            best, least = found, now
+        if least == 0:
+            break
+    return best
+
+
+def _shaken(column: list[str], keep: list[str], dice: Random) -> list[str]:
+    """A column whose slots have moved a few places at random; the fixed ones keep their order."""
+    place = {id: i + dice.uniform(-SHAKEN_BY, SHAKEN_BY) for i, id in enumerate(column)}
+    place |= dict(zip(keep, sorted(place[id] for id in keep), strict=True))
+    return sorted(column, key=place.__getitem__)
 
 
 def _swept(columns: list[list[str]], fixed: list[list[str]], between: list[list[tuple[str, str]]]) -> list[list[str]]:

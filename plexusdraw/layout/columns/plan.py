@@ -1,70 +1,36 @@
 """What is drawn and in which column, before any coordinate.
 
-A *slot* is a staged segment's place in its column; a *tie* carries fibres from one slot to another, through
-a dummy slot in each column that it skips; a *branch* is a side branch with the slots that it leaves.
+Slots and ties are those of ``slots``; a *branch* is a side branch with the slots that it leaves.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from plexusdraw.model.plexus import Exit, Level, Plane, Plexus, Segment, Side
+from plexusdraw.layout.columns.slots import Roots, Slot, Step, Stop, Tie, Weaver
+from plexusdraw.model.plexus import Exit, Level, Plexus, Segment, Side
 from plexusdraw.routes.fibres import Fibres
 
 Detail = Literal["framework", "nerves", "muscles"]
 DETAILS: tuple[Detail, ...] = ("framework", "nerves", "muscles")
 """Every detail, the least first."""
 
-Roots = Mapping[str, bool]
-"""Root → whether its share is minor, in root order."""
-
-
-@dataclass(slots=True)
-class Slot:
-    """A segment's place in column *column*; ``stops`` are the positions at which its strands are cut into pieces."""
-
-    id: str
-    segment: Segment | None
-    column: int
-    roots: Roots
-    stops: tuple[int, ...] = (0,)
-    plane: Plane = "middle"
-
-    @property
-    def dummy(self) -> bool:
-        """Whether it only carries a tie through a column."""
-        return self.segment is None
-
-
-@dataclass(slots=True)
-class Tie:
-    """Fibres that pass from slot *parent* to slot *child*, a column further on.
-
-    ``entity`` owns the strands (the child, or the segment that a dummy leads to), ``source`` is the segment they come
-    from, ``via`` the link that they are, if any; the link then owns the strands up to the child. ``first``, ``last``:
-    whether the tie begins at a segment's slot and ends at one, not at a dummy.
-    """
-
-    parent: str
-    child: str
-    entity: str
-    source: str
-    via: str | None
-    roots: Roots
-    plane: Plane
-    first: bool = True
-    last: bool = True
-
 
 @dataclass(slots=True)
 class Rootlet:
-    """One origin of a branch: the slot, the position on its course, the roots that leave there."""
+    """One origin of a branch: slot and segment, the position on its course, the roots that leave there."""
 
     slot: str
+    segment: str
     at: int
     roots: Roots
+
+    @property
+    def stop(self) -> Stop:
+        """Where the segment's strands go on after it."""
+        return (self.segment, self.at + 1)
 
 
 @dataclass(slots=True)
@@ -109,10 +75,11 @@ class Plan:
 def plan(plexus: Plexus, fibres: Fibres, detail: Detail) -> Plan:
     """Slots, ties and branches of *plexus*, columns in file order."""
     slots, columns = _slots(plexus, fibres, detail)
-    ties = _ties(plexus, fibres, slots, columns)
+    homes = {segment: slot.id for slot in slots.values() for segment in plexus.members(slot.id)}
+    ties = Weaver(plexus, fibres, slots, columns, homes).ties()
     made = Plan(plexus, fibres, detail, slots, columns, ties)
     if detail != "framework":
-        made.branches = _branches(plexus, fibres, slots)
+        made.branches = _branches(plexus, fibres, slots, homes)
     return made
 
 
@@ -121,11 +88,28 @@ def _slots(plexus: Plexus, fibres: Fibres, detail: Detail) -> tuple[dict[str, Sl
     columns: list[list[str]] = []
     for column, stage in enumerate(plexus.stages):
         staged = [s for s in plexus.staged(stage.id) if s.drawn and fibres.carried[s.id]]
-        for s in staged:
-            stops = stops_of(s, plexus, with_exits=detail != "framework")
-            slots[s.id] = Slot(s.id, s, column, fibres.carried[s.id], stops, s.plane)
-        columns.append([s.id for s in staged])
+        ids = list(dict.fromkeys(s.whole or s.id for s in staged))
+        for id in ids:
+            parts = [s for s in staged if id in (s.id, s.whole)]
+            lanes = {(s.id, root): minor for s in parts for root, minor in fibres.carried[s.id].items()}
+            stops = tuple((s.id, at) for s in parts for at in stops_of(s, plexus, with_exits=detail != "framework"))
+            segment = plexus.segment(id)
+            slots[id] = Slot(id, segment, column, lanes, stops, segment.plane, tuple(_course(segment, parts)))
+        columns.append(ids)
     return slots, columns
+
+
+def _course(segment: Segment, parts: Sequence[Segment]) -> Iterator[Step]:
+    """The course of a slot: that of its segment; of parts, all that stands before each level that they share."""
+    begins = dict.fromkeys((part.id for part in parts), 0)
+    shared = [item.name for item in segment.course if isinstance(item, Level)] if segment.parts else []
+    for name in (*shared, ""):
+        ends = {part.id: part.level_at(name) if name else len(part.course) for part in parts}
+        for part in parts:
+            yield from (Step(((part.id, at),), part.course[at]) for at in range(begins[part.id], ends[part.id]))
+        if name:
+            yield Step(tuple(ends.items()), parts[0].course[ends[parts[0].id]])
+        begins = {id: at + 1 for id, at in ends.items()}
 
 
 def stops_of(segment: Segment, plexus: Plexus, with_exits: bool = True) -> tuple[int, ...]:
@@ -147,76 +131,23 @@ def is_side_branch(plexus: Plexus, item: Exit | Level) -> bool:
     return child is not None and child.stage is None and child.drawn
 
 
-def _ties(plexus: Plexus, fibres: Fibres, slots: dict[str, Slot], columns: list[list[str]]) -> list[Tie]:
-    ties: list[Tie] = []
-    for segment in plexus.segments.values():
-        if segment.id not in slots:
-            continue
-        for parent, via in _origins(plexus, segment, slots):
-            roots = fibres.between(via or parent, segment.id)
-            if roots:
-                ties += _steps(parent, segment, via, roots, slots, columns)
-    return ties
-
-
-def _origins(plexus: Plexus, segment: Segment, slots: Mapping[str, Slot]) -> list[tuple[str, str | None]]:
-    """Slots from which *segment* comes, each with the link between them, if any."""
-    found: list[tuple[str, str | None]] = []
-    for parent in segment.parents:
-        if parent in slots:
-            found.append((parent, None))
-        else:
-            found += [(p, parent) for p in plexus.segments[parent].parents if p in slots]
-    return found
-
-
-def _steps(
-    parent: str,
-    child: Segment,
-    via: str | None,
-    roots: Roots,
-    slots: dict[str, Slot],
-    columns: list[list[str]],
-) -> list[Tie]:
-    """One tie for each column between *parent* and *child*, through dummy slots."""
-    first, last = slots[parent].column, slots[child.id].column
-    steps: list[Tie] = []
-    here = parent
-    for column in range(first + 1, last + 1):
-        there = child.id
-        if column < last:
-            there = f"{parent}>{via or ''}>{child.id}@{column}"
-            slots[there] = Slot(there, None, column, roots, plane=child.plane)
-            columns[column].insert(_slot_index(columns, slots, here, column), there)
-        ends = (column == first + 1, column == last)
-        steps.append(Tie(here, there, child.id, parent, via, roots, child.plane, *ends))
-        here = there
-    return steps
-
-
-def _slot_index(columns: list[list[str]], slots: Mapping[str, Slot], before: str, column: int) -> int:
-    """A first place for a dummy: as far down its column as its origin stands in its own."""
-    home = columns[slots[before].column]
-    share = (home.index(before) + 0.5) / len(home)
-    return round(share * len(columns[column]))
-
-
-def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot]) -> list[Branch]:
+def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], homes: Mapping[str, str]) -> list[Branch]:
     found: dict[str, list[Rootlet]] = {}
     for slot in slots.values():
         if slot.segment is None:
             continue
         last = slot.segment.stage == plexus.stages[-1].id
-        for at, item in enumerate(slot.segment.course):
-            if not is_side_branch(plexus, item) or not isinstance(item, Exit):
+        for step in slot.course:
+            item, (segment, at) = step.item, step.at[0]
+            if not isinstance(item, Exit) or not is_side_branch(plexus, item):
                 continue
             if last and not plexus.segments[item.to].offshoot:
                 continue
-            if any(p in slots for p in _staged_children(plexus, item.to)):
+            if any(p in homes for p in _staged_children(plexus, item.to)):
                 continue  # a link, drawn as a tie
-            roots = fibres.between(slot.id, item.to)
+            roots = fibres.between(segment, item.to)
             if roots:
-                found.setdefault(item.to, []).append(Rootlet(slot.id, at, roots))
+                found.setdefault(item.to, []).append(Rootlet(slot.id, segment, at, roots))
     return [_branch(plexus, fibres, slots, id, rootlets) for id, rootlets in found.items()]
 
 
@@ -247,14 +178,23 @@ def _allowed(branch: Branch) -> tuple[Side, ...]:
 
 
 def _placed(made: Plan, branch: Branch, side: Side) -> tuple[int, Side, bool, str]:
-    """Crossings, side, outer, anchor of a branch that leaves at *side*."""
+    """Crossings, side, outer, anchor of a branch that leaves at *side*: of bundles, and of parts in its own."""
     column = made.columns[branch.column]
     here = sorted(column.index(r.slot) for r in branch.rootlets if r.slot in column)
     elsewhere = any(r.slot not in column for r in branch.rootlets)
     at = here[0] if side == "cranial" else here[-1]
     edge = at == 0 if side == "cranial" else at == len(column) - 1
     outer = edge or branch.segment.passes_behind or elsewhere
-    return crossings_of(made, branch, side, outer), side, outer, column[at]
+    return crossings_of(made, branch, side, outer) + _parts_crossed(made, branch, side), side, outer, column[at]
+
+
+def _parts_crossed(made: Plan, branch: Branch, side: Side) -> int:
+    total = 0
+    for rootlet in branch.rootlets:
+        parts = made.plexus.members(rootlet.slot)
+        at = parts.index(rootlet.segment)
+        total += at if side == "cranial" else len(parts) - 1 - at
+    return total
 
 
 def crossings_of(made: Plan, branch: Branch, side: Side, outer: bool) -> int:

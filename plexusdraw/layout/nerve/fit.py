@@ -86,7 +86,7 @@ def _down(sizes: tuple[float, float]) -> Iterator[float]:
 def _fit(grower: Grower, stem: Stem, paper: Paper, size: float, form: Form) -> Fit | None:
     scale = Scale(size, paper.smallest)
     caution = surround.caution_lines(grower.plexus.caution, paper, scale)
-    page = surround.bands(paper, scale, caution)
+    page = surround.bands(paper, scale, caution, grower.plexus)
     ruler = Ruler(grower, stem, scale, form)
     width = paper.width - 2 * paper.margin
     places = across.across(ruler)
@@ -105,10 +105,10 @@ def _grown(grower: Grower, stem: Stem, paper: Paper, size: float) -> Fit:
     places, heights = across.across(ruler), settle(ruler, 1.15)
     wide = replace(paper, width=max(places.width + 2 * paper.margin, LEAST_WIDTH))
     caution = surround.caution_lines(grower.plexus.caution, wide, scale)
-    page = surround.bands(wide, scale, caution)
+    page = surround.bands(wide, scale, caution, grower.plexus)
     room = heights.total + scale.mm(0.5)
     grown = replace(wide, height=page.content + room + wide.height - page.bottom)
-    return Fit(ruler, heights, places, surround.Bands(grown, page.top, page.content, page.content + room), caution)
+    return Fit(ruler, heights, places, replace(page, paper=grown, bottom=page.content + room), caution)
 
 
 def nerve_at(plexus: Plexus, injured: Sequence[str]) -> str:
@@ -128,20 +128,22 @@ def nerve_at(plexus: Plexus, injured: Sequence[str]) -> str:
             segment = above
         if segment.stage in (None, last):
             found.append(segment.id)
-    names = list(dict.fromkeys(found))
-    if len(names) == 1:
-        return nerve_of(plexus, plexus.segments[names[0]])
-    many = f": {', '.join(display(plexus.segments[id]) for id in names)}" if names else ""
+    names = list(dict.fromkeys(found)) or list(dict.fromkeys(plexus.segments[id].whole for id in injured))
+    if len(names) == 1 and names[0]:
+        return nerve_of(plexus, plexus.segment(names[0]))
+    many = f": {', '.join(display(plexus.segments[id]) for id in names if id)}" if names else ""
     raise UnknownNameError(f"say which nerve's course to draw{many}")
 
 
 def nerve_of(plexus: Plexus, entity: Entity) -> str:
-    """The nerve that a name means: a segment, or that of a level.
+    """The nerve that a name means: a segment or whole, or that of a level.
 
     Raises:
         UnknownNameError: it is a muscle or the like, or nothing is known of its course.
     """
     id = plexus.levels[entity.id][1].id if isinstance(entity, Level) else entity.id
+    if id in plexus.wholes:
+        return id
     if id not in plexus.segments:
         raise UnknownNameError(f"{entity.name} is a {entity.kind}; a course is drawn of a nerve")
     if not (plexus.segments[id].course or plexus.children[id]):

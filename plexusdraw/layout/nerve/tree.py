@@ -88,7 +88,7 @@ class Grower:
         """A branch where it leaves *parent*."""
         segment = self.plexus.segments[child]
         roots = dict(self.fibres.between(parent.id, child))
-        if child in self.seen or segment.stage is not None or not segment.course:
+        if child in self.seen or not segment.course or not (segment.stage is None or self.goes_on(parent, segment)):
             return Stop(at, "end", child, roots, segment=segment)
         only = segment.course[0]
         alone = len(segment.course) == 1 and not self.plexus.children[child]
@@ -96,6 +96,12 @@ class Grower:
             self.seen.add(child)
             return Stop(at, "line", child, roots, segment=segment, entry=self.entry(segment, only))
         return Stop(at, "branch", child, roots, segment=segment, stem=self.stem(segment, depth + 1))
+
+    def goes_on(self, parent: Segment, child: Segment) -> bool:
+        """Whether a nerve of the last stage is this one going on: it comes from it alone, and nothing else does."""
+        becomes = [id for id in self.plexus.children[parent.id] if self.plexus.segments[id].stage is not None]
+        last = child.stage == self.plexus.stages[-1].id
+        return last and child.parents == (parent.id,) and becomes == [child.id]
 
     def entry(self, segment: Segment, item: Exit) -> table.Entry:
         """The row of a muscle or skin area, with the roots that this nerve brings."""

@@ -46,7 +46,7 @@ def pages(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, he
 
 def _flow(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, head: compose.Head) -> Flow | None:
     grid = table.grid(rows, plan.plexus.roots, scale)
-    room = surround.bands(paper, scale, head.caution)
+    room = surround.bands(paper, scale, head.caution, plan.plexus)
     across = int((paper.width - 2 * paper.margin + scale.mm(2)) / (grid.width + scale.mm(2)))
     most = int((room.room / (scale.row * MM_PER_PT) - HEAD - REST) / ROW)
     if across < 1 or most < 1:
@@ -84,7 +84,7 @@ def _page(
     scale: Scale,
     head: compose.Head,
 ) -> list[Part]:
-    page = surround.bands(paper, scale, head.caution)
+    page = surround.bands(paper, scale, head.caution, plan.plexus)
     step = (paper.width - 2 * paper.margin) / len(columns)
     made: list[Part] = []
     for i, groups in enumerate(columns):

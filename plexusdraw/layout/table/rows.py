@@ -67,7 +67,7 @@ def of_kind(rows: Sequence[Rows], kind: str) -> list[Rows]:
 
 
 def _entry(plexus: Plexus, fibres: Fibres, nerve: Segment, target: Target, wording: Wording) -> Entry:
-    ways = [r for r in fibres.of(target.id) if nerve.id in r.path]
+    ways = [r for r in fibres.through(nerve.id) if r.target == target.id]
     roots = {
         root: all(r.minor for r in ways if r.root == root) for root in plexus.roots if any(r.root == root for r in ways)
     }

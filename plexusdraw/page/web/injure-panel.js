@@ -1,6 +1,6 @@
 // Mode "injure": cut structures and levels, see what is lost and why.
 import { Injury, tally } from "./injury.js";
-import { NONE, PART, SLIGHT, WHOLE } from "./states.js";
+import { NONE, PART, SLIGHT, WHOLE, placesOf } from "./states.js";
 import { button, checkbox, field, h, list, stateWord, table } from "./widgets.js";
 
 export class InjurePanel {
@@ -178,7 +178,7 @@ function doneBy(app, movement) {
 /** A name that opens to its broken and its intact routes. */
 function why(app, injury, outcome) {
   const steps = (route) => {
-    const cut = ([segment, at]) => injury.sites.some((site) => site.segment === segment && at >= site.at);
+    const cut = ([segment, at]) => injury.sites.flatMap(placesOf).some(([here, from]) => here === segment && at >= from);
     return [...route.steps.map((step) => app.name(step[0]) + (cut(step) ? " ×" : "")), app.name(route.target)].join(" → ") + (route.minor ? " (small share)" : "");
   };
   const told = (word, routes) => routes.map((route) => h("span", {}, h("b", {}, `${word}: `), steps(route)));

@@ -29,7 +29,7 @@ export class Plexus {
     /** @type {Route[]} */
     this.routes = data.routes.map(route);
     /** @type {Site[]} */
-    this.sites = data.sites.map(([segment, at, id, name]) => ({ segment, at, id, name }));
+    this.sites = data.sites.map(([segment, at, id, name, others]) => ({ segment, at, id, name, others: others || [] }));
     this.siteById = new Map(this.sites.map((site) => [site.id, site]));
     this.cards = new Map(Object.entries(data.cards));
     this.link();

@@ -40,7 +40,7 @@ export class States {
   /** Bits of all that cuts break. @param {Iterable<{segment: string, at: number}>} cuts */
   broken(cuts) {
     let found = 0n;
-    for (const { segment, at } of cuts) {
+    for (const [segment, at] of [...cuts].flatMap(placesOf)) {
       const key = `${segment} ${at}`;
       if (!this.byCut.has(key)) this.byCut.set(key, this.brokenBy(segment, at));
       found |= this.byCut.get(key);
@@ -140,7 +140,10 @@ export class States {
     const minor = target.outsideMinor || [];
     const principal = Object.keys(target.outside || {}).filter((root) => !minor.includes(root)).length;
     const outside = principal + this.rules.minorWeight * minor.length;
-    return supplyOf(this.plexus.routesTo(target.id), outside, principal > 0);
+    const routes = this.plexus.routesTo(target.id);
+    const main = new Set(routes.filter((route) => !route.minor).map((route) => route.root));
+    const backed = this.plexus.muscles.has(target.id) && main.size + principal === 1;
+    return { ...supplyOf(routes, outside, principal > 0), backed };
   }
 
   /** Movement → ids of the muscles that do it, those of other nerves last. @returns {Map<string, string[]>} */
@@ -156,6 +159,11 @@ export class States {
   }
 }
 
+/** Segments and positions that a cut breaks: a place on a nerve of several parts lies on all of them. */
+export function placesOf(site) {
+  return [[site.segment, site.at], ...(site.others || [])];
+}
+
 function supplyOf(routes, outside, safe) {
   const principal = bits(routes.filter((route) => !route.minor));
   const minor = bits(routes.filter((route) => route.minor));
@@ -165,7 +173,9 @@ function supplyOf(routes, outside, safe) {
 
 function loss(supply, broken) {
   const hit = broken & supply.principal;
-  if (hit && hit === supply.principal && !supply.safe) return WHOLE;
+  if (hit && hit === supply.principal && !supply.safe) {
+    return supply.backed && (supply.outside || supply.minor & ~broken) ? PART : WHOLE;
+  }
   if (hit) return PART;
   return broken & supply.minor ? SLIGHT : NONE;
 }

@@ -1,4 +1,5 @@
 // In which state each part of a picture is. What is highlit, later or blank was worked out in Python; an injury is live.
+import { placesOf } from "./states.js";
 import { Injury } from "./injury.js";
 import { Plexus } from "./plexus.js";
 
@@ -57,7 +58,7 @@ function harm(plexus, scene, injury, view) {
     view.words.set(id, rowWords[state]);
     view.entities.set(id, rowStates[state]);
   }
-  for (const { segment, at } of injury.sites) {
+  for (const [segment, at] of injury.sites.flatMap(placesOf)) {
     const here = scene.cuts.filter(([entity, place]) => entity === segment && place <= at).map(([, place]) => place);
     if (here.length) view.cuts.add(`${segment} ${Math.max(...here)}`);
   }

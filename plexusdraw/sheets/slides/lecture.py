@@ -13,10 +13,12 @@ from pathlib import Path
 
 from plexusdraw.api import scenes
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.errors import OutputError
+from plexusdraw.errors import FitError, OutputError
+from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import Paper, paper
 from plexusdraw.look.theme import Share, Theme
+from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
@@ -57,12 +59,36 @@ class Lecture:
     @cached_property
     def pages(self) -> tuple[Scene, ...]:
         """The layout: the drawing, then the pages of the supply table. FitError if it cannot fit."""
-        return scenes(self.plexus, self.options)
+        return scenes(self.plexus.drawn, self.options)
+
+    @cached_property
+    def parts(self) -> tuple[Lecture, ...]:
+        """The lecture, or, where the plexus does not fit a slide and its file names parts of it, one of each part.
+
+        A part that does not fit with its table, or with what its nerves supply, does without. FitError if none fits.
+        """
+        fitting = _fitting(self)
+        if fitting is not None:
+            return (fitting,)
+        found: list[Lecture] = []
+        wanted = {nerve for region in self.plexus.regions.values() for nerve in region.nerves}
+        for region in self.plexus.regions.values() if self.path is None else ():
+            part = replace(self, plexus=regions.drawn_alone(self.plexus, region))
+            made = _fitting(part) or _fitting(part, lesser=True)
+            if made is not None and wanted & {*region.nerves}:
+                found.append(made)
+                wanted -= {*region.nerves}
+        if wanted or not found:
+            assert self.pages  # says what would do
+        return tuple(found)
 
     @cached_property
     def outline(self) -> Outline:
         """The steps. SheetError if the outline is wrong."""
-        return outlines.read(self.plexus, self.path, composition.drawn(self.pages[0]))
+        if self.parts != (self,):
+            steps = tuple(step for part in self.parts for step in part.outline.steps)
+            return replace(outlines.read(self.plexus, self.path), steps=steps)
+        return outlines.read(self.plexus.drawn, self.path, composition.drawn(self.pages[0]))
 
     @cached_property
     def slides(self) -> tuple[Slide, ...]:
@@ -71,16 +97,35 @@ class Lecture:
         Raises:
             FitError: the plexus does not fit a slide. SheetError: the outline is wrong.
         """
-        return tuple(_Maker(self).slides())
+        made: list[Slide] = []
+        titles: dict[str, int] = {}
+        for part in self.parts:
+            made += _Maker(part, titles=titles, count=len(made)).slides()
+        return tuple(made)
 
     def say(self) -> tuple[str, ...]:
         """The lines to say on each step, in order."""
+        if self.parts != (self,):
+            return tuple(words for part in self.parts for words in part.say())
         made: list[str] = []
         shown = Things()
         for step in self.outline.steps:
             made.append(say.lines(self.plexus, fibre_routes.of(self.plexus), step, step.show - shown))
             shown |= step.show
         return tuple(made)
+
+
+def _fitting(lecture: Lecture, *, lesser: bool = False) -> Lecture | None:
+    """The lecture if it fits a slide; *lesser*: with as much detail as fits."""
+    details = DETAILS[: DETAILS.index(lecture.options.detail)] if lesser else (lecture.options.detail,)
+    for detail in reversed(details):
+        made = lecture if not lesser else replace(lecture, options=replace(lecture.options, detail=detail))
+        try:
+            assert made.pages
+        except FitError:
+            continue
+        return made
+    return None
 
 
 @dataclass

@@ -56,7 +56,7 @@ def _supply(plexus: Plexus, fibres: Fibres, nerves: Iterable[str]) -> Iterator[s
             continue
         yield f"{_capital(display(segment))} ({_roots(fibres, segment.id)}) supplies:"
         for target in supplied(plexus, segment.id):
-            ways = [route for route in fibres.of(target.id) if segment.id in route.path]
+            ways = [route for route in fibres.through(segment.id) if route.target == target.id]
             main = {route.root for route in ways if not route.minor}
             minor = {route.root for route in ways} - main
             shown = [root if root in main else f"({root})" for root in plexus.roots if root in main | minor]

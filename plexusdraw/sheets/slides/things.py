@@ -54,7 +54,8 @@ def things(plexus: Plexus, text: str, drawn: Collection[str]) -> Things:
     if stage is not None:
         found = side_branches(plexus, stage) if word.startswith(_SIDES) else _column(plexus, stage)
         return Things(found & frozenset(drawn))
-    return Things(frozenset({_segment(plexus, text).id}))
+    one = _segment(plexus, text).id
+    return Things(frozenset({one, *plexus.members(one)}))
 
 
 def lightable(plexus: Plexus, text: str, drawn: Collection[str]) -> list[Entity]:
@@ -92,7 +93,8 @@ def _column(plexus: Plexus, stage: Stage) -> frozenset[str]:
     index = plexus.stages.index(stage)
     places = column_of(plexus)
     links = {s.id for s in plexus.segments.values() if s.stage is None and places.get(s.id) == index}
-    return frozenset(s.id for s in plexus.staged(stage.id)) | (links - side_branches(plexus, stage))
+    staged = frozenset(id for s in plexus.staged(stage.id) for id in (s.id, s.whole) if id)
+    return staged | (links - side_branches(plexus, stage))
 
 
 def column(plexus: Plexus, word: str) -> Stage | None:
@@ -106,7 +108,8 @@ def _suppliers(plexus: Plexus, ids: Collection[str]) -> frozenset[str]:
 
 
 def _goes_on(plexus: Plexus, id: str) -> bool:
-    return any(plexus.segments[child].stage is not None for child in plexus.children[id])
+    children = (child for part in plexus.members(id) for child in plexus.children[part])
+    return any(plexus.segments[child].stage is not None for child in children)
 
 
 def nerves(plexus: Plexus, drawn: Collection[str]) -> list[str]:
