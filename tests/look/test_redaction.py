@@ -21,7 +21,8 @@ from plexusdraw.paint import typeset
 from plexusdraw.scene import Label, Pill
 from plexusdraw.scene.view import View
 from plexusdraw.sheets.worksheet import class_set
-from plexusdraw.sheets.worksheet.spec import KINDS, Spec
+from plexusdraw.sheets.worksheet.registry import REGISTRY
+from plexusdraw.sheets.worksheet.spec import Spec
 
 PRINT = theme.load("print")
 ANSWERS = [
@@ -108,7 +109,7 @@ def test_a_page_that_asks_without_blanks_names_nothing_beside_what_it_shows(page
     assert {t.text for t in root.iter(f"{SVG}title")} == {"Draw the lines"}
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", REGISTRY)
 @pytest.mark.parametrize("level", [1, 4])
 def test_every_page_of_a_form_asks_and_no_page_of_its_key(kind, level):
     (form,) = class_set.forms(load("brachial"), Spec(kind=kind, level=level))
