@@ -53,9 +53,10 @@ MODULES = (*_RULES, *_PICTURE, *_PAGE)
 """Modules of the page, what is needed before what needs it."""
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const)\b)", re.MULTILINE)
-_COMMENT = re.compile(r"^ *(?://[^\n]*|/\*\*.*?\*/ *)\n", re.MULTILINE | re.DOTALL)
+_COMMENT = re.compile(r"^ *//[^\n]*\n|/\*\*.*?\*/ *\n?", re.MULTILINE | re.DOTALL)
 _INDENT = re.compile(r"^ +|(?<=\n)\n+", re.MULTILINE)
-_LATIN = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "–—‘’“”…·×→←↑↓−✓✕"
+_OWN = "".join(map(chr, range(0x20, 0x7F))) + "\xa0–—‘’“”…·×→←↑↓−✓✕"
+"""What the page writes besides words of the model; other letters that a reader types may be in another font."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     found = _scenes(plexus, choices)
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
     model = payload(plexus, {detail: scenes for detail in get_args(Detail) if (scenes := _of_detail(found, detail))})
-    letters = characters([model, _LATIN])
+    letters = characters([model, _OWN])
     data = {
         "first": first,
         "model": _packed(model),
@@ -132,14 +133,13 @@ def _scene(plexus: Plexus, options: Options) -> Scene:
             return scenes(plexus, options)[0]
         except FitError:
             pass
-    scene = scenes(plexus, replace(options, page=paper("fit")))[0]
-    return replace(scene, width=ceil(100 * scene.width) / 100)  # so that a right limb is written as a left one mirrored
+    return scenes(plexus, replace(options, page=paper("fit")))[0]
 
 
 def _right(plexus: Plexus, scene: Scene) -> Scene:
-    """The same picture of a right limb."""
+    """The same picture of a right limb: of a width in hundredths of a mm, so that it is written as the mirror image."""
     words = orientation(plexus, Options(side="right"))
-    made = mirrored(scene)
+    made = mirrored(replace(scene, width=ceil(100 * scene.width) / 100))
     return replace(made, parts=tuple(_oriented(part, words, scene.width) for part in made.parts))
 
 
@@ -219,7 +219,7 @@ def bundle() -> str:
 
 
 def _bare(module: str) -> str:
-    """A module without imports, exports, comments that have lines of their own, and indentation."""
+    """A module without imports, exports, comments of types, comments that have lines of their own, and indentation."""
     for pattern in (_COMMENT, _IMPORT, _EXPORT, _INDENT):
         module = pattern.sub("", module)
     return module.strip()

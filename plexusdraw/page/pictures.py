@@ -48,9 +48,10 @@ def picture(
     right = _Picture(other, looks, keys, ask(other), pools)
     runs, theirs = left.runs(), right.runs()
     pairs = zip(_parts(runs), _parts(theirs), strict=True)
-    wide = hundredths(scene.width)
+    wide = hundredths(other.width)
     return {
-        "width": wide,
+        "width": hundredths(scene.width),
+        "mirrored": wide,
         "height": hundredths(scene.height),
         "title": title,
         "roots": list(scene.roots),

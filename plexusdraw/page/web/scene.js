@@ -13,7 +13,7 @@
 export function sceneOf(/** @type {Record<string, any>} */ data, /** @type {string} */ side, detail) {
   const { slots, ...own } = data[side];
   let i = 0;
-  const other = (part) => otherSide(part, slots[i++], data.width);
+  const other = (part) => otherSide(part, slots[i++], data.mirrored);
   const runs = slots ? data.runs.map(([moves, parts]) => [moves, parts.map(other)]) : data.runs;
   return { ...data, ...own, ...detail, side, runs };
 }
