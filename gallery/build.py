@@ -156,6 +156,26 @@ PICTURES = (
         '--limb muscles --layer superficial --injure "upper trunk"',
         {"limb": "muscles", "layer": "superficial", "injure": "upper trunk"},
     ),
+    Picture("lumbosacral.svg", "The lumbosacral plexus.", "lumbosacral", {"plexus": "lumbosacral"}),
+    Picture(
+        "lumbosacral-planes.svg",
+        "Anterior and posterior divisions, and what comes of them.",
+        "lumbosacral --by plane",
+        {"plexus": "lumbosacral", "by": "plane"},
+    ),
+    Picture(
+        "lumbar.svg",
+        "One part of a plexus, with what feeds it.",
+        "lumbosacral --part lumbar",
+        {"plexus": "lumbosacral", "part": "lumbar"},
+    ),
+    Picture(
+        "sciatic.svg",
+        "A nerve of two parts, cut across both.",
+        'lumbosacral --injure "sciatic nerve at gluteal region" --theme grayscale --by plane',
+        {"plexus": "lumbosacral", "injure": "sciatic nerve at gluteal region", "theme": "grayscale", "by": "plane"},
+    ),
+    Picture("cervical.svg", "The cervical plexus.", "cervical", {"plexus": "cervical"}),
     Picture("example.svg", f"A plexus of your own: [{EXAMPLE}]({EXAMPLE}).", EXAMPLE, {"plexus": EXAMPLE}),
     Picture(
         "example-injury.svg",

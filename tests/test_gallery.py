@@ -13,7 +13,7 @@ from scripts import GALLERY, script
 
 from plexusdraw.cli.main import cli
 
-LARGEST = 4_000_000
+LARGEST = 6_000_000
 
 builder = script("build")
 
