@@ -131,7 +131,11 @@ def test_it_is_the_wheel_that_runs(installed, tmp_path):
 
 @pytest.mark.slow
 def test_the_built_in_model_and_the_fonts_are_found(installed, tmp_path):
-    assert run(installed / "plexusdraw", "list", "models", cwd=tmp_path).split() == ["brachial"]
+    assert run(installed / "plexusdraw", "list", "models", cwd=tmp_path).split() == [
+        "brachial",
+        "cervical",
+        "lumbosacral",
+    ]
     run(installed / "plexusdraw", "draw", "--detail", "framework", "-o", "x.pdf", cwd=tmp_path)
 
 

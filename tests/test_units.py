@@ -19,7 +19,7 @@ PACKAGE = Path(__file__).parent.parent / "plexusdraw"
 ROOMS = ("layout", "scene", "look", "sheets")
 FILES = sorted(file for room in ROOMS for file in (PACKAGE / room).rglob("*.py"))
 UNIT = re.compile(
-    r"\b(mm|millimetres|pt|points|ems?|degrees|pixels|shares?|factors?|multiples?|ratios?|times|contrast"
+    r"\b(mm|millimetres|pt|points|ems?|degrees|pixels|shares?|percent|factors?|multiples?|ratios?|times|contrast"
     r"|luminance)\b",
     re.IGNORECASE,
 )

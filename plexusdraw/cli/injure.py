@@ -38,7 +38,7 @@ _SPARED = 12
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] SITE...")
 @click.option("--partial", is_flag=True, help="Each cut spares some fibres: weak instead of paralysed.")
 @click.option("--why", is_flag=True, help="For each line the broken routes, or the rule.")
-@click.option("-o", "--output", metavar="FILE", help="The case on one page instead: .pdf, .svg or .png.")
+@click.option("-o", "--output", metavar="FILE", help="The case on one page instead, as a picture.")
 @pictures.side_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @model_option

@@ -35,7 +35,7 @@ Tints = tuple[Tint, ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Areas:
-    """How a limb looks: its skin and bones, and the areas and muscles on it."""
+    """How a limb looks: its skin and bones, and the areas and muscles on it. Widths and gaps are mm on A4."""
 
     body: Colour
     """The skin under all."""

@@ -26,9 +26,9 @@ from plexusdraw.yamlfile.document import Document, Faults, Path_, plain_values
 if TYPE_CHECKING:
     from ruamel.yaml.nodes import Node
 
-TABLES = ("segments", "muscles", "skin", "groups", "outside", "reflexes", "signs")
+TABLES = ("segments", "muscles", "skin", "groups", "outside", "reflexes", "signs", "regions")
 _VERBS = ("set", "add", "remove")
-_MENTIONS = ("course", "from", "members", "muscles", "areas", "reaches")
+_MENTIONS = ("course", "from", "members", "muscles", "areas", "reaches", "nerves")
 """Keys whose lists hold ids of other entries; what is removed is taken out of them."""
 _EDITS = ("add", "remove", "after", "before")
 

@@ -19,8 +19,9 @@ Pages = Sequence[tuple[Scene, View]]
 Painter = Callable[..., bytes]
 Option = Any
 """What a keyword of a painter takes."""
-Use = Literal["picture", "slides", "picture of a slide", "worksheet", "picture of a form"]
-"""What is written: what ``draw`` makes; a file of slides, one slide in a folder; forms with keys, what a form shows."""
+Use = Literal["picture", "slides", "picture of a slide", "worksheet", "picture of a form", "case sheet"]
+"""What is written: what ``draw`` makes; a file of slides, one slide in a folder; forms with keys, what a form shows; a case
+on one page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def _late(module: str, function: str = "paint") -> Painter:
     return painter
 
 
-_SVG_USES: frozenset[Use] = frozenset(("picture", "picture of a slide", "picture of a form"))
+_SVG_USES: frozenset[Use] = frozenset(("picture", "picture of a slide", "picture of a form", "case sheet"))
 _LISTED = (
     Format(
         "pptx",
@@ -71,14 +72,14 @@ _LISTED = (
         "pdf",
         "application/pdf",
         _late("typeset", "pdf"),
-        frozenset(("picture", "slides", "worksheet")),
+        frozenset(("picture", "slides", "worksheet", "case sheet")),
         many_pages=True,
     ),
     Format(
         "png",
         "image/png",
         _late("typeset", "png"),
-        frozenset(("picture", "picture of a slide")),
+        frozenset(("picture", "picture of a slide", "case sheet")),
         options={"ppi": 200.0},
     ),
     Format("dot", "text/vnd.graphviz", _late("dot"), frozenset(("picture",)), note="Graphviz, positions pinned"),

@@ -216,7 +216,7 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Sinew:
-    """A tendon: a stroke of one width."""
+    """A tendon: a stroke of one width, mm."""
 
     entity: str
     kind: str

@@ -38,7 +38,6 @@ PLEXUS_MM = 118.0
 """Height given to the plexus, with the bands over and under it."""
 GAP_MM = 4.0
 COLUMNS = 3
-_FORMATS = ("pdf", "svg", "png")
 _WORDS = {Loss.WHOLE: "Paralysed", Loss.PART: "Weak", Loss.SLIGHT: "Slightly weak"}
 
 
@@ -67,8 +66,8 @@ def save(found: Sequence[Page], path: str, theme: str = "print") -> list[Path]:
     """
     place, look = Path(path), load_theme(theme)
     format = place.suffix.lstrip(".").lower()
-    if format not in _FORMATS:
-        raise OutputError(f'"{path}": a case is written as .pdf, .svg or .png; end its name so')
+    if format not in paint.names("case sheet"):
+        raise OutputError(f'"{path}": a case is written as {paint.endings("case sheet")}; end its name so')
     whole = paint.FORMATS[format].many_pages or len(found) == 1
     sheets = [found] if whole else [[page] for page in found]
     files = [place if not i else place.with_name(f"{place.stem}-{i + 1}{place.suffix}") for i in range(len(sheets))]

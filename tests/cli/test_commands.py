@@ -106,7 +106,7 @@ def test_json_of_injure_has_every_muscle():
         "roots_lost": ["C5", "C6"],
         "roots_left": [],
     }
-    losses = {"sites", "muscles", "skin", "movements", "reflexes", "signs", "notably_spared", "caution"}
+    losses = {"variants", "sites", "muscles", "skin", "movements", "reflexes", "signs", "notably_spared", "caution"}
     assert set(found) == losses | {"scenarios", "outside", "remarks", "unsure", "sources"}
     assert {"id": "serratus-anterior", "name": "serratus anterior"} in found["notably_spared"]
     assert {"id": "c5-dermatome", "name": "C5 dermatome", "state": "lost", "disputed": False} in found["skin"]
@@ -285,7 +285,7 @@ def test_a_sign_has_its_reason():
 def test_what_is_left_is_said_beside_the_state():
     text = call("injure", "C5")
     rows = [" ".join(line.split()) for line in text.splitlines()]
-    assert "spinati suprascapular n. 20 % 0-1 C5 (C6)" in rows
+    assert "spinati suprascapular n. 20 % 2-3 C5 (C6)" in rows
     assert "Muscle Nerve Fibres remaining MRC, estimate Roots lost Roots left" in rows
     assert text.count("no principal root still has a way") == 1
     assert "a trace of power may remain" in text

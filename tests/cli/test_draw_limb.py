@@ -49,7 +49,7 @@ def test_a_title_of_ones_own():
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("--by", "root"), 2, "go with --limb"),
+        (("--by", "state"), 2, "--limb"),
         (("--layer", "deep"), 2, "go with --limb"),
         ((CAUDAL, "--limb", "skin"), 1, "has no chart of a limb"),
         (("--limb", "skin", "--hide", "trunks"), 1, "cannot hide"),

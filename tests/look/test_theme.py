@@ -156,7 +156,7 @@ kinds:
   trunk: {fil: none}
 """
     assert faults(tmp_path, text) == [
-        '2: unknown key "pgae". Did you mean page, panels?',
+        '2: unknown key "pgae". Did you mean page, planes, panels?',
         """3: ink: must be a colour, not "blue". Write it like "#0072b2", in quotes.""",
         "4: roots: must be a list of 1 or more.",
         "6: states, lost, mix: must be a number from 0 to 1, not 2.",

@@ -127,7 +127,7 @@ def test_click_to_cut_and_to_mend(page):
     page.click("#tab-injure")
     page.click('#view [data-id="upper-trunk"] rect')
     assert page.run(LOST) > 10
-    assert "12 paralysed" in page.text("#content .sum")
+    assert "11 paralysed" in page.text("#content .sum")
     assert "waiter's tip" in page.text("#said")
     page.click('#view [data-id="upper-trunk"] rect')
     assert page.run(LOST) == 0

@@ -62,14 +62,14 @@ class Frame:
     _offsets: dict[str, dict[Lane, float]] = field(default_factory=dict)
 
     def slot_offsets(self, id: str) -> dict[Lane, float]:
-        """Offset of each strand in a slot."""
+        """Offset of each strand in a slot, mm."""
         found = self._offsets.get(id)
         if found is None:
             found = self._offsets[id] = self.plan.slots[id].offsets(self.scale.pitch)
         return found
 
     def y_of(self, id: str, lane: Lane) -> float:
-        """Height of one strand in a slot."""
+        """Height of one strand in a slot, mm."""
         return self.ys[id] - self.slot_offsets(id)[lane]
 
     def kind(self, entity: str) -> str:

@@ -98,7 +98,7 @@ def _wanted(now: float, ys: Mapping[str, float], links: Sequence[tuple[str, floa
 
 
 def isotonic(wanted: Sequence[float], weights: Sequence[float], floors: Sequence[float]) -> list[float]:
-    """The heights nearest *wanted* (weighted least squares) whose neighbours are at least as far apart as *floors*."""
+    """The heights (mm) nearest *wanted* by weighted least squares, neighbours at least as far apart as *floors*."""
     blocks: list[tuple[float, float, int]] = []  # mean, weight, length
     for want, weight, floor in zip(wanted, weights, floors, strict=False):
         mean, mass, length = want - floor, weight, 1

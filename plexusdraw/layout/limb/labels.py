@@ -68,7 +68,7 @@ class Extents:
                 self.high[n] = max(self.high[n], ax, bx)
 
     def at(self, top: float, bottom: float) -> tuple[float, float] | None:
-        """Least and largest x between two heights; None where there is nothing."""
+        """Least and largest x, mm, between two heights; None where there is nothing."""
         first, last = max(floor(top) - self.top, 0), floor(bottom) - self.top + 1
         if last <= 0 or first >= len(self.low):
             return None
@@ -169,7 +169,7 @@ def _stepped(edges: Sequence[float], where: Where, step: float) -> list[float]:
 
 
 def spread(wishes: Sequence[float], heights: Sequence[float], top: float, bottom: float) -> list[float]:
-    """Middles of stacked things, in order, as near to their wishes as their heights allow (least squares).
+    """Middles, mm, of stacked things, in order, as near to their wishes as their heights allow (least squares).
 
     They keep to *top* and *bottom* as far as there is room for all of them.
     """

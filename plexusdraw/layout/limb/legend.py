@@ -123,7 +123,7 @@ def _shown(plexus: Plexus, chart: Chart, options: LimbOptions) -> set[str]:
 
 
 def rows(entries: Sequence[Swatch], width: float, size: float) -> list[list[tuple[float, Swatch]]]:
-    """Entries in rows, each with its distance from the left."""
+    """Entries in rows, each with its distance from the left, mm."""
     made: list[list[tuple[float, Swatch]]] = []
     x = 0.0
     for entry in entries:

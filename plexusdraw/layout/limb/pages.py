@@ -102,7 +102,7 @@ class Setter:
         return self.blocks[key]
 
     def blank(self, size: float) -> tuple[float, float]:
-        """Width and height of the box in place of a name; every name has room for it."""
+        """Width and height, mm, of the box in place of a name; every name has room for it."""
         em = size * MM_PER_PT
         return max(self.least_blank[0], BLANK_EMS * em), max(self.least_blank[1], LEADING * em)
 

@@ -27,7 +27,7 @@ FLIP = Move(0.0, flip=True)
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """What is named on a figure, and the point that its leader goes to."""
+    """What is named on a figure, and the point that its leader goes to, percent of the limb's length."""
 
     entity: str
     kind: str
@@ -36,7 +36,10 @@ class Named:
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """One figure, as it is seen on the page, in chart units. ``scale``: how much larger than the whole limb."""
+    """One figure, as it is seen on the page; lengths are in percent of the limb's length.
+
+    ``scale``: how many times larger than the whole limb.
+    """
 
     heading: str
     layer: str

@@ -18,7 +18,7 @@ def polygon(curve: Curve, per_cubic: int = 6) -> Polygon:
 
 
 def size(ring: Sequence[Point]) -> float:
-    """Area of a polygon, without sign."""
+    """Area of a polygon, without sign, percent squared."""
     return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(ring))) / 2
 
 
@@ -39,7 +39,7 @@ def holds(ring: Sequence[Point], point: Point) -> bool:
 
 
 def near(ring: Sequence[Point], point: Point) -> float:
-    """Distance of a point from the edge of a polygon."""
+    """Distance of a point from the edge of a polygon, percent of the limb."""
     return min(_off(a, b, point) for a, b in pairwise(ring))
 
 
@@ -51,7 +51,10 @@ def _off(a: Point, b: Point, p: Point) -> float:
 
 
 def showing(rings: Sequence[Polygon], over: Sequence[Polygon], wish: Point | None) -> Point:
-    """A point of a shape that nothing in *over* covers: *wish* if it is one, else the one with most room around."""
+    """A point of a shape (percent of the limb) that nothing in *over* covers.
+
+    It is *wish*, if that is one, else the one with most room around.
+    """
     if wish is not None and any(holds(r, wish) for r in rings) and not any(holds(r, wish) for r in over):
         return wish
     best: tuple[float, Point] | None = None

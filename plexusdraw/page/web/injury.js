@@ -72,18 +72,22 @@ export class Injury {
       state: this.rule.rules.words[kind][loss],
       remaining: this.partial ? (1 + share) / 2 : share,
       rootsLost: this.plexus.roots.filter((root) => lost.has(root)),
-      disputed: kind !== "reflex" && this.disputed(target, loss, left.length > 0),
+      disputed: kind !== "reflex" && this.disputed(target, loss, left),
       rootsLeft: [...Object.keys(target.outside || {}), ...this.plexus.roots.filter((root) => lasting.has(root))],
     };
   }
 
   /** Whether sources that count its roots otherwise would tell it otherwise: the rule of clinic/disputes.py. */
-  disputed({ outside = {}, variableWays = {} }, loss, left) {
-    if (loss === SLIGHT || loss === PART) return loss === SLIGHT;
+  disputed({ kind, outside = {}, outsideMinor = [], variableWays = {} }, loss, left) {
+    if (loss === SLIGHT) return true;
+    if (loss === PART) {
+      const principal = Object.keys(outside).some((root) => !outsideMinor.includes(root)) || left.some((route) => !route.minor);
+      return kind === "muscle" && !principal;
+    }
     const whole = (way) => way.every(([segment, at]) => (this.firstCut.get(segment) ?? Infinity) > at);
     const every = Object.entries(variableWays);
     const lasting = every.filter(([root, ways]) => !this.firstCut.has(root) && ways.some(whole));
-    return loss === WHOLE ? left || Object.keys(outside).length > 0 || lasting.length > 0 : lasting.length < every.length;
+    return loss === WHOLE ? left.length > 0 || Object.keys(outside).length > 0 || lasting.length > 0 : lasting.length < every.length;
   }
 
   reflexRoutes(id) {
