@@ -20,8 +20,8 @@ Painter = Callable[..., bytes]
 Option = Any
 """What a keyword of a painter takes."""
 Use = Literal["picture", "slides", "picture of a slide", "worksheet", "picture of a form", "case sheet"]
-"""What is written: what ``draw`` makes; a file of slides, one slide in a folder; forms with keys, what a form shows; a case
-on one page."""
+"""What is written: what ``draw`` makes; a file of slides, one slide in a folder; forms with keys, what a form shows; a
+case on one page."""
 
 
 @dataclass(frozen=True, slots=True)
