@@ -172,8 +172,8 @@ PICTURES = (
     Picture(
         "sciatic.svg",
         "A nerve of two parts, cut across both.",
-        'lumbosacral --injure "sciatic nerve at gluteal region" --theme grayscale --by plane',
-        {"plexus": "lumbosacral", "injure": "sciatic nerve at gluteal region", "theme": "grayscale", "by": "plane"},
+        'lumbosacral --injure "sciatic nerve at gluteal region" --by plane',
+        {"plexus": "lumbosacral", "injure": "sciatic nerve at gluteal region", "by": "plane"},
     ),
     Picture("cervical.svg", "The cervical plexus.", "cervical", {"plexus": "cervical"}),
     Picture("example.svg", f"A plexus of your own: [{EXAMPLE}]({EXAMPLE}).", EXAMPLE, {"plexus": EXAMPLE}),
