@@ -6,9 +6,11 @@ nothing. No tags, no merge keys. Aliases are understood, but what they expand to
 
 from __future__ import annotations
 
+import gc
 import re
 import unicodedata
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -37,6 +39,7 @@ _FORBIDDEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\u
 _LONGEST_NUMBER = 40
 _LONGEST_FAULT = 600
 _TAG = "tag:yaml.org,2002:"
+_TEXT = f"{_TAG}str"
 _WORDS = {"null", "bool", "int", "float", "str", "timestamp"}
 
 
@@ -143,11 +146,24 @@ def read_text(path: Path, error: type[PlexusdrawError] = ModelError) -> str:
 def parse(text: str, path: str, error: type[PlexusdrawError] = ModelError) -> Document:
     """Parse YAML; the *error* holds the place of a syntax fault, a tag, a key given twice."""
     faults = Faults(path, error)
-    node = _compose(text, faults)
-    faults.check()
-    value = None if node is None else plain_values(node, faults)
+    with _no_garbage():
+        node = _compose(text, faults)
+        faults.check()
+        value = None if node is None else plain_values(node, faults)
     faults.check()
     return Document(value, node)
+
+
+@contextmanager
+def _no_garbage() -> Iterator[None]:
+    """Thousands of nodes are made and kept: looking for garbage among them would take a tenth of the time."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _single_node(text: str) -> Node | None:
@@ -211,12 +227,18 @@ class _Plain:
         self.faults = faults
         self.count = 0
 
+    def _is_bare(self, node: Any) -> bool:  # noqa: ANN401
+        """Whether a node is text without escapes, as most are: it has been looked at with the whole file already."""
+        return type(node) is self.kinds.ScalarNode and node.tag == _TEXT and node.style != '"'
+
     def value(self, node: Node, depth: int) -> Value:
         self.count += 1
         if self.count > MAX_NODES or depth > MAX_DEPTH:
             if not self.faults.found or self.faults.found[-1].message != _TOO_MUCH:
                 self.faults.add(_line(node), _TOO_MUCH, "Check its aliases and nesting.")
             return None
+        if self._is_bare(node):
+            return node.value
         kind = str(node.tag).removeprefix(_TAG)
         if isinstance(node, self.kinds.ScalarNode):
             return self._scalar(node, kind)
@@ -229,11 +251,12 @@ class _Plain:
     def _mapping(self, node: Node, depth: int) -> dict[str, Value]:
         found: dict[str, Value] = {}
         for key, child in node.value:
-            kind = str(key.tag).removeprefix(_TAG)
-            if not isinstance(key, self.kinds.ScalarNode) or kind == "merge":
-                self.faults.add(_line(key), "a key must be plain text", "Write the entries out.")
-                continue
-            self._scalar(key, kind)
+            if not self._is_bare(key):
+                kind = str(key.tag).removeprefix(_TAG)
+                if not isinstance(key, self.kinds.ScalarNode) or kind == "merge":
+                    self.faults.add(_line(key), "a key must be plain text", "Write the entries out.")
+                    continue
+                self._scalar(key, kind)
             if key.value in found:
                 self.faults.add(_line(key), f'key "{key.value}" stands twice', "Keep one.")
             found[key.value] = self.value(child, depth + 1)

@@ -80,4 +80,4 @@ def test_the_command_writes_it(tmp_path, name):
 def test_another_ending_is_refused(tmp_path):
     done = CliRunner().invoke(cli, ["injure", "C5", "-o", str(tmp_path / "case.dot")])
     assert done.exit_code != 0
-    assert "a case is written as .pdf, .svg or .png" in done.output + str(done.exception)
+    assert "a case is written as .svg, .pdf, or .png" in done.output + str(done.exception)
