@@ -6,11 +6,9 @@ nothing. No tags, no merge keys. Aliases are understood, but what they expand to
 
 from __future__ import annotations
 
-import gc
 import re
 import unicodedata
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -146,24 +144,11 @@ def read_text(path: Path, error: type[PlexusdrawError] = ModelError) -> str:
 def parse(text: str, path: str, error: type[PlexusdrawError] = ModelError) -> Document:
     """Parse YAML; the *error* holds the place of a syntax fault, a tag, a key given twice."""
     faults = Faults(path, error)
-    with _no_garbage():
-        node = _compose(text, faults)
-        faults.check()
-        value = None if node is None else plain_values(node, faults)
+    node = _compose(text, faults)
+    faults.check()
+    value = None if node is None else plain_values(node, faults)
     faults.check()
     return Document(value, node)
-
-
-@contextmanager
-def _no_garbage() -> Iterator[None]:
-    """Thousands of nodes are made and kept: looking for garbage among them would take a tenth of the time."""
-    was = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was:
-            gc.enable()
 
 
 def _single_node(text: str) -> Node | None:
