@@ -131,7 +131,7 @@ PICTURES = (
         {"theme": "grayscale"},
     ),
     Picture("latin.svg", "Latin names, on A3.", "--names latin --paper a3", {"naming": "latin", "paper": "a3"}),
-    Picture("named-roots.svg", "The roots after the names of the nerves.", "--labels roots", {"with_roots": True}),
+    Picture("named-roots.svg", "The roots after the names of the nerves.", "--show-roots", {"with_roots": True}),
     Picture(
         "limb-skin.pdf",
         "The skin of the limb by nerve, front and back, hands at a larger scale; no area is told by colour alone.",

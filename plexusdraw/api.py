@@ -35,6 +35,8 @@ from plexusdraw.views import titles
 from plexusdraw.views.limb import views as limb_views
 from plexusdraw.views.request import Request, views_of
 
+INJURED = "injured"
+"""Instead of a nerve: the one on which every cut lies."""
 PNG_PPI: float = paint.FORMATS["png"].options["ppi"]
 """Pixels per inch of a PNG."""
 Words = str | Sequence[str]
@@ -139,7 +141,7 @@ class Figure:
 def figure(
     plexus: Plexus | str | Path = "brachial",
     *,
-    detail: Detail | Literal["course"] = "nerves",
+    detail: Detail = "nerves",
     nerve: str = "",
     limb: Picture | Literal[""] = "",
     layer: Layers = "both",
@@ -163,9 +165,9 @@ def figure(
     """A picture of a plexus (a built-in name, a file, or one loaded before).
 
     Args:
-        detail: "framework" (columns alone), "nerves" (side branches, what they supply), "muscles" (supply table),
-            or "course" (one long nerve with its branches and levels in order).
-        nerve: whose course; it may be left out where every injury lies on one nerve.
+        detail: "framework" (columns alone), "nerves" (side branches, what they supply) or "muscles" (supply table).
+        nerve: the nerve whose course is drawn instead, with its branches and places in order; "injured": the one on
+            which every cut lies.
         limb: "skin", "muscles" or "dermatomes" draws the limb instead of the plexus. layer: of its muscles,
             "superficial", "deep" or "both".
         by: what colour stands for: "root" (the default), "plane" (anterior or posterior divisions) or "nerve"; of the
@@ -193,7 +195,7 @@ def figure(
     if part:
         model = regions.drawn_alone(model, regions.of(model, part))
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
-    drawn = _nerve(model, nerve, found_sites, upto) if detail == "course" or nerve else ""
+    drawn = _nerve(model, nerve, found_sites, upto) if nerve else ""
     lit = tuple(reach.find(model, text) for text in _words(highlight))
     injury = Injury(model, found_sites, partial) if found_sites else None
     asks = bool(_words(hide))
@@ -212,7 +214,7 @@ def figure(
         told = title or titles.limb(model, limb, highlight=lit, injury=injury, asks=asks)
         sheet = LimbOptions(limb, layer, chosen, paper_named(paper), side, wording, bool(found_sites))
         return Figure(model, sheet, replace(request, title=told), shown, key)
-    options = Options("nerves" if detail == "course" else detail, paper_named(paper), side, wording, nerve=drawn)
+    options = Options(detail, paper_named(paper), side, wording, nerve=drawn)
     return Figure(model, options, request, shown, key)
 
 
@@ -234,6 +236,6 @@ def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) 
 
     if upto:
         raise UnknownNameError("the course of a nerve has no stages to build up; leave them out")
-    if not text:
+    if text == INJURED:
         return one_nerve.nerve_at(plexus, [site.segment for site in injured])
     return one_nerve.nerve_of(plexus, names.find(plexus, text))

@@ -35,7 +35,7 @@ JOBS: dict[str, tuple[list[str], list[str]]] = {
 """What is made → the command, and some of the files that it writes."""
 TALK: list[list[str]] = [
     *([name, "--help"] for name in ("draw", "worksheet", "slides", "page", "localise", "list")),
-    *(["list"], ["list", "muscles"], ["list", "sources"], ["list", "themes"], ["list", "levels", "--json"]),
+    *(["list"], ["list", "muscles"], ["list", "sources"], ["list", "themes"], ["list", "places", "--json"]),
     *(["check", MODEL], ["check", "--schema"], ["trace", "C7"], ["injure", "ulnar nerve at elbow", "--why"]),
     *(["localise", "--weak", "deltoid", "--weak", "biceps"], ["compare", "C5", "ulnar nerve"]),
 ]

@@ -54,7 +54,7 @@ def model(folder: Path, names: tuple[str, ...] = NAMES + SCRIPTS) -> Path:
     ]
     segments: list[dict[str, object]] = [{"name": root, "stage": "roots"} for root in roots]
     for i, name in enumerate(names):
-        course = [f"muscle-{i}", *([{"level": name, "id": f"level-{i}"}] if i == 0 else []), "skin"]
+        course = [f"muscle-{i}", *([{"place": name, "id": f"level-{i}"}] if i == 0 else []), "skin"]
         nerve = {"name": name, "id": f"nerve-{i}", "stage": "nerves", "from": roots, "course": course, "note": name}
         segments.append(nerve)
     muscles = [

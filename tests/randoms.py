@@ -65,7 +65,7 @@ def _course(
             segments.append({"name": f"nerve {i} of {name}", "course": [_id(muscle)]})
             course.append(_id(f"nerve {i} of {name}"))
         if dice.random() < 0.3:
-            course.append({"level": f"place {i}"})
+            course.append({"place": f"place {i}"})
     return course
 
 

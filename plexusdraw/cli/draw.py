@@ -30,18 +30,16 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
 )
 @click.option(
     "--detail",
-    type=click.Choice([*DETAILS, "course"]),
+    type=click.Choice(DETAILS),
     default="nerves",
     show_default=True,
-    help="Columns alone; with side branches and what they supply; with the supply table; one long nerve.",
+    help="Columns alone; with side branches and what they supply; with the supply table.",
 )
 @click.option(
     "--nerve",
-    "--course",
-    "nerve",
     default="",
     metavar="NERVE",
-    help="Draw its course: branches and levels in order. With --detail course and --injure it may be left out.",
+    help='Draw its course instead: branches and places in order. "injured": the nerve on which every cut lies.',
 )
 @click.option(
     "--limb",
@@ -62,7 +60,7 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
     "--hide",
     multiple=True,
     metavar="KINDS",
-    help="Numbered blanks for: labels (all), or roots,trunks,...,nerves,side branches,muscles,levels.",
+    help="Numbered blanks for: labels (all), or roots,trunks,...,nerves,side branches,muscles,places.",
 )
 @click.option("--key", is_flag=True, help='With --hide: the answers on a second page, or in "NAME-key".')
 @click.option("--injure", multiple=True, metavar="SITE", help='Cut there: "upper trunk", "C6:partial".')
@@ -92,13 +90,7 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="A theme's name or file.")
 @click.option("--title", default="", help="Instead of the title that the picture would have.")
 @pictures.names_option
-@click.option(
-    "--labels",
-    type=click.Choice(["plain", "roots"]),
-    default="plain",
-    show_default=True,
-    help='"roots" adds the roots to nerve names: radial n. (C5–T1).',
-)
+@click.option("--show-roots", is_flag=True, help="Add the roots to the names of nerves: radial n. (C5–T1).")
 @click.option(
     "--ppi", type=click.FloatRange(36, 1200), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
 )
@@ -124,8 +116,6 @@ def command(
 def _figure(words: Sequence[str], **choices: object) -> Figure:
     plexus, words_left = common.pick_model(words, _text(choices.pop("model")))
     rest = list(words_left)
-    if rest and choices["detail"] == "course" and not choices["nerve"]:
-        choices["nerve"], *rest = rest
     pictures.no_more(rest)
     choices["limb"], choices["by"] = choices["limb"] or "", choices["by"] or ""
     if not choices["limb"] and (choices["by"] == "state" or choices["layer"] != "both"):
@@ -139,7 +129,7 @@ def _figure(words: Sequence[str], **choices: object) -> Figure:
         hide=hide,
         naming=naming,
         labels=labels,
-        with_roots=choices.pop("labels") == "roots",
+        with_roots=bool(choices.pop("show_roots")),
         **choices,  # type: ignore[arg-type]
     )
 

@@ -201,15 +201,15 @@ def _scenario(result: Injury, scenario: Scenario) -> None:
 
 
 def _remarks(result: Injury) -> None:
-    """What sources differ on, what is hit outside the plexus, and what is worth knowing of the level."""
+    """What sources differ on, what is hit outside the plexus, and what is worth knowing of the place."""
     plexus = result.plexus
     cited = Cited(plexus)
     rows = [[one.entity.name, cited.text(one.note)] for one in remarks.unsure(result)]
-    show_table("Sources differ at this level", ("Structure", "What they say"), rows)
+    show_table("Sources differ at this place", ("Structure", "What they say"), rows)
     show_table("Outside this plexus", ("Structure", "State"), ([o.name, state] for o, state in remarks.outside(result)))
-    for remark in remarks.of_levels(plexus, result.sites):
+    for remark in remarks.of_places(plexus, result.sites):
         cited.text(" ".join(f"[{id}]" for id in remark.sources))
-        show(f"{remark.level[:1].upper()}{remark.level[1:]}", style="bold")
+        show(f"{remark.place[:1].upper()}{remark.place[1:]}", style="bold")
         show(f"{cited.text(remark.note)}\n")
     if cited.titles:
         show(f"Sources of these remarks: {_titles(cited)}\n")

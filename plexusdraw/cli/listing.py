@@ -25,7 +25,7 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     """List what a model holds.
 
     WHAT is one of its stages (roots, trunks, divisions, cords, branches), or nerves, muscles, skin, groups,
-    levels, sites, scenarios, reflexes, signs, outside, variants, sources, models, themes. Without it: how many
+    places, sites, scenarios, reflexes, signs, outside, variants, sources, models, themes. Without it: how many
     there are of each.
     """
     if len(what) == 1 and what[0] in _NAMES:
@@ -77,7 +77,7 @@ def _tables(plexus: Plexus) -> dict[str, list[Row]]:
         "muscles": [_target(plexus, muscle) for muscle in plexus.muscles.values()],
         "skin": [_target(plexus, area) for area in plexus.skin.values()],
         "groups": [_named(g) | {"members": list(g.members)} for g in plexus.groups.values()],
-        "levels": [{"id": level.id, "name": level.place} for level, _, _ in plexus.levels.values()],
+        "places": [{"id": place.id, "name": place.full_name} for place, _, _ in plexus.places.values()],
         "sites": [{"id": site.id, "name": site.name} for site in sites.all_sites(plexus)],
         "scenarios": [
             _named(s)

@@ -7,7 +7,7 @@ import click
 from plexusdraw import names
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table, show_variants
 from plexusdraw.clinic import report
-from plexusdraw.model import Entity, Level, Outside, Plexus, Segment, Target
+from plexusdraw.model import Entity, Outside, Place, Plexus, Segment, Target
 from plexusdraw.names.cited import Cited
 from plexusdraw.routes.reach import Reach, reach
 
@@ -66,7 +66,7 @@ def _noted(plexus: Plexus, entity: Entity) -> None:
     cited = Cited(plexus, entity.sources)
     if entity.note:
         show(f"Note: {cited.text(entity.note)}")
-    if isinstance(entity, Segment | Target | Level):
+    if isinstance(entity, Segment | Target | Place):
         rows = [(_about(plexus, id), cited.text(note)) for id, note in entity.variable.items()]
         show_table("", ("Said by some", ""), rows)
     titles = [f"{number} {title}" for number, title in enumerate(cited.titles, 1)]

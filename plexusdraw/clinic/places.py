@@ -5,10 +5,10 @@
   reflex whether it is normal, weak (reduced) or paralysed (lost); and the signs that ask for a place, such as Horner
   syndrome. A weakness that leaves ``UNSEEN`` of the fibres or more counts as normal, as does a slight one. Places that
   look the same are one answer.
-* **Plausible**: *usual* is a whole nerve, root, trunk or cord, and a level with a name of its own (one of its synonyms
-  does not hold the name of its nerve: "carpal tunnel"). *Less usual* is any other level. *Unusual* is a site "after" a
+* **Plausible**: *usual* is a whole nerve, root, trunk or cord, and a place with a name of its own (one of its synonyms
+  does not hold the name of its nerve: "carpal tunnel"). *Less usual* is any other place. *Unusual* is a site "after" a
   branch, a link (no stage, yet it comes from a segment), a segment that is not drawn, and a segment of a bare stage:
-  one between the first and the last in which no segment gives off a branch or has a level, such as the divisions.
+  one between the first and the last in which no segment gives off a branch or has a place, such as the divisions.
 * **Commonest first**: the more plausible, then a segment's own name, then model order.
 """
 
@@ -162,9 +162,9 @@ class Places:
 
     def _judge(self, site: Site) -> Plausible:
         segment = self.plexus.segments[site.segment]
-        if site.id in self.plexus.levels:
-            level = self.plexus.levels[site.id][0]
-            own = any(segment.name.lower() not in text.lower() for text in level.synonyms)
+        if site.id in self.plexus.places:
+            place = self.plexus.places[site.id][0]
+            own = any(segment.name.lower() not in text.lower() for text in place.synonyms)
             return Plausible.USUAL if own else Plausible.LESS
         is_link = segment.stage is None and bool(segment.parents) and not self._is_branch(segment.id)
         if site.id != site.segment or is_link or not segment.drawn or segment.stage in self._bare_stages:

@@ -1,4 +1,4 @@
-"""What is worth knowing beside the computed losses: of the levels that are cut, and of a scenario's name."""
+"""What is worth knowing beside the computed losses: of the places that are cut, and of a scenario's name."""
 
 from __future__ import annotations
 
@@ -7,37 +7,37 @@ from dataclasses import dataclass
 
 from plexusdraw.clinic.deficits import WORDS, Loss
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.model.plexus import Entity, Level, Plexus, Remark, Scenario
+from plexusdraw.model.plexus import Entity, Place, Plexus, Remark, Scenario
 from plexusdraw.names.sites import Site
 
 
 @dataclass(frozen=True, slots=True)
 class Unsure:
-    """A muscle or skin area whose branch leaves before a level that is cut, say some sources."""
+    """A muscle or skin area whose branch leaves before a place that is cut, say some sources."""
 
     entity: Entity
-    level: Level
+    place: Place
     note: str
 
 
-def of_levels(plexus: Plexus, sites: Iterable[Site]) -> tuple[Remark, ...]:
-    """Remarks on the places that are cut, each once; a remark holds from its level to the next that has one."""
+def of_places(plexus: Plexus, sites: Iterable[Site]) -> tuple[Remark, ...]:
+    """Remarks on the places that are cut, each once; a remark holds from its place to the next that has one."""
     found = dict.fromkeys(remark for site in sites if (remark := _at(plexus, site)) is not None)
     return tuple(found)
 
 
 def _at(plexus: Plexus, site: Site) -> Remark | None:
     passed = plexus.segments[site.segment].course[: site.at + 1]
-    levels = [item.name for item in passed if isinstance(item, Level) and item.name in plexus.remarks]
-    return plexus.remarks[levels[-1]] if levels else None
+    places = [item.name for item in passed if isinstance(item, Place) and item.name in plexus.remarks]
+    return plexus.remarks[places[-1]] if places else None
 
 
 def unsure(result: Injury) -> tuple[Unsure, ...]:
-    """What the cut takes here and spares in some sources, since a branch may leave before the level."""
+    """What the cut takes here and spares in some sources, since a branch may leave before the place."""
     plexus, found = result.plexus, list[Unsure]()
     for site in result.sites:
         for item in plexus.segments[site.segment].course[site.at : site.at + 1]:
-            if isinstance(item, Level):
+            if isinstance(item, Place):
                 found += (Unsure(plexus.entity(id), item, note) for id, note in item.variable.items())
     return tuple(one for one in found if result.outcome(one.entity.id).loss)
 

@@ -74,20 +74,20 @@ def injury(result: Injury) -> Json:
 
 def beside(result: Injury, scenarios: Iterable[Scenario] = ()) -> Json:
     """What stands beside the losses: the scenarios by whose name the sites were given, what sources differ on,
-    what is hit outside the plexus, what is worth knowing of the levels, and the titles of all sources named.
+    what is hit outside the plexus, what is worth knowing of the places, and the titles of all sources named.
     """
     from plexusdraw.clinic import remarks  # noqa: PLC0415
 
     plexus, named = result.plexus, tuple(scenarios)
-    levels = remarks.of_levels(plexus, result.sites)
+    places = remarks.of_places(plexus, result.sites)
     ids = [id for what in (*named, *result.signs) for id in what.sources]
-    ids += [id for remark in levels for id in remark.sources]
+    ids += [id for remark in places for id in remark.sources]
     return {
         "scenarios": [_scenario(scenario, remarks.hint(scenario, result.partial)) for scenario in named],
         "outside": [{"id": o.id, "name": o.name, "state": state} for o, state in remarks.outside(result)],
-        "remarks": [{"level": r.level, "note": r.note, "sources": list(r.sources)} for r in levels],
+        "remarks": [{"place": r.place, "note": r.note, "sources": list(r.sources)} for r in places],
         "unsure": [
-            {"id": one.entity.id, "name": one.entity.name, "level": one.level.id, "note": one.note}
+            {"id": one.entity.id, "name": one.entity.name, "place": one.place.id, "note": one.note}
             for one in remarks.unsure(result)
         ],
         "sources": sources(plexus, dict.fromkeys(ids)),

@@ -14,8 +14,8 @@ from plexusdraw.model.plexus import (
     Entity,
     Exit,
     Group,
-    Level,
     Outside,
+    Place,
     Plexus,
     Prevalence,
     Reflex,
@@ -160,7 +160,7 @@ class Builder:
             parts = [self._part(made, part, ("segments", i, "parts", j)) for j, part in enumerate(row["parts"])]
             whole = self._whole(made, parts)
             wholes.setdefault(made.id, whole)
-            shared = {item.name for item in whole.course if isinstance(item, Level)}
+            shared = {item.name for item in whole.course if isinstance(item, Place)}
             for part in parts:
                 found.setdefault(part.id, replace(part, course=tuple(_plain(item, shared) for item in part.course)))
         return MappingProxyType(found), MappingProxyType(wholes)
@@ -170,17 +170,17 @@ class Builder:
         return replace(made, kind=whole.kind, whole=whole.id, side=whole.side, drawn=whole.drawn)
 
     def _whole(self, made: Segment, parts: Sequence[Segment]) -> Segment:
-        """With the levels that all its parts have; those are of the whole."""
-        levels = [item for item in parts[0].course if isinstance(item, Level)]
-        rest = [{item.name for item in part.course if isinstance(item, Level)} for part in parts[1:]]
-        shared = [level for level in levels if all(level.name in names for names in rest)]
-        course = tuple(self._level_of_whole(made, level) for level in shared)
+        """With the places that all its parts have; those are of the whole."""
+        places = [item for item in parts[0].course if isinstance(item, Place)]
+        rest = [{item.name for item in part.course if isinstance(item, Place)} for part in parts[1:]]
+        shared = [place for place in places if all(place.name in names for names in rest)]
+        course = tuple(self._place_of_whole(made, place) for place in shared)
         return replace(made, parts=tuple(part.id for part in parts), course=course)
 
-    def _level_of_whole(self, whole: Segment, level: Level) -> Level:
-        place = place_name(whole.name, level.name, level.synonyms)
-        self._take(kebab(place), level.line)
-        return replace(level, id=kebab(place), place=place)
+    def _place_of_whole(self, whole: Segment, place: Place) -> Place:
+        full = place_name(whole.name, place.name, place.synonyms)
+        self._take(kebab(full), place.line)
+        return replace(place, id=kebab(full), full_name=full)
 
     def _segment(self, row: Row, common: dict[str, Any], path: Path_) -> Segment:
         stage: str | None = row.get("stage")
@@ -213,9 +213,9 @@ class Builder:
             return Exit(item)
         if "to" in item:
             return Exit(item["to"], _maybe_ids(item, "roots"), _maybe_ids(item, "minor"))
-        place = place_name(segment, item["level"], _ids(item, "synonyms"))
-        common = self._common(item, path, item["level"], kebab(place))
-        return Level(**common, kind="level", place=place, variable=_mapping(item, "variable"))
+        full = place_name(segment, item["place"], _ids(item, "synonyms"))
+        common = self._common(item, path, item["place"], kebab(full))
+        return Place(**common, kind="place", full_name=full, variable=_mapping(item, "variable"))
 
     def _muscle(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
         return Target(
@@ -273,9 +273,9 @@ class Builder:
         found: dict[str, Remark] = {}
         for i, row in enumerate(self.rows.get("remarks", ())):
             line = self.document.line(("remarks", i))
-            if row["level"] in found:
-                self.faults.add(line, f'remark on "{row["level"]}" stands twice', "Keep one.")
-            found[row["level"]] = Remark(row["level"], row["note"], _ids(row, "source"), line)
+            if row["place"] in found:
+                self.faults.add(line, f'remark on "{row["place"]}" stands twice', "Keep one.")
+            found[row["place"]] = Remark(row["place"], row["note"], _ids(row, "source"), line)
         return MappingProxyType(found)
 
     def _places(self, row: Row) -> tuple[str, ...]:
@@ -297,8 +297,8 @@ class Builder:
 
 
 def _plain(item: CourseItem, shared: set[str]) -> CourseItem:
-    """A level that the whole has too leaves its other names to it."""
-    return replace(item, synonyms=()) if isinstance(item, Level) and item.name in shared else item
+    """A place that the whole has too leaves its other names to it."""
+    return replace(item, synonyms=()) if isinstance(item, Place) and item.name in shared else item
 
 
 def _ids(row: Row, key: str) -> tuple[str, ...]:

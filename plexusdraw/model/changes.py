@@ -70,7 +70,7 @@ class _Editor:
                 continue
             if not edited:
                 self.done[id, key.value] = variant
-            if key.value in ("name", "level") and _get(entry, "id") is None:
+            if key.value in ("name", "place") and _get(entry, "id") is None:
                 entry.value.append((_renamed(key, "id"), _renamed(value, id)))  # another name, the same id
             self._put(variant, entry, key, value, id)
 
@@ -89,16 +89,16 @@ class _Editor:
         """A list with items taken out and put in."""
         made = copy(there)
         made.value = list(there.value)
-        levels = {item: id for id, item in _levels(entry)}
+        places = {item: id for id, item in _places_of(entry)}
         gone = _get(edit, "remove")
         for item in gone.value if gone is not None else ():
-            kept = [node for node in made.value if item.value not in (_id_of(node), levels.get(node))]
+            kept = [node for node in made.value if item.value not in (_id_of(node), places.get(node))]
             if len(kept) == len(made.value):
                 self.faults.add(_line(item), f'{variant}: "{item.value}" is not in that list of {id}')
             made.value = kept
         more = _get(edit, "add")
         if more is not None:
-            at = self._place(variant, edit, made.value, levels)
+            at = self._place(variant, edit, made.value, places)
             made.value[at:at] = more.value
         return made
 
@@ -131,14 +131,14 @@ class _Editor:
                         row.value[i] = (key, _without(value, id))
 
     def _place(
-        self, variant: str, where: Node, items: Sequence[Node], levels: Mapping[Node, str] = MappingProxyType({})
+        self, variant: str, where: Node, items: Sequence[Node], places: Mapping[Node, str] = MappingProxyType({})
     ) -> int:
         for word, step in (("before", 0), ("after", 1)):
             wish = _get(where, word)
             if wish is None:
                 continue
             for i, item in enumerate(items):
-                if wish.value in (_id_of(item), _entry_id(item), levels.get(item)):
+                if wish.value in (_id_of(item), _entry_id(item), places.get(item)):
                     return i + step
             self.faults.add(_line(wish), f'{variant}: nothing there is called "{wish.value}"')
         return len(items)
@@ -147,10 +147,10 @@ class _Editor:
         found: dict[str, Node] = {_entry_id(row): row for _, rows in self._tables() for row in rows.value}
         if id in found:
             return found[id]
-        levels: dict[str, Node] = {id: node for row in found.values() for id, node in _levels(row)}
-        if id in levels:
-            return levels[id]
-        near = get_close_matches(id, [*found, *levels], n=1)
+        places: dict[str, Node] = {id: node for row in found.values() for id, node in _places_of(row)}
+        if id in places:
+            return places[id]
+        near = get_close_matches(id, [*found, *places], n=1)
         hint = f"Did you mean {near[0]}?" if near else "An id is a name in kebab case."
         self.faults.add(_line(change), f'{variant}: the model has no "{id}"', hint)
         return None
@@ -198,7 +198,7 @@ def _entry_copy(row: Node) -> Node:
     made.value = []
     for key, value in row.value:
         new = value
-        if key.value == "course":  # levels in it may be set
+        if key.value == "course":  # places in it may be set
             new = copy(value)
             new.value = [copy(item) if isinstance(item.value, list) else item for item in value.value]
             for item in new.value:
@@ -232,17 +232,17 @@ def _entry_id(row: Node) -> str:
     return str(id.value) if id is not None else kebab(str(name.value)) if name is not None else ""
 
 
-def _levels(row: Node) -> Iterator[tuple[str, Node]]:
-    """Levels in the course of an entry, by id."""
+def _places_of(row: Node) -> Iterator[tuple[str, Node]]:
+    """Places in the course of an entry, by id."""
     course, name = _get(row, "course"), _get(row, "name")
     if course is None or name is None:
         return
     for item in course.value:
-        level = _get(item, "level") if isinstance(item.value, list) else None
-        if level is not None:
+        place = _get(item, "place") if isinstance(item.value, list) else None
+        if place is not None:
             id, also = _get(item, "id"), _get(item, "synonyms")
             known = tuple(s.value for s in also.value) if also is not None else ()
-            yield str(id.value) if id is not None else kebab(place_name(str(name.value), str(level.value), known)), item
+            yield str(id.value) if id is not None else kebab(place_name(str(name.value), str(place.value), known)), item
 
 
 def _get(node: Node, key: str) -> Node | None:

@@ -73,28 +73,28 @@ class _Names(_Round):
         plexus = self.plexus
         tables = (plexus.muscles, plexus.skin, plexus.groups, plexus.outside, plexus.reflexes)
         ruled = {*plexus.roots, *(id for table in tables for id in table)}
-        places = {*plexus.segments, *plexus.wholes, *plexus.levels}
+        cuttable = {*plexus.segments, *plexus.wholes, *plexus.places}
         for sign in plexus.signs.values():
             for rule in sign.when.parts():
                 if rule == Rule():
                     self.faults.add(sign.line, f"{sign.name}: a rule that says nothing", "Say what is lost.")
                 ids = (*rule.lost, *rule.weak, *rule.spared)
                 self._all(sign, ids, ruled, "muscle, group, skin area, root or reflex")
-                self._all(sign, rule.cut, places, "segment or level")
+                self._all(sign, rule.cut, cuttable, "segment or place")
 
     def _places(self) -> None:
-        """Levels: what may leave before them; remarks on them; places that take a part of what lies outside."""
+        """Places: what may leave before them; remarks on them; places that take a part of what lies outside."""
         plexus = self.plexus
-        places = {*plexus.segments, *plexus.levels}
-        for level, _, _ in plexus.levels.values():
-            self._all(level, level.variable, {**plexus.muscles, **plexus.skin}, "muscle or skin area")
+        cuttable = {*plexus.segments, *plexus.places}
+        for place, _, _ in plexus.places.values():
+            self._all(place, place.variable, {**plexus.muscles, **plexus.skin}, "muscle or skin area")
         for outside in plexus.outside.values():
-            self._all(outside, outside.cut, places, "segment or level")
-        names = {level.name for level, _, _ in plexus.levels.values()}
+            self._all(outside, outside.cut, cuttable, "segment or place")
+        names = {place.name for place, _, _ in plexus.places.values()}
         for remark in plexus.remarks.values():
-            self.known(remark.level, names, "remark: level", remark.line)
+            self.known(remark.place, names, "remark: place", remark.line)
             for id in remark.sources:
-                self.known(id, plexus.sources, f"remark on {remark.level}: source", remark.line)
+                self.known(id, plexus.sources, f"remark on {remark.place}: source", remark.line)
 
     def _all(self, entity: Entity, ids: Iterable[str], among: Collection[str], what: str) -> None:
         for id in ids:

@@ -22,11 +22,11 @@ def kebab(name: str) -> str:
     return re.sub(r"[\W_]+", "-", plain(name).replace("'", "")).strip("-")
 
 
-def place_name(segment: str, level: str, synonyms: tuple[str, ...] = ()) -> str:
-    """Name of a level with its segment's: "ulnar nerve at elbow".
+def place_name(segment: str, place: str, synonyms: tuple[str, ...] = ()) -> str:
+    """Name of a place with its segment's: "ulnar nerve at elbow".
 
-    Without "at" where the level's name begins with such a word ("radial nerve above elbow"), or where a
+    Without "at" where the place's name begins with such a word ("radial nerve above elbow"), or where a
     synonym has it so ("C5 preganglionic").
     """
-    bare = f"{segment} {level}"
-    return bare if _PLACE.match(level) or bare in synonyms else f"{segment} at {level}"
+    bare = f"{segment} {place}"
+    return bare if _PLACE.match(place) or bare in synonyms else f"{segment} at {place}"

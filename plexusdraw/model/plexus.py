@@ -5,7 +5,7 @@ file; ``plexusdraw.routes.fibres`` computes on it. The words:
 
 * *segment*: any stretch of nerve. It has a stage (root, trunk, ... terminal branch) or none (a side
   branch, a branch of a nerve, or a link that joins two staged segments).
-* *course*: what leaves a segment, in order from proximal to distal, with named levels in between.
+* *course*: what leaves a segment, in order from proximal to distal, with named places in between.
 * *position*: an integer along a course. Position ``p`` lies just before item ``p``; position 0 is the
   start of the segment, ``len(course)`` its end. A cut at ``p`` breaks what leaves at item ``p`` or later.
 """
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import networkx as nx
 
 Kind = str
-"""A stage's singular ("root", "trunk", ...), nerve, level, muscle, skin, group, reflex or sign."""
+"""A stage's singular ("root", "trunk", ...), nerve, place, muscle, skin, group, reflex or sign."""
 
 Side = Literal["cranial", "caudal"]
 Plane = Literal["posterior", "middle", "anterior"]
@@ -78,16 +78,16 @@ class Exit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Level(Entity):
-    """A named place along a course at which the trade puts injuries ("spiral groove"); kind "level"."""
+class Place(Entity):
+    """A named place along a course at which the trade puts injuries ("spiral groove"); kind "place"."""
 
-    place: str = ""
+    full_name: str = ""
     """The name with its segment's: "radial nerve at spiral groove"."""
     variable: Mapping[str, str] = field(default_factory=dict)
     """Ids of muscles and skin areas beyond it of which sources say that their branch may leave before it → note."""
 
 
-CourseItem = Exit | Level
+CourseItem = Exit | Place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,16 +119,16 @@ class Segment(Entity):
     """Of a whole: its parts, in the order in which they lie."""
 
     def position_of(self, target: str) -> int:
-        """Position at which *target* (a segment, muscle, skin or level id) sits; KeyError if not here."""
+        """Position at which *target* (a segment, muscle, skin or place id) sits; KeyError if not here."""
         for i, item in enumerate(self.course):
             if target == (item.to if isinstance(item, Exit) else item.id):
                 return i
         raise KeyError(target)
 
-    def level_at(self, name: str) -> int:
-        """Position of the level of this name; KeyError if there is none."""
+    def place_at(self, name: str) -> int:
+        """Position of the place of this name; KeyError if there is none."""
         for i, item in enumerate(self.course):
-            if isinstance(item, Level) and item.name == name:
+            if isinstance(item, Place) and item.name == name:
                 return i
         raise KeyError(name)
 
@@ -174,7 +174,7 @@ class Outside(Entity):
     minor: tuple[str, ...] = ()
     movements: tuple[str, ...] = ()
     cut: tuple[str, ...] = ()
-    """Ids of segments (their start) and levels at which a cut nevertheless takes a part of its fibres."""
+    """Ids of segments (their start) and places at which a cut nevertheless takes a part of its fibres."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,7 +191,7 @@ class Rule:
     """When a sign shows: everything listed must hold. Ids of muscles, groups, skin areas, roots, reflexes.
 
     ``lost``: all of it lost. ``weak``: at least partly lost. ``spared``: no principal supply lost. ``cut``:
-    ids of segments (their start) and levels; the same segment is cut there or nearer to the root.
+    ids of segments (their start) and places; the same segment is cut there or nearer to the root.
     """
 
     lost: tuple[str, ...] = ()
@@ -215,9 +215,9 @@ class Sign(Entity):
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """What is worth knowing of all levels of one name ("preganglionic"): it holds from there to the next such level."""
+    """What is worth knowing of all places of one name ("preganglionic"): it holds from there to the next such place."""
 
-    level: str
+    place: str
     note: str
     sources: tuple[str, ...] = ()
     line: int = 0
@@ -283,7 +283,7 @@ class Plexus:
     outside: Mapping[str, Outside] = field(default_factory=dict)
     scenarios: Mapping[str, Scenario] = field(default_factory=dict)
     remarks: Mapping[str, Remark] = field(default_factory=dict)
-    """Name of a level → what is worth knowing of it."""
+    """Name of a place → what is worth knowing of it."""
     synonyms: tuple[str, ...] = ()
     note: str = ""
     caution: str = ""
@@ -292,7 +292,7 @@ class Plexus:
     path: str = ""
     wholes: Mapping[str, Segment] = field(default_factory=dict)
     """Segments of several parts. Fibres run in the parts, which stand in ``segments``; the whole stands for all of them
-    in pictures and as a site, and holds no branch. Its course: the levels that all its parts have."""
+    in pictures and as a site, and holds no branch. Its course: the places that all its parts have."""
     regions: Mapping[str, Region] = field(default_factory=dict)
     variants: Mapping[str, Variant] = field(default_factory=dict)
     """All that the file knows of; ``applied`` are ids of those that this plexus has."""
@@ -331,7 +331,7 @@ class Plexus:
         return id in self._entities
 
     def entities(self) -> tuple[Entity, ...]:
-        """Everything that can be named: segments, their levels, muscles, skin, groups, and the rest."""
+        """Everything that can be named: segments, their places, muscles, skin, groups, and the rest."""
         return tuple(self._entities.values())
 
     @cached_property
@@ -339,7 +339,7 @@ class Plexus:
         tables: tuple[Mapping[str, Entity], ...] = (
             self.segments,
             self.wholes,
-            {level.id: level for level, _, _ in self.levels.values()},
+            {place.id: place for place, _, _ in self.places.values()},
             self.muscles,
             self.skin,
             self.groups,
@@ -351,13 +351,13 @@ class Plexus:
         return {id: entity for table in tables for id, entity in table.items()}
 
     @cached_property
-    def levels(self) -> Mapping[str, tuple[Level, Segment, int]]:
-        """Level id → the level, its segment and its position there."""
+    def places(self) -> Mapping[str, tuple[Place, Segment, int]]:
+        """Place id → the place, its segment and its position there."""
         return {
             item.id: (item, segment, at)
             for segment in (*self.segments.values(), *self.wholes.values())
             for at, item in enumerate(segment.course)
-            if isinstance(item, Level)
+            if isinstance(item, Place)
         }
 
     def members(self, id: str) -> tuple[str, ...]:
@@ -369,13 +369,13 @@ class Plexus:
         return self.wholes.get(id) or self.segments[id]
 
     def cuts_at(self, id: str) -> tuple[tuple[str, int], ...]:
-        """Segments and positions that a cut at a level, or at the start of a segment or whole, breaks."""
-        if id not in self.levels:
+        """Segments and positions that a cut at a place, or at the start of a segment or whole, breaks."""
+        if id not in self.places:
             return tuple((part, 0) for part in self.members(id))
-        level, segment, at = self.levels[id]
+        place, segment, at = self.places[id]
         if not segment.parts:
             return ((segment.id, at),)
-        return tuple((part, self.segments[part].level_at(level.name)) for part in segment.parts)
+        return tuple((part, self.segments[part].place_at(place.name)) for part in segment.parts)
 
     def exit_of(self, parent: str, child: str) -> int:
         """Position on *parent* at which *child* (segment, muscle or skin id) leaves; its end if unlisted."""

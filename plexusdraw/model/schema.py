@@ -14,7 +14,7 @@ from plexusdraw.yamlfile import form
 from plexusdraw.yamlfile.form import Ids, Row, Text, tag
 
 LISTED, BY_PART = tag("list"), tag("by part")
-NAME, LEVEL, BRANCH = tag("name"), tag("level"), tag("branch")
+NAME, PLACE, BRANCH = tag("name"), tag("place"), tag("branch")
 
 
 def _sources_form(value: object) -> str:
@@ -24,7 +24,7 @@ def _sources_form(value: object) -> str:
 def _course_form(value: object) -> str:
     if not isinstance(value, dict):
         return NAME
-    return LEVEL if "level" in value else BRANCH
+    return PLACE if "place" in value else BRANCH
 
 
 Sources = Annotated[
@@ -71,15 +71,15 @@ class BranchRow(Row):
     minor: Ids | None = None
 
 
-class LevelRow(NamedRow):
+class PlaceRow(NamedRow):
     """A named place along a segment."""
 
-    name: Text = Field(alias="level")
+    name: Text = Field(alias="place")
     variable: dict[Text, str] = {}
 
 
 CourseRow = Annotated[
-    Annotated[Text, Tag(NAME)] | Annotated[LevelRow, Tag(LEVEL)] | Annotated[BranchRow, Tag(BRANCH)],
+    Annotated[Text, Tag(NAME)] | Annotated[PlaceRow, Tag(PLACE)] | Annotated[BranchRow, Tag(BRANCH)],
     Discriminator(_course_form),
 ]
 
@@ -198,9 +198,9 @@ class ScenarioRow(NamedRow):
 
 
 class RemarkRow(Row):
-    """What is worth knowing of all levels of one name."""
+    """What is worth knowing of all places of one name."""
 
-    level: Text
+    place: Text
     note: Text
     source: Ids = []
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
-from plexusdraw.model.plexus import Entity, Group, Level, Plexus
+from plexusdraw.model.plexus import Entity, Group, Place, Plexus
 from plexusdraw.names import lookup, sites
 from plexusdraw.names.sites import Site
 from plexusdraw.names.spelling import exact
@@ -43,9 +43,9 @@ def accepted(plexus: Plexus, entity: Entity, sheet: Iterable[Entity], own: str =
 def accepted_site(plexus: Plexus, site: Site, sheet: Iterable[Entity]) -> tuple[str, ...]:
     """Every spelling of a site: its own, those of a place, and at its start those of the segment."""
     found = [site.name]
-    if site.id in plexus.levels:
-        level = plexus.entity(site.id)
-        found += [lookup.display(level), *level.synonyms]
+    if site.id in plexus.places:
+        place = plexus.entity(site.id)
+        found += [lookup.display(place), *place.synonyms]
     elif site == sites.start(plexus, site.segment):
         found += accepted(plexus, plexus.segments[site.segment], sheet)
     elif site.id in plexus.wholes:
@@ -68,7 +68,7 @@ def _full(plexus: Plexus, entity: Entity) -> Iterator[str]:
     yield lookup.display(entity, "short")
     yield entity.latin
     yield from entity.synonyms
-    if isinstance(entity, Level):
+    if isinstance(entity, Place):
         yield entity.name
     if entity.label and not isinstance(entity, Group) and _is_side(entity):
         yield f"{entity.label} {entity.kind}"

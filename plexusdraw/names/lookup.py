@@ -5,7 +5,7 @@ Ways of matching are tried from strict to loose; the first that finds something 
 0. id, name, synonym or Latin name, whatever its case, accents and hyphens
 1. the same without "nerve", "of the", with abbreviations written out, plural or not, superior for upper
 2. the same words in another order
-3. the short label of the picture, a level without its nerve, initials
+3. the short label of the picture, a place without its nerve, initials
 4. some of the words of a name
 """
 
@@ -17,12 +17,12 @@ from functools import cached_property, lru_cache
 from typing import Literal
 
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Entity, Group, Level, Plexus
+from plexusdraw.model.plexus import Entity, Group, Place, Plexus
 from plexusdraw.names.spelling import canonical, exact, indirect, initials, tokens, wanted
 
 Style = Literal["english", "latin", "short"]
 
-STRUCTURES = ("segment", "level", "muscle", "skin", "group", "outside")
+STRUCTURES = ("segment", "place", "muscle", "skin", "group", "outside")
 EVERYTHING = (*STRUCTURES, "reflex", "sign")
 LOOSEST = 4
 STRICT = 2
@@ -70,7 +70,7 @@ def matches(
 
 def display(entity: Entity, style: Style = "english") -> str:
     """Name to show: English, Latin (English where there is none), or with n. and m. for nerve and muscle."""
-    name = entity.place if isinstance(entity, Level) and entity.place else entity.name
+    name = entity.full_name if isinstance(entity, Place) and entity.full_name else entity.name
     if style == "latin":
         return entity.latin or name
     if style == "short":
@@ -123,7 +123,7 @@ def suggestions(plexus: Plexus, text: str, among: Collection[str] = EVERYTHING) 
 
 
 def _fits(table: str, wish: str) -> bool:
-    return table in (("segment", "level") if wish == "nerve" else ("muscle", "group", "outside"))
+    return table in (("segment", "place") if wish == "nerve" else ("muscle", "group", "outside"))
 
 
 def _without_members(plexus: Plexus, ids: Collection[str]) -> tuple[str, ...]:
@@ -211,7 +211,7 @@ def _index(plexus: Plexus) -> _Index:
 
 def _tables(plexus: Plexus) -> Iterator[tuple[str, str]]:
     yield from ((id, "segment") for id in (*plexus.segments, *plexus.wholes))
-    yield from ((id, "level") for id in plexus.levels)
+    yield from ((id, "place") for id in plexus.places)
     yield from ((id, "muscle") for id in plexus.muscles)
     yield from ((id, "skin") for id in plexus.skin)
     yield from ((id, "group") for id in plexus.groups)
@@ -227,8 +227,8 @@ def forms(plexus: Plexus, entity: Entity) -> Iterator[str]:
     yield from entity.synonyms
     if entity.latin:
         yield entity.latin
-    if isinstance(entity, Level):
-        yield entity.place
+    if isinstance(entity, Place):
+        yield entity.full_name
         return
     yield entity.name
     if entity.id in plexus.roots:
@@ -237,10 +237,10 @@ def forms(plexus: Plexus, entity: Entity) -> Iterator[str]:
 
 
 def _short_forms(entity: Entity) -> Iterator[str]:
-    """Label, level without its nerve, initials."""
+    """Label, place without its nerve, initials."""
     if entity.label:
         yield exact(entity.label)
-    if isinstance(entity, Level):
+    if isinstance(entity, Place):
         yield " ".join(canonical(tokens(entity.name)))
     elif len(tokens(entity.name)) > 1:
         yield initials(entity.name)

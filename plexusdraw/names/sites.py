@@ -13,14 +13,14 @@ from dataclasses import dataclass, replace
 
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.ids import kebab
-from plexusdraw.model.plexus import Exit, Group, Level, Plexus, Scenario, Segment
+from plexusdraw.model.plexus import Exit, Group, Place, Plexus, Scenario, Segment
 from plexusdraw.names import lookup as names
 from plexusdraw.names.spelling import tokens
 
-_PLACES = ("segment", "level")
+_PLACES = ("segment", "place")
 _RELATION = re.compile(
     r" (?:just |immediately )?"
-    r"(at the level of|distal to|proximal to|at|in|within|inside|above|below|before|after|beyond|past|to) "
+    r"(at the place of|distal to|proximal to|at|in|within|inside|above|below|before|after|beyond|past|to) "
 )
 _NEARER = {"above", "before", "proximal to"}
 _FARTHER = {"below", "after", "beyond", "past", "distal to"}
@@ -66,7 +66,7 @@ def parse(plexus: Plexus, text: str) -> Site:
     """The site that a text means; UnknownNameError, with near names or the choices, if it is not clear.
 
     A remark in brackets is left aside where the text is not understood with it; what follows a comma may
-    name the level or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris". ":partial" at the
+    name the place or must be true of the site: "ulnar nerve, elbow, before flexor carpi ulnaris". ":partial" at the
     end says that the cut spares some fibres.
     """
     whole, is_partial = _split_partial(text)
@@ -170,12 +170,12 @@ def _parse(plexus: Plexus, text: str) -> Site:
 
 
 def all_sites(plexus: Plexus) -> tuple[Site, ...]:
-    """Every place that has a name: starts, levels, and after each branch beyond which something leaves."""
+    """Every place that has a name: starts, places, and after each branch beyond which something leaves."""
     found = [site for segment in plexus.segments.values() for site in _on(plexus, segment)]
     for whole in plexus.wholes.values():
         found += [
             start(plexus, whole.id),
-            *(_of(plexus, level.id) for level in whole.course if isinstance(level, Level)),
+            *(_of(plexus, place.id) for place in whole.course if isinstance(place, Place)),
         ]
     return tuple(found)
 
@@ -184,7 +184,7 @@ def start(plexus: Plexus, segment: str) -> Site:
     """The start of a segment. A root's is its anterior ramus, past the ganglion: what lies before it must be said."""
     if segment in plexus.wholes:
         return _on_parts(plexus, segment, plexus.wholes[segment].name)
-    at = 0 if _torn_level(plexus, segment) is None else 1
+    at = 0 if _torn_place(plexus, segment) is None else 1
     return Site(segment, at, segment, plexus.segments[segment].name)
 
 
@@ -202,16 +202,16 @@ def on_drawing(plexus: Plexus, site: Site) -> Site:
 
 
 def torn(plexus: Plexus, segment: str) -> Site:
-    """Where a root is torn from the cord: its level of that name, else its start."""
+    """Where a root is torn from the cord: its place of that name, else its start."""
     if segment in plexus.wholes:
         return start(plexus, segment)
-    level = _torn_level(plexus, segment)
-    return start(plexus, segment) if level is None else _of(plexus, level.id)
+    place = _torn_place(plexus, segment)
+    return start(plexus, segment) if place is None else _of(plexus, place.id)
 
 
-def _torn_level(plexus: Plexus, segment: str) -> Level | None:
+def _torn_place(plexus: Plexus, segment: str) -> Place | None:
     first = next(iter(plexus.segments[segment].course), None)
-    return first if isinstance(first, Level) and first.name in _TORN else None
+    return first if isinstance(first, Place) and first.name in _TORN else None
 
 
 def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
@@ -220,8 +220,8 @@ def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
     goes_on = any(plexus.exit_of(segment.id, child) == len(segment.course) for child in plexus.children[segment.id])
     last = len(segment.course) if goes_on else max(exits, default=0)
     for at, item in enumerate(segment.course):
-        if isinstance(item, Level):
-            yield Site(segment.id, at, item.id, item.place)
+        if isinstance(item, Place):
+            yield Site(segment.id, at, item.id, item.full_name)
         elif at < last and plexus.has(item.to) and isinstance((*segment.course, item)[at + 1], Exit):
             yield _beside(plexus, segment, item.to, at + 1, "after")
 
@@ -232,11 +232,11 @@ def _beside(plexus: Plexus, segment: Segment, other: str, at: int, word: str) ->
 
 
 def _of(plexus: Plexus, id: str) -> Site:
-    """The site of a segment, whole or level."""
-    if id not in plexus.levels:
+    """The site of a segment, whole or place."""
+    if id not in plexus.places:
         return start(plexus, id)
-    level, segment, at = plexus.levels[id]
-    return _on_parts(plexus, id, level.place) if segment.parts else Site(segment.id, at, id, level.place)
+    place, segment, at = plexus.places[id]
+    return _on_parts(plexus, id, place.full_name) if segment.parts else Site(segment.id, at, id, place.full_name)
 
 
 def _on_parts(plexus: Plexus, id: str, name: str) -> Site:
@@ -309,41 +309,41 @@ def _true_of(plexus: Plexus, site: Site, clause: str) -> bool:
     relation = _RELATION.match(f" {plain} ")
     if relation is None:
         return False
-    word, place = relation[1], _bare(f" {plain} "[relation.end() :])
+    word, where = relation[1], _bare(f" {plain} "[relation.end() :])
     segment = plexus.segments[site.segment]
     if site.others:
         return any(_true_of(plexus, Site(part, at, site.id, site.name), clause) for part, at in site.cuts)
     exits = [i for i, item in enumerate(segment.course) if isinstance(item, Exit)]
     ids = {item.to for item in segment.course if isinstance(item, Exit)}
     ids |= {group.id for group in plexus.groups.values() if ids & set(group.members)}
-    found = names.matches(plexus, place, names.STRUCTURES, only=ids)
-    if place in _OWN:
+    found = names.matches(plexus, where, names.STRUCTURES, only=ids)
+    if where in _OWN:
         ats = exits
     else:
         members = {m for id in found for m in (plexus.groups[id].members if id in plexus.groups else (id,))}
         ats = [i for i in exits if getattr(segment.course[i], "to", "") in members]
     if word in _FARTHER:
-        return max(ats) < site.at if ats else _left_above(plexus, segment, place)
+        return max(ats) < site.at if ats else _left_above(plexus, segment, where)
     return bool(ats) and word in _NEARER and site.at <= min(ats)
 
 
-def _bare(place: str) -> str:
+def _bare(where: str) -> str:
     """ "triceps" of "triceps branches"."""
-    return re.sub(r" branch(es)?$", "", place.strip())
+    return re.sub(r" branch(es)?$", "", where.strip())
 
 
-def _left_above(plexus: Plexus, segment: Segment, place: str) -> bool:
+def _left_above(plexus: Plexus, segment: Segment, where: str) -> bool:
     """Whether a structure of that name leaves a parent of the segment before the segment itself does."""
     for id in segment.parents:
         parent, leaving = plexus.segments[id], plexus.exit_of(id, segment.id)
         ids = {item.to for item in parent.course[:leaving] if isinstance(item, Exit)}
-        if names.matches(plexus, place, names.STRUCTURES, only=ids) or _left_above(plexus, parent, place):
+        if names.matches(plexus, where, names.STRUCTURES, only=ids) or _left_above(plexus, parent, where):
             return True
     return False
 
 
 def _related(plexus: Plexus, text: str) -> Site | None:
-    """The site that "<segment> <at, above, after ...> <level or branch>" means."""
+    """The site that "<segment> <at, above, after ...> <place or branch>" means."""
     plain = " ".join(tokens(text))
     for relation in _RELATION.finditer(plain):
         segments = names.matches(plexus, plain[: relation.start()], ("segment",))
@@ -356,25 +356,25 @@ def _related(plexus: Plexus, text: str) -> Site | None:
     return None
 
 
-def _placed(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:
-    if place in _STARTS:
+def _placed(plexus: Plexus, segment: Segment, word: str, where: str, text: str) -> Site | None:
+    if where in _STARTS:
         return start(plexus, segment.id)
     if segment.parts:
-        return _placed_on_parts(plexus, segment, word, place, text)
+        return _placed_on_parts(plexus, segment, word, where, text)
     here = {item.to if isinstance(item, Exit) else item.id for item in segment.course}
     groups = {group.id for group in plexus.groups.values() if here & set(group.members)}
-    found = names.matches(plexus, place, names.STRUCTURES, only=here | groups)
-    found = found or names.matches(plexus, _bare(place), names.STRUCTURES, only=here | groups)
-    if not found and word in _FARTHER and _left_above(plexus, segment, _bare(place)):
+    found = names.matches(plexus, where, names.STRUCTURES, only=here | groups)
+    found = found or names.matches(plexus, _bare(where), names.STRUCTURES, only=here | groups)
+    if not found and word in _FARTHER and _left_above(plexus, segment, _bare(where)):
         return start(plexus, segment.id)
     if not found:
-        return _downstream(plexus, segment, word, place, text)
+        return _downstream(plexus, segment, word, where, text)
     id, *others = found
     if others:
         raise names.ambiguous(plexus, text, found)
     entity = plexus.entity(id)
-    if isinstance(entity, Level):
-        return _by_level(plexus, entity.id, word, place)
+    if isinstance(entity, Place):
+        return _by_place(plexus, entity.id, word, where)
     members = entity.members if isinstance(entity, Group) else (entity.id,)
     ats = [segment.position_of(m) for m in members if m in here]
     if word in _FARTHER:
@@ -382,33 +382,33 @@ def _placed(plexus: Plexus, segment: Segment, word: str, place: str, text: str) 
     return _beside(plexus, segment, entity.id, min(ats), "before")
 
 
-def _placed_on_parts(plexus: Plexus, whole: Segment, word: str, place: str, text: str) -> Site | None:
-    """A place on a whole: a level of it or of a nerve beyond it."""
-    ids = {item.id for item in whole.course if isinstance(item, Level)}
-    found = names.matches(plexus, place, ("level",), only=ids)
+def _placed_on_parts(plexus: Plexus, whole: Segment, word: str, where: str, text: str) -> Site | None:
+    """A place on a whole: a place of it or of a nerve beyond it."""
+    ids = {item.id for item in whole.course if isinstance(item, Place)}
+    found = names.matches(plexus, where, ("place",), only=ids)
     if len(found) == 1:
-        return _by_level(plexus, found[0], word, place)
-    return _downstream(plexus, whole, word, place, text)
+        return _by_place(plexus, found[0], word, where)
+    return _downstream(plexus, whole, word, where, text)
 
 
-def _by_level(plexus: Plexus, id: str, word: str, place: str) -> Site:
-    """At a level, or above or below it (then named as it was typed: a level may be called "above elbow")."""
+def _by_place(plexus: Plexus, id: str, word: str, where: str) -> Site:
+    """At a place, or above or below it (then named as it was typed: a place may be called "above elbow")."""
     if word not in _NEARER | _FARTHER:
         return _of(plexus, id)
     side = "below" if word in _FARTHER else "above"
-    name = f"{plexus.levels[id][1].name} {side} {place.removeprefix('the ')}"
+    name = f"{plexus.places[id][1].name} {side} {where.removeprefix('the ')}"
     (segment, at), *others = ((part, at + (side == "below")) for part, at in plexus.cuts_at(id))
     return Site(segment, at, kebab(name), name, others=tuple(others))
 
 
-def _downstream(plexus: Plexus, segment: Segment, word: str, place: str, text: str) -> Site | None:
-    """A level of that name on a branch of the segment: "radial nerve at supinator arcade"."""
+def _downstream(plexus: Plexus, segment: Segment, word: str, where: str, text: str) -> Site | None:
+    """A place of that name on a branch of the segment: "radial nerve at supinator arcade"."""
     beyond = _beyond(plexus, segment.id)
-    levels = {id for id, (_, owner, _) in plexus.levels.items() if owner.id in beyond}
-    found = names.matches(plexus, place, ("level",), only=levels)
+    places = {id for id, (_, owner, _) in plexus.places.items() if owner.id in beyond}
+    found = names.matches(plexus, where, ("place",), only=places)
     if len(found) > 1:
         raise names.ambiguous(plexus, text, found)
-    return _by_level(plexus, found[0], word, place) if found else None
+    return _by_place(plexus, found[0], word, where) if found else None
 
 
 def _beyond(plexus: Plexus, segment: str) -> set[str]:

@@ -15,7 +15,7 @@ from plexusdraw.clinic import deficits, findings, localise, next_tests, places, 
 from plexusdraw.clinic.disputes import variable_ways
 from plexusdraw.clinic.findings import CONTRADICTED, GAINS, NORMAL
 from plexusdraw.model.composition import order
-from plexusdraw.model.plexus import Entity, Level, Plexus, Rule, Segment, Target
+from plexusdraw.model.plexus import Entity, Place, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
 from plexusdraw.page import quiz
@@ -130,7 +130,7 @@ def _segment(worked_out: fibres.Fibres, segment: Segment) -> Json:
             stage=segment.stage,
             between=between,
             course=[
-                _entity(plexus, item) | {"level": 1} if isinstance(item, Level) else item.to for item in segment.course
+                _entity(plexus, item) | {"place": 1} if isinstance(item, Place) else item.to for item in segment.course
             ],
         )
     )

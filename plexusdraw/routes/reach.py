@@ -16,7 +16,7 @@ from functools import cached_property
 
 from plexusdraw import names
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Entity, Exit, Group, Level, Outside, Plexus, Reflex, Segment, Sign, Target
+from plexusdraw.model.plexus import Entity, Exit, Group, Outside, Place, Plexus, Reflex, Segment, Sign, Target
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 from plexusdraw.routes import fibres as all_fibres
@@ -117,10 +117,10 @@ def reach(plexus: Plexus, what: Entity | Site | str) -> Reach:
     fibres = all_fibres.of(plexus)
     if isinstance(entity, Site):
         return _passing(fibres, _named(plexus, entity), entity.cuts)
-    if isinstance(entity, Segment) or (isinstance(entity, Level) and entity.id in plexus.levels):
+    if isinstance(entity, Segment) or (isinstance(entity, Place) and entity.id in plexus.places):
         return _passing(fibres, entity, plexus.cuts_at(entity.id))
-    if isinstance(entity, Level):
-        return reach(plexus, sites.parse(plexus, entity.place))
+    if isinstance(entity, Place):
+        return reach(plexus, sites.parse(plexus, entity.full_name))
     if isinstance(entity, Outside):
         targets = ((entity.id,), ()) if entity.kind == "muscle" else ((), (entity.id,))
         return Reach(fibres, entity, entity.roots, entity.minor, (), *targets)
@@ -130,7 +130,7 @@ def reach(plexus: Plexus, what: Entity | Site | str) -> Reach:
 
 
 def find(plexus: Plexus, text: str) -> Entity:
-    """The structure, reflex or place that a text means; a place that the model does not name is a level of its own.
+    """The structure, reflex or place that a text means; a place that the model does not name is a place of its own.
 
     Raises:
         UnknownNameError: as for :func:`plexusdraw.names.find`.
@@ -172,13 +172,13 @@ def strands_of(plexus: Plexus, entities: Iterable[Entity]) -> Strands:
     return found
 
 
-def _place(site: Site) -> Level:
-    return Level(id=site.id, name=site.name, kind="level", place=site.name)
+def _place(site: Site) -> Place:
+    return Place(id=site.id, name=site.name, kind="place", full_name=site.name)
 
 
 def _named(plexus: Plexus, site: Site) -> Entity:
-    """The segment, whole or level that a site is, else a level of its own."""
-    known = site.id in plexus.levels or site.id in plexus.segments or site.id in plexus.wholes
+    """The segment, whole or place that a site is, else a place of its own."""
+    known = site.id in plexus.places or site.id in plexus.segments or site.id in plexus.wholes
     return plexus.entity(site.id) if known else _place(site)
 
 

@@ -48,18 +48,18 @@ def kinds(plexus: Plexus, hide: Sequence[str]) -> set[str]:
             kind for kind, stage in stages.items() if plain in (kind, stage.id.lower(), stage.name.lower(), f"{kind}s")
         ]
         if plain in ("labels", "all"):
-            found |= {*stages, "nerve", "muscle", "level"}
+            found |= {*stages, "nerve", "muscle", "place"}
         elif plain in ("nerves", "nerve"):  # as anyone means it: those of the last column too
             found |= {"nerve", plexus.stages[-1].singular}
         elif plain in ("side branches", "side branch"):
             found.add("nerve")
         elif match:
             found.add(match[0])
-        elif plain in ("muscles", "muscle", "levels", "level"):
+        elif plain in ("muscles", "muscle", "places", "place"):
             found.add(plain.rstrip("s"))
         else:
             names = ", ".join(
-                ["labels", *(s.id for s in plexus.stages), "nerves", "side branches", "muscles", "levels"]
+                ["labels", *(s.id for s in plexus.stages), "nerves", "side branches", "muscles", "places"]
             )
             raise UnknownNameError(f'cannot hide "{word}"; choose from {names}')
     return found

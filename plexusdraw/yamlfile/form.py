@@ -212,7 +212,7 @@ def _name(entry: object) -> str:
     """What an entry of a list calls itself; empty where it has no name."""
     if not isinstance(entry, dict):
         return ""
-    return next((entry[key] for key in ("name", "level", "title") if isinstance(entry.get(key), str)), "")
+    return next((entry[key] for key in ("name", "place", "title") if isinstance(entry.get(key), str)), "")
 
 
 def _rows_at(form: type[BaseModel], path: tuple[str | int, ...]) -> list[type[BaseModel]]:

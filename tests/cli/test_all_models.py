@@ -60,7 +60,7 @@ def test_pictures(name, tmp_path):
         ["--by", "plane"],
         ["--detail", "muscles", "--injure", nerve],
         ["--detail", "framework", "--highlight", root, "--theme", "grayscale", "--by", "nerve"],
-        ["--detail", "course", "--nerve", nerve, "--side", "right"],
+        ["--nerve", nerve, "--side", "right"],
         ["--hide", "labels", "--key", "--paper", "a3", "--names", "latin"],
         *(["--part", region.name] for region in load(name).regions.values()),
     ):

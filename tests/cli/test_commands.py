@@ -344,7 +344,7 @@ def test_compare_puts_the_surest_first():
         "muscles",
         "skin",
         "groups",
-        "levels",
+        "places",
         "sites",
         "reflexes",
         "signs",

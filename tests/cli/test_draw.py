@@ -42,8 +42,8 @@ pytestmark = pytest.mark.usefixtures("folder")
         (("--title", "Monday"), "Monday", "Brachial plexus"),
         (("--names", "english"), "upper trunk", "middle"),
         (("--names", "latin", "--paper", "a3"), "truncus superior", "upper"),
-        (("--labels", "roots", "--detail", "framework"), "axillary n. (C5, C6)", "axillary n."),
-        (("--labels", "plain", "--detail", "framework"), "axillary n.", "axillary n. (C5, C6)"),
+        (("--show-roots", "--detail", "framework"), "axillary n. (C5, C6)", "axillary n."),
+        (("--detail", "framework"), "axillary n.", "axillary n. (C5, C6)"),
     ],
     ids=spelt,
 )

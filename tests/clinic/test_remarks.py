@@ -10,7 +10,7 @@ from plexusdraw.clinic.injury import injure
 
 
 def levels(*cuts):
-    return [remark.level for remark in remarks.of_levels(brachial(), injure(brachial(), cuts).sites)]
+    return [remark.place for remark in remarks.of_places(brachial(), injure(brachial(), cuts).sites)]
 
 
 @pytest.mark.parametrize(

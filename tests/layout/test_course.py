@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 import plexusdraw
 from plexusdraw.errors import FitError, UnknownNameError
 from plexusdraw.layout.checks import faults, texts
-from plexusdraw.model.plexus import Exit, Level, Plexus
+from plexusdraw.model.plexus import Exit, Place, Plexus
 from plexusdraw.scene import Label, Leader, Row, Scene, Spot, Strand
 
 PAPERS = ("a4", "letter")
@@ -31,7 +31,7 @@ def drawable(plexus: Plexus) -> list[str]:
 
 
 def page(plexus: Plexus, nerve: str, **choices):
-    return plexusdraw.figure(plexus, detail="course", nerve=nerve, **choices).pages()[0]
+    return plexusdraw.figure(plexus, nerve=nerve, **choices).pages()[0]
 
 
 def scene(plexus: Plexus, nerve: str, **choices) -> Scene:
@@ -129,7 +129,7 @@ def test_rows_stand_in_the_order_of_the_course(brachial, nerve):
 def test_branches_and_levels_stand_between_their_neighbours(brachial, nerve):
     drawn = scene(brachial, nerve)
     course = brachial.segments[nerve].course
-    ys = [height(drawn, item.id if isinstance(item, Level) else item.to) for item in course]
+    ys = [height(drawn, item.id if isinstance(item, Place) else item.to) for item in course]
     assert ys == sorted(ys)
 
 
@@ -145,10 +145,10 @@ def test_positions_of_every_nerve_run_down_it(brachial):
 
 def test_a_level_has_its_line_where_its_cut_is_marked(brachial):
     drawn = scene(brachial, "radial-nerve")
-    ticks = {p.entity: p.curve[0][1] for p in drawn.parts if isinstance(p, Leader) and p.kind == "level"}
+    ticks = {p.entity: p.curve[0][1] for p in drawn.parts if isinstance(p, Leader) and p.kind == "place"}
     spots = {(p.entity, p.at): p.y for p in drawn.parts if isinstance(p, Spot)}
     for level, y in ticks.items():
-        _, segment, at = brachial.levels[level]
+        _, segment, at = brachial.places[level]
         assert spots[segment.id, at] == pytest.approx(y)
 
 
@@ -194,13 +194,13 @@ def test_the_right_limb_is_the_mirror_image(brachial):
     ],
 )
 def test_the_cut_is_marked_where_it_is(brachial, site, nerve, at):
-    drawn = page(brachial, "", injure=site)
+    drawn = page(brachial, "injured", injure=site)
     assert drawn.view.cuts == ((nerve, at),)
     assert any(isinstance(p, Spot) and (p.entity, p.at) == (nerve, at) for p in drawn.scene.parts)
 
 
 def test_only_what_lies_beyond_the_cut_is_lost(brachial):
-    drawn = page(brachial, "", injure="radial nerve at spiral groove")
+    drawn = page(brachial, "injured", injure="radial nerve at spiral groove")
     cut = next(p for p in drawn.scene.parts if isinstance(p, Spot) and (p.entity, p.at) == ("radial-nerve", 7))
     for part in drawn.scene.parts:
         if isinstance(part, Strand):
@@ -211,7 +211,7 @@ def test_only_what_lies_beyond_the_cut_is_lost(brachial):
 
 def test_the_words_of_rows_are_those_of_the_injury(brachial):
     """Wrist extensors fail and triceps does not: common practice, no source."""
-    words = page(brachial, "", injure="radial nerve at spiral groove").view.words
+    words = page(brachial, "injured", injure="radial nerve at spiral groove").view.words
     assert words["extensor-carpi-radialis-longus"] == "paralysed"
     assert words["brachialis"] == "slightly weak"
     assert "triceps-brachii-long-head" not in words
@@ -249,7 +249,7 @@ def test_a_view_moves_nothing(brachial):
 
 
 def test_a_sheet_with_blanks_does_not_say_which_nerve_it_is(brachial):
-    svg = plexusdraw.figure(brachial, detail="course", nerve="radial nerve", hide="labels").render("svg").decode()
+    svg = plexusdraw.figure(brachial, nerve="radial nerve", hide="labels").render("svg").decode()
     for word in ("adial", "nterosseous", "supinator", "spiral", "groove", "posterior"):
         assert word not in svg
 
@@ -272,14 +272,14 @@ def test_names_in_one_line_tell_nothing_by_what_stands_after_them(brachial):
 )
 def test_what_is_no_nerve_is_refused(brachial, choices, message):
     with pytest.raises(UnknownNameError, match=message):
-        plexusdraw.figure(brachial, detail="course", **choices)
+        plexusdraw.figure(brachial, **{"nerve": "injured"} | choices)
 
 
-def test_the_nerve_of_a_level_or_of_an_injury_is_drawn(brachial):
+def test_the_nerve_of_a_place_or_of_an_injury_is_drawn(brachial):
     assert page(brachial, "carpal tunnel").view.title == "Median nerve"
-    level, branch = "suprascapular nerve at spinoglenoid notch", "posterior interosseous nerve"
-    assert page(brachial, "", injure=level).view.title == f"Injury of {level}"
-    assert page(brachial, "", injure=branch).view.title == f"Radial nerve: injury of {branch}"
+    notch, branch = "suprascapular nerve at spinoglenoid notch", "posterior interosseous nerve"
+    assert page(brachial, "injured", injure=notch).view.title == f"Injury of {notch}"
+    assert page(brachial, "injured", injure=branch).view.title == f"Radial nerve: injury of {branch}"
 
 
 def test_a_nerve_that_nothing_leaves_is_refused(tmp_path):
@@ -288,7 +288,7 @@ def test_a_nerve_that_nothing_leaves_is_refused(tmp_path):
     idle = ((m, s) for m in models for s in m.segments.values() if s.id not in drawable(m))
     plexus, segment = next(idle)
     with pytest.raises(UnknownNameError, match="nothing leaves it"):
-        plexusdraw.figure(plexus, detail="course", nerve=segment.id)
+        plexusdraw.figure(plexus, nerve=segment.id)
 
 
 def test_a_nerve_that_goes_on_ends_in_the_names_of_what_it_becomes(brachial):

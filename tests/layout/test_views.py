@@ -29,13 +29,12 @@ def test_no_coordinate_changes(brachial, choice, detail):
     assert other == plain
 
 
-@pytest.mark.parametrize("detail", ["nerves", "course"])
-def test_a_plexus_laid_out_is_laid_out_once_for_all_that_is_asked_of_it(brachial, detail, monkeypatch):
+@pytest.mark.parametrize("nerve", ["", "radial nerve"])
+def test_a_plexus_laid_out_is_laid_out_once_for_all_that_is_asked_of_it(brachial, nerve, monkeypatch):
     calls = []
     lay_out = api.layout
     monkeypatch.setattr(api, "layout", lambda *given: calls.append(given) or lay_out(*given))
     api.scenes.cache_clear()
-    nerve = "radial nerve" if detail == "course" else ""
     for choice in (
         {},
         {"highlight": "C7"},
@@ -43,7 +42,7 @@ def test_a_plexus_laid_out_is_laid_out_once_for_all_that_is_asked_of_it(brachial
         {"title": "Mine"},
         *CHOICES[:4],
     ):
-        plexusdraw.figure(brachial, detail=detail, nerve=nerve, **choice).render("svg")
+        plexusdraw.figure(brachial, nerve=nerve, **choice).render("svg")
     assert len(calls) == 1
 
 

@@ -60,7 +60,7 @@ def test_the_graph_has_an_edge_for_each_branch():
 
 def test_entity_knows_every_id_and_no_other():
     plexus = small("caudal")
-    assert plexus.entity("thigh-nerve-at-knee").kind == "level"
+    assert plexus.entity("thigh-nerve-at-knee").kind == "place"
     assert plexus.entity("back-muscle").kind == "muscle"
     with pytest.raises(KeyError):
         plexus.entity("none")
@@ -145,7 +145,7 @@ VALUES = [
     [["L3"]],
     {},
     {"to": "L3"},
-    {"level": "x"},
+    {"place": "x"},
 ]
 
 

@@ -76,8 +76,8 @@ def test_what_is_unknown_or_unclear(text, words):
 
 
 def test_a_name_of_another_kind_is_told_so():
-    with pytest.raises(UnknownNameError, match="deltoid is a muscle; here a nerve or level is wanted"):
-        names.find(brachial(), "deltoid", ("segment", "level"))
+    with pytest.raises(UnknownNameError, match="deltoid is a muscle; here a nerve or place is wanted"):
+        names.find(brachial(), "deltoid", ("segment", "place"))
 
 
 def test_suggestions_can_be_read_by_a_program():

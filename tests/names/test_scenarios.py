@@ -18,7 +18,7 @@ stages:
   - {id: nerves, name: nerves, singular: nerve}
 segments:
   - {name: F1, stage: roots}
-  - {name: curling nerve, stage: nerves, from: [F1], course: [{level: bend}, curler]}
+  - {name: curling nerve, stage: nerves, from: [F1], course: [{place: bend}, curler]}
 muscles:
   - {name: curler, roots: [F1]}
 scenarios:

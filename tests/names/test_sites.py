@@ -119,7 +119,7 @@ def test_at_every_site_something_is_lost():
     for plexus in (brachial(), small("caudal")):
         rule = deficits.of(plexus)
         for site in sites.all_sites(plexus):
-            assert site.id in plexus.levels or rule.broken([(site.segment, site.at)]), site
+            assert site.id in plexus.places or rule.broken([(site.segment, site.at)]), site
 
 
 @pytest.mark.parametrize("seed", range(10))

@@ -92,7 +92,7 @@ def test_trace_highlight_and_table_say_the_same(plexus):
     rows = {row.entity for page in scenes for row in page.scene.parts if isinstance(row, Row)}
     names = {s.name for s in all_sites(model)}
     names |= {
-        e.name for e in model.entities() if e.kind not in ("sign", "level", "scenario") and e.id not in model.outside
+        e.name for e in model.entities() if e.kind not in ("sign", "place", "scenario") and e.id not in model.outside
     }
     for name in sorted(names):
         found = reach(model, name)

@@ -10,7 +10,7 @@ from plexusdraw.layout.columns.plan import Branch, Plan
 from plexusdraw.layout.columns.slots import Slot, Stop
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale, half_width
-from plexusdraw.model.plexus import Level
+from plexusdraw.model.plexus import Place
 
 LEAD_EMS = 1.3
 """Bare strand before a name plate: room for the mark of a cut."""
@@ -55,7 +55,7 @@ def branch_half(branch: Branch, scale: Scale) -> float:
 
 
 def tail(branch: Branch, scale: Scale) -> float:
-    """Length of the straight end of a branch, on which its levels can be marked, mm."""
+    """Length of the straight end of a branch, on which its places can be marked, mm."""
     return scale.mm(0.9 + 0.6 * (len(branch.stops) - 1))
 
 
@@ -120,7 +120,7 @@ def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording, b
     for id in plan.columns[index]:
         starts = {segment for segment, _ in plan.slots[id].stops}
         made.stops |= {(segment, 0): x0 + scale.mm(LEAD_EMS / 2) for segment in starts}
-        _levels(plan, made, plan.slots[id], start, made.x1, scale)
+        _places_of(plan, made, plan.slots[id], start, made.x1, scale)
     return made
 
 
@@ -133,7 +133,7 @@ def _advance(
     while heads[id] < len(slot.course):
         step = slot.course[heads[id]]
         item = step.item
-        if isinstance(item, Level):
+        if isinstance(item, Place):
             if heads[id] and not slot_is_last(plan, slot):
                 made.stops |= dict.fromkeys(step.at, cursors[id] + scale.mm(0.7))
                 cursors[id] += scale.mm(0.9)
@@ -174,12 +174,12 @@ def _shared(
 
 
 def slot_is_last(plan: Plan, slot: Slot) -> bool:
-    """Whether a slot stands in the last column, where its levels have the whole of it."""
+    """Whether a slot stands in the last column, where its places have the whole of it."""
     return slot.column == len(plan.columns) - 1
 
 
-def _levels(plan: Plan, made: Column, slot: Slot, start: float, end: float, scale: Scale) -> None:
-    """Spread the levels of a last-column slot evenly; others follow in what room their column has."""
+def _places_of(plan: Plan, made: Column, slot: Slot, start: float, end: float, scale: Scale) -> None:
+    """Spread the places of a last-column slot evenly; others follow in what room their column has."""
     wanted = {stop for stop in slot.stops if stop not in made.stops}
     missing: list[tuple[Stop, ...]] = []
     for step in slot.course:  # where something stands, or just after it

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from plexusdraw.layout.columns.slots import Roots, Slot, Step, Stop, Tie, Weaver
-from plexusdraw.model.plexus import Exit, Level, Plexus, Segment, Side
+from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Side
 from plexusdraw.routes.fibres import Fibres
 
 Detail = Literal["framework", "nerves", "muscles"]
@@ -100,11 +100,11 @@ def _slots(plexus: Plexus, fibres: Fibres, detail: Detail) -> tuple[dict[str, Sl
 
 
 def _course(segment: Segment, parts: Sequence[Segment]) -> Iterator[Step]:
-    """The course of a slot: that of its segment; of parts, all that stands before each level that they share."""
+    """The course of a slot: that of its segment; of parts, all that stands before each place that they share."""
     begins = dict.fromkeys((part.id for part in parts), 0)
-    shared = [item.name for item in segment.course if isinstance(item, Level)] if segment.parts else []
+    shared = [item.name for item in segment.course if isinstance(item, Place)] if segment.parts else []
     for name in (*shared, ""):
-        ends = {part.id: part.level_at(name) if name else len(part.course) for part in parts}
+        ends = {part.id: part.place_at(name) if name else len(part.course) for part in parts}
         for part in parts:
             yield from (Step(((part.id, at),), part.course[at]) for at in range(begins[part.id], ends[part.id]))
         if name:
@@ -113,17 +113,17 @@ def _course(segment: Segment, parts: Sequence[Segment]) -> Iterator[Step]:
 
 
 def stops_of(segment: Segment, plexus: Plexus, with_exits: bool = True) -> tuple[int, ...]:
-    """Positions at which a segment's strands are cut into pieces: its start, its levels, after each drawn branch."""
+    """Positions at which a segment's strands are cut into pieces: its start, its places, after each drawn branch."""
     stops = {0}
     for i, item in enumerate(segment.course):
-        if isinstance(item, Level):
+        if isinstance(item, Place):
             stops.add(i)
         elif with_exits and segment.stage is not None and is_side_branch(plexus, item):
             stops.add(i + 1)
     return tuple(sorted(stops))
 
 
-def is_side_branch(plexus: Plexus, item: Exit | Level) -> bool:
+def is_side_branch(plexus: Plexus, item: Exit | Place) -> bool:
     """Whether a course item is a drawn nerve without a stage, i.e. a side branch when its parent has one."""
     if not isinstance(item, Exit):
         return False

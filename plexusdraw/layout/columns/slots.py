@@ -32,7 +32,7 @@ PARTS_APART = 0.6
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """What stands at one place of a slot's course: a position on one of its segments, or a level on all parts."""
+    """What stands at one place of a slot's course: a position on one of its segments, or a place on all parts."""
 
     at: tuple[Stop, ...]
     item: CourseItem

@@ -16,17 +16,17 @@ from plexusdraw.scene import MM_PER_PT, Anchor, Box, Heading, Note, Panel
 FAN_EMS = 2.6
 """Width in which the strands come together from their letters."""
 OUT_EMS = 0.6
-"""Distance from a nerve's border at which what leaves it runs level."""
+"""Distance from a nerve's border at which what leaves it runs place."""
 STUB_EMS = 1.9
 """Length of a branch, past that, before its name."""
 RUN_EMS = 1.6
 """Least length of the strands between a name and its row."""
 LANE_EMS = 1.1
-"""Distance of a level's name from its nerve."""
+"""Distance of a place's name from its nerve."""
 MOST_SPARE_EMS = 9.0
 """Most width given to the gap before the rows."""
 NERVES = "NERVE AND BRANCHES"
-LEVELS = "LEVELS"
+PLACES = "PLACES"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def across(ruler: Ruler, spare: float = 0.0) -> Across:
     named = max((fonts.width(t, ruler.text.supply) for t in parent_names(ruler).values()), default=0.0)
     named = max(named, parent_blank(ruler)[0]) + scale.mm(1.1) if parent_names(ruler) else 0.0
     lead = named + letters + scale.mm(0.35 + FAN_EMS) + ruler.turn(stem)
-    lane = ruler.level_room + scale.mm(LANE_EMS) + ruler.half(stem)
+    lane = ruler.place_room + scale.mm(LANE_EMS) + ruler.half(stem)
     lane = max(lane, heading_width(ruler, headings(ruler)[0]) + scale.mm(0.6) + ruler.half(stem))
     xs = [max(lead, lane)]
     deepest = max(s.depth for s in stem.stems())
@@ -67,8 +67,8 @@ def _label_end(ruler: Ruler, xs: Sequence[float]) -> float:
     scale, end = ruler.scale, xs[-1] + scale_run(ruler)
     for slot in ruler.slots:
         x = name_x(ruler, xs, slot.stem, slot.stop)
-        if slot.stop.level is not None:
-            end = max(end, x + ruler.level_width(slot.stop.level) + scale.mm(0.5))
+        if slot.stop.place is not None:
+            end = max(end, x + ruler.place_width(slot.stop.place) + scale.mm(0.5))
         elif slot.stop.what == "line":
             end = max(end, x + ruler.longest + scale.mm(0.45 + RUN_EMS))
         elif slot.block is not None:
@@ -87,7 +87,7 @@ def name_x(ruler: Ruler, xs: Sequence[float], stem: Stem, stop: Stop) -> float:
     if stop.stem is not None:
         return xs[stop.stem.depth] + ruler.half(stop.stem) + scale.mm(0.5)
     side = xs[stem.depth] + ruler.half(stem)
-    return side + scale.mm(LANE_EMS if stop.what == "level" else OUT_EMS + STUB_EMS)
+    return side + scale.mm(LANE_EMS if stop.what == "place" else OUT_EMS + STUB_EMS)
 
 
 def letters_width(ruler: Ruler) -> float:
@@ -127,8 +127,8 @@ def parent_blank(ruler: Ruler) -> tuple[float, float]:
 def headings(ruler: Ruler) -> tuple[str, str, str]:
     """Words over the three panels."""
     roots = ruler.plexus.stages[0].name.upper()
-    leveled = any(s.level for s in ruler.stem.stops)
-    return (f"{roots}, {LEVELS}" if leveled else roots), NERVES, table.BOTH
+    placed = any(s.place for s in ruler.stem.stops)
+    return (f"{roots}, {PLACES}" if placed else roots), NERVES, table.BOTH
 
 
 def heading_width(ruler: Ruler, text: str) -> float:
@@ -137,7 +137,7 @@ def heading_width(ruler: Ruler, text: str) -> float:
 
 
 def panels(ruler: Ruler, places: Across, page: Bands, dx: float) -> Iterator[Panel | Heading | Note]:
-    """A panel and a heading for the levels, the nerve and the rows, and the root letters over the dots."""
+    """A panel and a heading for the places, the nerve and the rows, and the root letters over the dots."""
     scale, paper = ruler.scale, page.paper
     half = ruler.half(ruler.stem)
     left, right = min(paper.margin, dx), max(paper.width - paper.margin, dx + places.width)

@@ -2,7 +2,7 @@
 
 What leaves goes to the right, each to a row of its own, so that the order of the rows is the order of the course. A
 branch that carries several things runs beside the nerve to its own end before the nerve goes on; nothing crosses.
-Levels stand on the left of the nerve, between the branches where they lie; those of a branch on its right.
+Places stand on the left of the nerve, between the branches where they lie; those of a branch on its right.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from plexusdraw.layout.nerve.measure import Heights, Ruler, settle
 from plexusdraw.layout.nerve.tree import Grower, Stem
 from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.scale import Scale
-from plexusdraw.model.plexus import Entity, Level, Plexus
+from plexusdraw.model.plexus import Entity, Place, Plexus
 from plexusdraw.names import display
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Scene
@@ -57,7 +57,7 @@ def fitted(grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float],
         return None
     head = Head(orientation, found.caution)
     made = parts.parts(found.ruler, found.heights, found.places, found.page, head)
-    words = f"Schematic of one nerve of the {grower.plexus.name}, {orientation}: its branches and levels in order from "
+    words = f"Schematic of one nerve of the {grower.plexus.name}, {orientation}: its branches and places in order from "
     words += "top to bottom, with a row for each muscle and skin area."
     sheet = found.page.paper
     return left_limb(sheet, made, words, grower.plexus.palette, "beside" if found.ruler.grid.rows else "none")
@@ -136,12 +136,12 @@ def nerve_at(plexus: Plexus, injured: Sequence[str]) -> str:
 
 
 def nerve_of(plexus: Plexus, entity: Entity) -> str:
-    """The nerve that a name means: a segment or whole, or that of a level.
+    """The nerve that a name means: a segment or whole, or that of a place.
 
     Raises:
         UnknownNameError: it is a muscle or the like, or nothing is known of its course.
     """
-    id = plexus.levels[entity.id][1].id if isinstance(entity, Level) else entity.id
+    id = plexus.places[entity.id][1].id if isinstance(entity, Place) else entity.id
     if id in plexus.wholes:
         return id
     if id not in plexus.segments:

@@ -11,7 +11,7 @@ from plexusdraw.layout.labels import Block, Form
 from plexusdraw.layout.nerve.tree import Grower, Key, Roots, Stem, Stop
 from plexusdraw.layout.scale import Scale, half_width
 from plexusdraw.layout.table import rows as table
-from plexusdraw.model.plexus import Level, Segment
+from plexusdraw.model.plexus import Place, Segment
 from plexusdraw.scene import MM_PER_PT
 
 TWIG_EMS = (0.22, 0.27)
@@ -25,12 +25,12 @@ ROW = 1.35
 """Least distance of rows as a multiple of their type size."""
 GROUP_EMS = 0.45
 """Space after the last row of a branch."""
-LEVEL_EDGE = 0.6
-"""Space between a level and a branch as a share of the distance of levels."""
+PLACE_EDGE = 0.6
+"""Space between a place and a branch as a share of the distance of places."""
 LETTER_EMS = 1.4
 """Distance of the root letters."""
 TEXT = 1.13
-"""Type of rows and levels, as a multiple of that of other details: here height is short, and text takes little."""
+"""Type of rows and places, as a multiple of that of other details: here height is short, and text takes little."""
 """Heading of the rows."""
 
 
@@ -61,10 +61,10 @@ class Ruler:
         rows = [table.Rows(stem.segment, entries)] if entries else []
         title = fonts.width(table.BOTH, self.text.heading, bold=True)
         self.grid = table.grid(rows, tuple(stem.roots), self.text, title + scale.mm(0.4))
-        levels = [s.level for s in stem.stops if s.level is not None]
-        self.level_step = max(scale.mm(1.25), wording.room("level")[1] + scale.mm(0.3))
-        self.level_blank = (max(scale.mm(labels.BLANK_EMS), wording.room("level")[0]), self.level_step - scale.mm(0.2))
-        self.level_room = max((self.level_width(level) for level in levels), default=0.0)
+        places = [s.place for s in stem.stops if s.place is not None]
+        self.place_step = max(scale.mm(1.25), wording.room("place")[1] + scale.mm(0.3))
+        self.place_blank = (max(scale.mm(labels.BLANK_EMS), wording.room("place")[0]), self.place_step - scale.mm(0.2))
+        self.place_room = max((self.place_width(place) for place in places), default=0.0)
 
     def half(self, stem: Stem) -> float:
         """Half the width of a nerve, mm."""
@@ -93,24 +93,24 @@ class Ruler:
         """Radius of the middle line where a nerve turns downwards, mm."""
         return self.half(stem) + self.scale.mm(TURN_EMS)
 
-    def level_text(self, level: Level) -> str:
-        """Name of a level without its nerve's."""
-        own = dict(self.wording.own).get(level.id)
-        latin = level.latin if self.wording.style == "latin" else ""
-        short = level.label if self.wording.style == "short" else ""
-        return own or latin or short or level.name
+    def place_text(self, place: Place) -> str:
+        """Name of a place without its nerve's."""
+        own = dict(self.wording.own).get(place.id)
+        latin = place.latin if self.wording.style == "latin" else ""
+        short = place.label if self.wording.style == "short" else ""
+        return own or latin or short or place.name
 
-    def level_width(self, level: Level) -> float:
-        """Width kept for a level's name, blank or not, mm."""
-        return max(fonts.width(self.level_text(level), self.text.supply), self.level_blank[0])
+    def place_width(self, place: Place) -> float:
+        """Width kept for a place's name, blank or not, mm."""
+        return max(fonts.width(self.place_text(place), self.text.supply), self.place_blank[0])
 
-    def levels_room(self, count: int) -> float:
-        """Length of nerve that *count* levels take between two branches, mm."""
-        return (2 * LEVEL_EDGE + count - 1) * self.level_step if count else 0.0
+    def places_room(self, count: int) -> float:
+        """Length of nerve that *count* places take between two branches, mm."""
+        return (2 * PLACE_EDGE + count - 1) * self.place_step if count else 0.0
 
     def _slots(self, stem: Stem) -> Iterator[Slot]:
         for stop in stem.stops:
-            if stop.what == "level" and stem.depth == 0:
+            if stop.what == "place" and stem.depth == 0:
                 continue
             block = self._block(stop)
             yield Slot(stem, stop, self._height(stop, block), block)
@@ -127,8 +127,8 @@ class Ruler:
         return labels.block(self.plexus, segment, self.scale, self.wording, tuple(roots), self.form)
 
     def _height(self, stop: Stop, block: Block | None) -> float:
-        if stop.what == "level":
-            return max(self.scale.mm(1.25), self.wording.room("level")[1] + self.scale.mm(0.3))
+        if stop.what == "place":
+            return max(self.scale.mm(1.25), self.wording.room("place")[1] + self.scale.mm(0.3))
         high = 2 * self.twig_half(stop) + self.scale.mm(0.3)
         if block is not None:
             high = max(high, block.height + self.scale.mm(0.2))
@@ -194,7 +194,7 @@ def _place_of(ruler: Ruler, stem: Stem) -> Key:
 
 
 def _close(ruler: Ruler, head: float, start: float, block: float) -> tuple[dict[Key, float], float, float]:
-    """Least heights of all slots; where the first level may stand; the bottom."""
+    """Least heights of all slots; where the first place may stand; the bottom."""
     scale = ruler.scale
     rows: dict[Key, float] = {}
     free = head + block / 2
@@ -205,12 +205,12 @@ def _close(ruler: Ruler, head: float, start: float, block: float) -> tuple[dict[
         stem, stop = slot.stem, slot.stop
         if before is not None and (stem.depth < before.stem.depth or stop.what == "branch"):
             bottom += scale.mm(GROUP_EMS)
-        levels = _levels_before(stem, stop)
+        places = _places_before(stem, stop)
         here = reached[stem.segment.id]
-        if levels:
+        if places:
             here = max(here, free)
-        gone = ruler.drop(stop) if stop.what != "level" else scale.mm(0.4)
-        need = ruler.levels_room(levels) + gone + scale.mm(BAR_EMS)
+        gone = ruler.drop(stop) if stop.what != "place" else scale.mm(0.4)
+        need = ruler.places_room(places) + gone + scale.mm(BAR_EMS)
         y = max(bottom + slot.height / 2, here + need)
         rows[stem.key(stop)] = y
         reached[stem.segment.id] = y
@@ -220,17 +220,17 @@ def _close(ruler: Ruler, head: float, start: float, block: float) -> tuple[dict[
     return rows, free, bottom
 
 
-def _levels_before(stem: Stem, stop: Stop) -> int:
-    """Number of levels right before a stop; they take room only where they stand on the left."""
-    if stem.depth or stop.what == "level":
+def _places_before(stem: Stem, stop: Stop) -> int:
+    """Number of places right before a stop; they take room only where they stand on the left."""
+    if stem.depth or stop.what == "place":
         return 0
     return len(_run(stem, stem.stops.index(stop)))
 
 
 def _run(stem: Stem, index: int) -> list[Stop]:
-    """The levels that stand right before the stop at *index*."""
+    """The places that stand right before the stop at *index*."""
     first = index
-    while first and stem.stops[first - 1].what == "level":
+    while first and stem.stops[first - 1].what == "place":
         first -= 1
     return list(stem.stops[first:index])
 
@@ -243,34 +243,34 @@ def _along(
     stretch: float,
     spots: dict[tuple[str, int], float],
 ) -> float:
-    """Place every position of a course on its nerve; from *top*, levels from further down. Returns where it ends."""
+    """Place every position of a course on its nerve; from *top*, places from further down. Returns where it ends."""
     here, free = top
     id, edge = stem.segment.id, ruler.scale.mm(BAR_EMS)
     for index, stop in enumerate(stem.stops):
-        if stop.what == "level" and not stem.depth:
+        if stop.what == "place" and not stem.depth:
             continue
-        leaves = rows[stem.key(stop)] - (ruler.drop(stop) if stop.what != "level" else 0.0)
+        leaves = rows[stem.key(stop)] - (ruler.drop(stop) if stop.what != "place" else 0.0)
         run = _run(stem, index) if not stem.depth else []
         if run:
             here = _spread(ruler, id, run, max(here, free), leaves, spots)
-        spots[id, stop.at] = leaves if stop.what == "level" else max((here + leaves) / 2, leaves - edge)
+        spots[id, stop.at] = leaves if stop.what == "place" else max((here + leaves) / 2, leaves - edge)
         here = rows[stem.key(stop)]
     trailing = _run(stem, len(stem.stops)) if not stem.depth else []
     if trailing:
         here = max(here, free)
-        end = here + ruler.levels_room(len(trailing)) * stretch
+        end = here + ruler.places_room(len(trailing)) * stretch
         _spread(ruler, id, trailing, here, end, spots)
         return end
-    return here + (ruler.scale.mm(1.0) if stem.depth and stem.stops[-1].what == "level" else 0.0)
+    return here + (ruler.scale.mm(1.0) if stem.depth and stem.stops[-1].what == "place" else 0.0)
 
 
 def _spread(
     ruler: Ruler, id: str, run: Sequence[Stop], top: float, bottom: float, spots: dict[tuple[str, int], float]
 ) -> float:
-    """Spread levels over a stretch of nerve; returns the height of the last."""
-    share = (bottom - top) / (2 * LEVEL_EDGE + len(run) - 1)
+    """Spread places over a stretch of nerve; returns the height of the last."""
+    share = (bottom - top) / (2 * PLACE_EDGE + len(run) - 1)
     y = top
     for i, stop in enumerate(run):
-        y = top + (LEVEL_EDGE + i) * share
+        y = top + (PLACE_EDGE + i) * share
         spots[id, stop.at] = y
     return y

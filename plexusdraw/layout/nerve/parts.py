@@ -29,7 +29,7 @@ from plexusdraw.scene import MM_PER_PT, Box, Curve, Gap, Label, Leader, Part, Po
 HAIR = 0.1
 """Overlap of consecutive pieces, mm: no seam shows."""
 TICK_EMS = 0.45
-"""How far the line at a level stands out over its nerve."""
+"""How far the line at a place stands out over its nerve."""
 Way = Callable[[str, float], Curve]
 """Root and how far its strand lies above the middle line → where it runs."""
 Arriving = dict[str, list[tuple[str | None, Curve, bool]]]
@@ -53,7 +53,7 @@ class Drawing:
         """Everything of the drawing, back to front."""
         made: list[Part] = [*self.brackets(), *self.stem(self.ruler.stem)]
         made += [spot for stem in self.ruler.stem.stems() for spot in self.stem_spots(stem)]
-        made += [*self.level_marks(), *self.root_letters(), *self.parent_labels(), *self.texts()]
+        made += [*self.place_marks(), *self.root_letters(), *self.parent_labels(), *self.texts()]
         return made
 
     # ---- strands
@@ -87,7 +87,7 @@ class Drawing:
     def strand_end(self, stem: Stem, root: str) -> float:
         """Where a root's strand ends, mm: at the last stop that it goes to."""
         stop = next((s for s in stem.stops if s.at == stem.last[root]), None)
-        if stop is None or stop.what == "level":
+        if stop is None or stop.what == "place":
             return self.ends[stem.segment.id]
         return self.leaves(stem, stop)
 
@@ -120,7 +120,7 @@ class Drawing:
 
     def leaving(self, stem: Stem, stop: Stop) -> Iterator[Part]:
         """What leaves at a stop, to its end."""
-        if stop.what == "level":
+        if stop.what == "place":
             return
         if stop.stem is not None:
             yield from self.stem(stop.stem, self.into_branch(stem, stop), stem.segment.id)
@@ -137,7 +137,7 @@ class Drawing:
         x = name_x(self.ruler, self.xs, stem, stop) - scale.mm(0.35)
         half, y = x - scale.mm(0.9), self.rows[stem.key(stop)]
         near = [*self.bundle(id, kind, stem.segment.id, stop, self.off(stem, stop, half + HAIR))]
-        far = [*self.bundle(id, kind, None, stop, _level(half, x, y), at=0)]
+        far = [*self.bundle(id, kind, None, stop, _place(half, x, y), at=0)]
         yield near[0]
         yield from (part for pair in zip(near[1:], far[1:], strict=True) for part in pair)
         yield Spot(id, kind, 0, half, y, 0.0, self.ruler.twig_half(stop))
@@ -145,7 +145,7 @@ class Drawing:
             begin = x + scale.mm(0.35 + 0.45) + self.ruler.longest
             beyond = replace(stop, roots=stop.entry.roots)
             target = stop.entry.target
-            yield from self.bundle(target.id, target.kind, id, beyond, _level(begin, self.rows_x, y))
+            yield from self.bundle(target.id, target.kind, id, beyond, _place(begin, self.rows_x, y))
 
     def bundle(self, entity: str, kind: str, source: str | None, stop: Stop, way: Way, at: int = -1) -> Iterator[Part]:
         """Thin strands of all roots of a stop along a *way*."""
@@ -159,7 +159,7 @@ class Drawing:
             yield Strand(entity, kind, root, source, at, way(root, side[root]), width, minor)
 
     def off(self, stem: Stem, stop: Stop, end: float) -> Way:
-        """The way from a nerve to the right: a quarter turn behind it, then level to *end*."""
+        """The way from a nerve to the right: a quarter turn behind it, then place to *end*."""
         x, y, top = self.xs[stem.depth], self.rows[stem.key(stop)], self.leaves(stem, stop)
         out = x + self.ruler.half(stem) + self.scale.mm(OUT_EMS)
         side = self.side(stem)
@@ -246,23 +246,23 @@ class Drawing:
             kind = self.ruler.plexus.segments[parent].kind
             yield Label(parent, kind, "name", (text,), blank, (x + scale.mm(0.3), y))
 
-    def level_marks(self) -> Iterator[Part]:
-        """A line across the nerve at each level, and its name: on the left, or right of a branch."""
-        scale, size, (wide, high) = self.scale, self.ruler.text.supply, self.ruler.level_blank
+    def place_marks(self) -> Iterator[Part]:
+        """A line across the nerve at each place, and its name: on the left, or right of a branch."""
+        scale, size, (wide, high) = self.scale, self.ruler.text.supply, self.ruler.place_blank
         for stem in self.ruler.stem.stems():
             x, half, tick = self.xs[stem.depth], self.ruler.half(stem), scale.mm(TICK_EMS)
             for stop in stem.stops:
-                if stop.level is None:
+                if stop.place is None:
                     continue
                 y, lane = self.spots[stem.segment.id, stop.at], half + scale.mm(LANE_EMS)
                 left = stem.depth == 0
                 at = x - lane if left else x + lane
-                name = self.ruler.level_text(stop.level)
+                name = self.ruler.place_text(stop.place)
                 text = fonts.text(name, at, middle(y, size), size, "end" if left else "start")
                 ends = (-lane + scale.mm(0.3), half + tick) if left else (-half - tick, lane - scale.mm(0.3))
-                yield Leader(stop.id, "level", curves.line((x + ends[0], y), (x + ends[1], y)))
+                yield Leader(stop.id, "place", curves.line((x + ends[0], y), (x + ends[1], y)))
                 blank = Box(at - wide if left else at, y - high / 2, wide, high)
-                yield Label(stop.id, "level", "name", (text,), blank, (at + (0.4 if left else -0.4) * scale.mm(1), y))
+                yield Label(stop.id, "place", "name", (text,), blank, (at + (0.4 if left else -0.4) * scale.mm(1), y))
 
     def texts(self) -> Iterator[Part]:
         """Names of the nerve and its branches, and the rows of what they supply."""
@@ -301,12 +301,12 @@ def _down(x: float, top: float, bottom: float) -> Curve:
     return curves.line((x, top), (x, bottom))
 
 
-def _level(x0: float, x1: float, y: float) -> Way:
+def _place(x0: float, x1: float, y: float) -> Way:
     return lambda _root, rise: curves.line((x0, y - rise), (x1, y - rise))
 
 
 def _quarter(a: Point, b: Point, down_first: bool) -> Curve:
-    """A quarter of an ellipse from *a* to *b* that leaves *a* downwards, or level."""
+    """A quarter of an ellipse from *a* to *b* that leaves *a* downwards, or place."""
     k = curves.ARC
     if down_first:
         return (a, (a[0], a[1] + (b[1] - a[1]) * k), (b[0] - (b[0] - a[0]) * k, b[1]), b)

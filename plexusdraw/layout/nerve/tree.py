@@ -8,7 +8,7 @@ from typing import Literal
 
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.table import rows as table
-from plexusdraw.model.plexus import Exit, Level, Plexus, Segment, Target
+from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Target
 from plexusdraw.routes.fibres import Fibres, brought
 
 Roots = dict[str, bool]
@@ -26,10 +26,10 @@ class Stop:
     """
 
     at: int
-    what: Literal["level", "target", "line", "branch", "end"]
+    what: Literal["place", "target", "line", "branch", "end"]
     id: str
     roots: Roots
-    level: Level | None = None
+    place: Place | None = None
     segment: Segment | None = None
     stem: Stem | None = None
     entry: table.Entry | None = None
@@ -73,8 +73,8 @@ class Grower:
         stops: list[Stop] = []
         listed = {item.to for item in segment.course if isinstance(item, Exit)}
         for at, item in enumerate(segment.course):
-            if isinstance(item, Level):
-                stops.append(Stop(at, "level", item.id, {}, level=item))
+            if isinstance(item, Place):
+                stops.append(Stop(at, "place", item.id, {}, place=item))
             elif item.to in self.plexus.segments:
                 stops.append(self.branch(segment, item.to, at, depth))
             else:
@@ -114,10 +114,10 @@ class Grower:
 
 
 def _last(carried: Mapping[str, bool], stops: Sequence[Stop]) -> dict[str, int]:
-    """Where each root's strand ends. One that goes into no branch ends with the last; levels at the end prolong it."""
+    """Where each root's strand ends. One that goes into no branch ends with the last; places at the end prolong it."""
     if not stops:
         return dict.fromkeys(carried, 0)
-    end = max((s.at for s in stops if s.what != "level"), default=stops[-1].at)
+    end = max((s.at for s in stops if s.what != "place"), default=stops[-1].at)
     found = dict.fromkeys(carried, end)
     found |= {root: stop.at for stop in stops for root in stop.roots if root in carried}
     return {root: stops[-1].at if at == end else at for root, at in found.items()}

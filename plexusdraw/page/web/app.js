@@ -184,7 +184,7 @@ export class App {
     const { plexus, rule } = this;
     const names = (tables) => [...plexus.entities.values()].filter((e) => tables.includes(e.table)).map((e) => e.name);
     document.body.append(
-      suggestions("structures", names(["segment", "level", "muscle", "skin", "group", "outside", "reflex"])),
+      suggestions("structures", names(["segment", "place", "muscle", "skin", "group", "outside", "reflex"])),
       suggestions("sites", plexus.sites.map((site) => site.name)),
       suggestions("findable", [...names(["muscle", "group", "skin", "outside", "sign", "reflex"]), ...rule.movers.keys()]),
     );

@@ -48,6 +48,6 @@ function rootsOf({ roots = [], minor = [] }, entity) {
 
 function nerveOf(plexus, entity, links) {
   if (entity.nerve) return entity.nerve;
-  const level = plexus.levels.get(entity.id);
-  return links(level ? [level.segment] : plexus.nervesOf.get(entity.id) || []);
+  const place = plexus.places.get(entity.id);
+  return links(place ? [place.segment] : plexus.nervesOf.get(entity.id) || []);
 }

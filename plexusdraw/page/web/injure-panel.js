@@ -1,4 +1,4 @@
-// Mode "injure": cut structures and levels, see what is lost and why.
+// Mode "injure": cut structures and places, see what is lost and why.
 import { Injury, tally } from "./injury.js";
 import { NONE, PART, SLIGHT, WHOLE, placesOf } from "./states.js";
 import { button, checkbox, field, h, list, stateWord, table } from "./widgets.js";
@@ -11,14 +11,14 @@ export class InjurePanel {
     this.past = [];
     this.picked = "";
     this.cuts = h("div", { className: "chips" });
-    this.levels = h("div", {});
+    this.places = h("div", {});
     this.result = h("div", { className: "result" });
     this.partial = checkbox("Partial: each cut spares some fibres", false, (on) => this.change({ partial: on }));
     this.undoButton = button("Undo", () => this.undo());
     this.resetButton = button("Reset", () => this.change({ cuts: [], partial: false }));
     this.panel = h("div", {},
       field({ text: "Cut at", list: "sites", go: "Cut", use: (text) => this.byName(text) }),
-      this.cuts, this.partial, h("div", { className: "row" }, this.undoButton, this.resetButton), this.levels, this.result);
+      this.cuts, this.partial, h("div", { className: "row" }, this.undoButton, this.resetButton), this.places, this.result);
   }
 
   request() {
@@ -51,15 +51,15 @@ export class InjurePanel {
   /** Cut what was clicked, or mend it. */
   pick(id, at) {
     const { plexus } = this.app;
-    const level = plexus.levels.get(id);
-    if (!plexus.segments.has(id) && !level) {
+    const place = plexus.places.get(id);
+    if (!plexus.segments.has(id) && !place) {
       this.picked = "";
       this.app.say(`${this.app.name(id)} is no nerve. Cut a place on: ${plexus.nerves(id) || "no nerve of this plexus"}.`);
       this.choose(plexus.nervesOf.get(id) || []);
       return;
     }
-    this.picked = level ? level.segment : id;
-    const site = level ? id : this.siteAt(id, at);
+    this.picked = place ? place.segment : id;
+    const site = place ? id : this.siteAt(id, at);
     const { cuts } = this.app.shown;
     const named = at === null && cuts.filter((cut) => plexus.siteById.get(cut).segment === id);
     if (cuts.includes(site)) this.change({ cuts: cuts.filter((cut) => cut !== site) });
@@ -85,7 +85,7 @@ export class InjurePanel {
     }
     const plain = text.trim().toLowerCase();
     const site = app.plexus.sites.find((one) => one.name.toLowerCase() === plain);
-    const found = site ? [site.id] : app.speller.find(text, [...app.plexus.segments.keys(), ...app.plexus.levels.keys()]);
+    const found = site ? [site.id] : app.speller.find(text, [...app.plexus.segments.keys(), ...app.plexus.places.keys()]);
     if (found.length === 1) {
       this.picked = app.plexus.siteById.get(found[0]).segment;
       if (!app.shown.cuts.includes(found[0])) this.change({ cuts: [...app.shown.cuts, found[0]] });
@@ -128,10 +128,10 @@ export class InjurePanel {
     }, { className: "chip", "aria-label": `Mend ${site.name}` })));
     this.choose(this.picked ? [this.picked] : sites.length ? [sites[sites.length - 1].segment] : []);
     if (sites.length) this.result.replaceChildren(...report(app, this.injury()));
-    else this.result.replaceChildren(h("p", {}, "Click a structure to cut it, or a strand to cut it at that level; click again to mend it. Several cuts add up."));
+    else this.result.replaceChildren(h("p", {}, "Click a structure to cut it, or a strand to cut it at that place; click again to mend it. Several cuts add up."));
   }
 
-  /** The places of nerves, to choose a level. */
+  /** The places of nerves, to choose a place. */
   choose(segments) {
     const { app } = this;
     const groups = segments.map((id) => {
@@ -143,11 +143,11 @@ export class InjurePanel {
         return button(short, () => {
           this.picked = id;
           this.change({ cuts: cut ? app.shown.cuts.filter((other) => other !== site.id) : [...app.shown.cuts, site.id] });
-          this.levels.querySelector(`[data-site="${CSS.escape(site.id)}"]`)?.focus();
+          this.places.querySelector(`[data-site="${CSS.escape(site.id)}"]`)?.focus();
         }, { className: "chip", "aria-pressed": cut, "data-site": site.id, "aria-label": site.name });
       })));
     });
-    this.levels.replaceChildren(...groups.filter((group) => group !== null));
+    this.places.replaceChildren(...groups.filter((group) => group !== null));
   }
 }
 

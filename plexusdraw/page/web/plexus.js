@@ -18,8 +18,8 @@ export class Plexus {
     this.entities = new Map();
     this.segments = this.table(data.segments, "segment");
     /** @type {Map<string, {segment: string, at: number}>} */
-    this.levels = new Map();
-    for (const segment of data.segments) this.addLevels(segment);
+    this.places = new Map();
+    for (const segment of data.segments) this.addPlaces(segment);
     this.muscles = this.table(data.muscles, "muscle");
     this.skin = this.table(data.skin, "skin");
     this.groups = this.table(data.groups, "group");
@@ -47,11 +47,11 @@ export class Plexus {
   }
 
   /** @param {Record<string, any>} segment */
-  addLevels(segment) {
+  addPlaces(segment) {
     (segment.course || []).forEach((item, at) => {
       if (typeof item === "string") return;
-      item.table = "level";
-      this.levels.set(item.id, { segment: segment.id, at });
+      item.table = "place";
+      this.places.set(item.id, { segment: segment.id, at });
       this.entities.set(item.id, item);
     });
   }

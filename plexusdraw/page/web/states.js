@@ -106,7 +106,7 @@ export class States {
     const byPlace = new Map();
     const ofSigns = [...this.plexus.signs.values()].flatMap((sign) => parts(sign.when));
     for (const id of [...ofSigns, ...this.plexus.outside.values()].flatMap((asked) => asked.cut || [])) {
-      const { segment, at } = this.plexus.levels.get(id) || { segment: id, at: 0 };
+      const { segment, at } = this.plexus.places.get(id) || { segment: id, at: 0 };
       const key = `${segment} ${at}`;
       if (!byPlace.has(key)) byPlace.set(key, 1n << BigInt(this.plexus.routes.length + byPlace.size));
       found.set(id, { segment, at, bit: byPlace.get(key) });
