@@ -22,7 +22,7 @@ from plexusdraw.yamlfile import form
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
 PAGES = {name: (ROOT / name).read_text("utf-8") for name in ("README.md", "DEVELOPERS.md", "CHANGELOG.md")}
-SET_UP = ("bash ", "python ", "source ", "git ", "pytest", "ruff ", "mypy")
+SET_UP = ("python3 tests/", "python ", "source ", "git ", "pytest", "ruff ", "mypy")
 """Commands that prepare or develop; the test of the whole runs them."""
 
 
@@ -75,9 +75,9 @@ def test_the_tests_that_hold_a_rule_exist():
 
 def test_two_lines_set_everything_up():
     first, second = (block.strip() for block in blocks(README, "sh")[:2])
-    assert first == "bash tests/venv.sh && .venv/bin/pip install . && .venv/bin/plexusdraw draw -o plexus.svg"
+    assert first == "python3 tests/ready.py draw -o plexus.svg"
     assert f"exec {second}\n" in (ROOT / ".ci" / "run").read_text("utf-8")
-    for script in re.findall(r"bash (\S+)", f"{first} {second}"):
+    for script in re.findall(r"python3 (\S+)", f"{first} {second}"):
         assert (ROOT / script).exists()
 
 
