@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import click
 from click.core import ParameterSource
 
-from plexusdraw import output as files
 from plexusdraw import paint
-from plexusdraw.cli import common, pictures
+from plexusdraw.cli import common, pictures, worksheet_choices
 from plexusdraw.layout.columns.plan import DETAILS
-from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import Plexus
-from plexusdraw.sheets.worksheet import class_set, export
+from plexusdraw.sheets.worksheet import class_set, export, sections
 from plexusdraw.sheets.worksheet import course as course_file
+from plexusdraw.sheets.worksheet.earlier import Left
 from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Form, Spec
 
@@ -42,10 +43,12 @@ MANY = 8
 )
 @click.option(
     "--kind",
+    multiple=True,
     type=click.Choice(list(REGISTRY)),
-    default="label",
+    default=["label"],
     show_default=True,
-    help="; ".join(kind.asks for kind in REGISTRY.values()).capitalize() + ".",
+    help="; ".join(kind.asks for kind in REGISTRY.values()).capitalize()
+    + ". Given several times: sections of one form, one key; two of a page each are front and back with --duplex.",
 )
 @click.option(
     "--ask",
@@ -56,6 +59,8 @@ MANY = 8
     + ".",
 )
 @click.option("--count", type=click.IntRange(1), default=None, help="Ask only so many, at random.")
+@click.option("--all", is_flag=True, help="All forms of a set ask all that can be asked, by other numbers.")
+@click.option("--same", is_flag=True, help="All forms of a set ask the same, by other numbers.")
 @click.option("--only", default="", metavar="NAME", help="Ask about one structure; for an injury, its site.")
 @click.option(
     "--level",
@@ -65,8 +70,15 @@ MANY = 8
     help="1: some blanks and a word bank; 2: all; 3: no colour; 4: strands left out too.",
 )
 @click.option("--word-bank", is_flag=True, help="Print the words to choose from.")
-@click.option("--forms", type=click.IntRange(1, 2000), default=1, show_default=True, help="So many different forms.")
+@click.option(
+    "--forms",
+    type=click.IntRange(1, 2000),
+    default=1,
+    show_default=True,
+    help="So many different forms; of several each asks about two thirds of what could be asked.",
+)
 @click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Same seed, same forms.")
+@click.option("--form", default="", metavar="CODE", help="Make the form with this code again, from the same model.")
 @click.option(
     "--key",
     is_flag=False,
@@ -89,6 +101,7 @@ MANY = 8
 @click.option("--duplex", is_flag=True, help="Each form starts on an odd page.")
 @click.option("--paper", default="a4", show_default=True, metavar="PAPER", help='a4, letter, a3, "a4 portrait", ...')
 @pictures.side_option
+@pictures.names_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="Levels 3 and 4 take grayscale.")
 @click.option(
     "--export",
@@ -109,73 +122,85 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     exports = [Path(text) for text in given.pop("exports")]
     for path in exports:
         export.check(path)
-    choices = _with_course(context, plexus, given)
-    spec, key = _spec(choices), choices["key"]
+    typed = _typed(context)
+    choices = _with_course(plexus, given, typed)
+    spec, numbers = _set(plexus, choices, typed)
     theme = load_theme(class_set.theme_name(spec, choices["theme"]))
-    made = class_set.forms(plexus, spec)
-    kept: list[Form] = []
-    with _progress(spec.forms) as step:
-
-        def done(form: Form) -> None:
-            if exports:
-                kept.append(form)
-            step()
-
-        written = class_set.save(made, Path(output), theme, key, spec.duplex, done)
-    for path in exports:
-        written += files.write_all(_export(kept, path, theme))
-    _say(written)
+    seen: set[int] = set()
+    with _progress(len(numbers)) as step:
+        made = _watched(class_set.forms(plexus, spec, numbers), seen)
+        plan = class_set.Plan(theme, choices["key"], spec.duplex, step)
+        extra = partial(_exported, paths=exports, theme=theme) if exports else None
+        written, left = class_set.save(made, Path(output), plan, extra)
+    _say(written, left)
+    if len(seen) < len(numbers) and spec.choosing != "same":
+        few = f"only {len(seen)} of the {len(numbers)} forms differ"
+        click.echo(f"warning: {few}; with these choices there are no more.", err=True)
 
 
-def _with_course(context: click.Context, plexus: Plexus, given: dict[str, Any]) -> dict[str, Any]:
+def _typed(context: click.Context) -> set[str]:
+    """Names of the options that the user gave, here or in the environment."""
+    sources = (ParameterSource.COMMANDLINE, ParameterSource.ENVIRONMENT)
+    return {name for name in context.params if context.get_parameter_source(name) in sources}
+
+
+def _with_course(plexus: Plexus, given: dict[str, Any], typed: Collection[str]) -> dict[str, Any]:
     """The choices: what was typed, then the course file, then the defaults."""
     path = given.pop("course_path")
     found = course_file.read(plexus, path) if path else {}
-    typed = (ParameterSource.COMMANDLINE, ParameterSource.ENVIRONMENT)
-    return given | {name: value for name, value in found.items() if context.get_parameter_source(name) not in typed}
+    if "kind" in found:
+        found["kind"] = (found["kind"],)
+    return given | {name: value for name, value in found.items() if name not in typed}
 
 
-def _spec(choices: dict[str, Any]) -> Spec:
-    """The choices as a specification."""
-    return Spec(
-        kind=choices["kind"],
-        ask=tuple(word for word in choices["ask"].split(",") if word.strip()),
-        count=choices["count"] or 0,
-        only=choices["only"],
-        level=choices["level"],
-        word_bank=choices["word_bank"],
-        forms=choices["forms"],
-        seed=choices["seed"],
-        title=choices["title"],
-        instructions=choices["instructions"],
-        course=choices.get("course", ""),
-        detail=choices["detail"],
-        page=paper_named(choices["paper"]),
-        side=choices["side"],
-        duplex=choices["duplex"],
-        writing=choices["writing"],
-    )
+def _set(plexus: Plexus, choices: dict[str, Any], typed: Collection[str]) -> tuple[Spec, Sequence[int]]:
+    """The set, and the numbers of the forms that are made: all, or the one whose code is given."""
+    if choices["form"]:
+        told = worksheet_choices.of_code(plexus, choices, typed)
+        worksheet_choices.check(typed, told.spec.kinds, told.spec.forms)
+        if told.changed:
+            click.echo(f"warning: the model has changed since form {choices['form']} was made.", err=True)
+        kept = {name: choices.get(name, "") for name in ("title", "instructions", "course")}
+        return replace(told.spec, duplex=choices["duplex"], **kept), (told.number,)
+    worksheet_choices.check(typed, choices["kind"], choices["forms"])
+    spec = worksheet_choices.spec_of(plexus, choices)
+    worksheet_choices.check_words(plexus, spec)
+    return spec, range(1, spec.forms + 1)
 
 
-def _export(forms: list[Form], path: Path, theme: Theme) -> Iterator[tuple[Path, bytes]]:
+def _watched(made: Iterable[Form], seen: set[int]) -> Iterator[Form]:
+    """The forms; *seen* then tells how many differ."""
+    for form in made:
+        seen.add(hash(sections.distinct(form)))
+        yield form
+
+
+def _exported(forms: Sequence[Form], paths: Sequence[Path], theme: Theme) -> Iterator[tuple[Path, bytes]]:
     """The questions and the pictures that they name, by file."""
-    yield path, export.write(forms, path, theme)
-    yield from export.pictures(forms, path, theme)
+    for path in paths:
+        yield path, export.write(forms, path, theme)
+        yield from export.pictures(forms, path, theme)
 
 
-def _say(written: list[Path]) -> None:
-    if len(written) > MANY:
-        click.echo(f"wrote {len(written)} files, {written[0]} to {written[-1]}", err=True)
+def _say(written: Sequence[Path], left: Left) -> None:
+    _say_of("wrote", written)
+    _say_of("removed", left.removed, " of an earlier set")
+    _say_of("left", left.others, ", not of this set")
+
+
+def _say_of(what: str, files: Sequence[Path], why: str = "") -> None:
+    if len(files) > MANY:
+        click.echo(f"{what} {len(files)} files{why}: {files[0]} to {files[-1]}", err=True)
         return
-    for path in written:
-        click.echo(f"wrote {path}", err=True)
+    for path in files:
+        click.echo(f"{what} {path}{why}", err=True)
 
 
 @contextmanager
-def _progress(total: int) -> Iterator[Callable[[], None]]:
+def _progress(total: int) -> Iterator[Callable[[int], None]]:
     """Progress on the terminal for many forms; nothing into a pipe."""
     if total < MANY or sys.stderr is None or not sys.stderr.isatty():
-        yield lambda: None
+        yield lambda forms: None
         return
     from rich.console import Console  # noqa: PLC0415
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn  # noqa: PLC0415
@@ -183,4 +208,4 @@ def _progress(total: int) -> Iterator[Callable[[], None]]:
     columns = (TextColumn("forms"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("forms", total=total)
-        yield lambda: bar.advance(task)
+        yield lambda forms: bar.update(task, completed=forms)

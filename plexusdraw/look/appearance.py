@@ -8,7 +8,7 @@ has none, it is lost with its row, else as the row is. Lengths of a theme are fo
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import singledispatchmethod
 
 from plexusdraw.look import areas, hues, lines, strokes
@@ -44,6 +44,7 @@ from plexusdraw.scene.view import LabelKey, State, View, strand_key
 A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
+_WHOSE = tuple(field.name for field in fields(Group) if field.compare and field.name != "marks")
 _SAID: dict[State, str] = {
     "lost": "lost",
     "weak": "partly lost",
@@ -61,7 +62,7 @@ def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
 def _merged(groups: Iterable[Group]) -> Iterator[Group]:
     held: Group | None = None
     for group in groups:
-        if held and replace(held, marks=()) == replace(group, marks=()):
+        if held and _whose(held) == _whose(group):
             held = replace(held, marks=held.marks + group.marks, rank=min(held.rank, group.rank))
             continue
         if held:
@@ -69,6 +70,11 @@ def _merged(groups: Iterable[Group]) -> Iterator[Group]:
         held = group
     if held:
         yield held
+
+
+def _whose(group: Group) -> tuple[object, ...]:
+    """All that neighbours must share to become one group: what they are of, and their place in reading."""
+    return tuple(getattr(group, name) for name in _WHOSE)
 
 
 class Maker:

@@ -7,6 +7,7 @@ distinction ("nerve", "of", "the"), writes abbreviations out, and takes superior
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from plexusdraw.model.ids import plain
 
@@ -57,6 +58,7 @@ def tokens(text: str) -> list[str]:
     return re.findall(r"[^\W_]+", re.sub(r"['’`´]", "", plain(text)))
 
 
+@lru_cache(maxsize=8192)
 def exact(text: str) -> str:
     """Case, accents, hyphens and punctuation evened out."""
     return " ".join(tokens(text))

@@ -9,7 +9,7 @@ what the computer has. No date is written.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from plexusdraw import fonts
@@ -18,6 +18,7 @@ from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
 from plexusdraw.look.spoken import spoken
 from plexusdraw.look.theme import Paint, Theme
+from plexusdraw.paint import runs
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import View
 
@@ -61,12 +62,17 @@ _PRELUDE = f"""\
 #let disc(x, y, r, fill, colour, width) = place(top + left, dx: (x - r) * 1mm, dy: (y - r) * 1mm, circle(
   radius: r * 1mm, stroke: pen(colour, width), fill: if fill != none {{ rgb(fill) }},
 ))
-#let words(x, y, size, anchor, weight, fill, string, level: 0) = context {{
+#let words(x, y, size, anchor, weight, fill, string, level: 0) = {{
   let line = text(size: size * 1pt, weight: weight, fill: rgb(fill), string)
-  let shift = anchor * measure(line).width
-  place(top + left, dx: x * 1mm - shift, dy: y * 1mm, if level > 0 {{ heading(level: level, line) }} else {{ line }})
+  let shown = if level > 0 {{ heading(level: level, line) }} else {{ line }}
+  if anchor == 0 {{ place(top + left, dx: x * 1mm, dy: y * 1mm, shown) }} else {{
+    context place(top + left, dx: x * 1mm - anchor * measure(line).width, dy: y * 1mm, shown)
+  }}
 }}
 """
+KEPT_DOCUMENTS = 10
+WORTH_SHARING = 400
+"""Characters from which on shapes of several pages are written down once."""
 _ANCHORS = {"start": "0", "middle": "0.5", "end": "1"}
 
 
@@ -86,6 +92,14 @@ def compiled(text: str) -> bytes:
         if not foreign:
             raise
         return typst.compile(text.encode(), format="pdf", font_paths=_typefaces(foreign))
+
+
+def forget() -> None:
+    """Make the typesetter drop what it keeps of documents, which it does for the last ten; takes a few ms."""
+    import typst  # noqa: PLC0415
+
+    for _ in range(KEPT_DOCUMENTS + 1):
+        typst.compile(b"", format="svg", font_paths=_typefaces(False))
 
 
 def png(pages: Pages, theme: Theme, *, ppi: float) -> bytes:
@@ -111,8 +125,13 @@ def _typefaces(system: bool) -> Fonts:
 
 
 def source(pages: Pages, theme: Theme) -> str:
-    """The typst source of the document."""
-    return opening(redaction.title(pages[0][1])) + "".join(_page(scene, view, theme) for scene, view in pages)
+    """The typst source of the document; shapes that pages have in common stand in it once."""
+    made = [_Content(scene, view, theme) for scene, view in pages]
+    where = runs.standing(page.drawn for page in made)
+    names: dict[str, str] = {}
+    body = "".join(_page(page, theme, where, names) for page in made)
+    kept = "".join(f"#let {name} = [\n{run}]\n" for run, name in names.items())
+    return opening(redaction.title(pages[0][1])) + kept + body
 
 
 def opening(title: str) -> str:
@@ -125,19 +144,33 @@ def quoted(string: str) -> str:
     return '"' + string.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ") + '"'
 
 
-def _page(scene: Scene, view: View, theme: Theme) -> str:
-    size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
-    return f"#page({size}, margin: 0pt, fill: rgb({quoted(theme.page)}))[\n{content(scene, view, theme)}]\n"
+class _Content:
+    """What stands on a page, in markup: its shapes group by group, and its words. Its title is of this *level*."""
+
+    def __init__(self, scene: Scene, view: View, theme: Theme, level: int = 1) -> None:
+        groups = marks(scene, view, theme)
+        self.alt = quoted(redaction.description(scene, view))
+        self.size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
+        self.drawn = [text for text in ("".join(f"{s}\n" for s in _shapes(group)) for group in groups) if text]
+        self.read = "".join(f"{_words(w, level if title and w.string else 0)}\n" for w, title in spoken(groups))
+
+    def with_shapes(self, drawn: str) -> str:
+        """The whole, with its shapes in these words."""
+        return f"#place(top + left, figure(alt: {self.alt}, block({self.size})[\n{drawn}]))\n{self.read}"
+
+
+def _page(page: _Content, theme: Theme, where: dict[str, int], names: dict[str, str]) -> str:
+    drawn = "".join(
+        f"#{names.setdefault(text, f'shapes{len(names)}')}\n" if shared and len(text) >= WORTH_SHARING else text
+        for text, shared in (("".join(run), shared) for run, shared in runs.runs(page.drawn, where))
+    )
+    return f"#page({page.size}, margin: 0pt, fill: rgb({quoted(theme.page)}))[\n{page.with_shapes(drawn)}]\n"
 
 
 def content(scene: Scene, view: View, theme: Theme, level: int = 1) -> str:
     """What stands on a page, in markup; its title is a heading of this *level*."""
-    groups = marks(scene, view, theme)
-    alt = quoted(redaction.description(scene, view))
-    size = f"width: {_mm(scene.width)}, height: {_mm(scene.height)}"
-    drawn = "".join(f"{line}\n" for group in groups for line in _shapes(group))
-    read = "".join(f"{_words(w, level if title and w.string else 0)}\n" for w, title in spoken(groups))
-    return f"#place(top + left, figure(alt: {alt}, block({size})[\n{drawn}]))\n{read}"
+    page = _Content(scene, view, theme, level)
+    return page.with_shapes("".join(page.drawn))
 
 
 def _shapes(group: Group) -> Iterator[str]:
@@ -146,6 +179,7 @@ def _shapes(group: Group) -> Iterator[str]:
             yield _shape(mark)
 
 
+@lru_cache(maxsize=4096)
 def _shape(mark: Mark) -> str:
     match mark:
         case Path():

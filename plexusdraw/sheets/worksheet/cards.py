@@ -65,15 +65,11 @@ class Cards:
             raise SheetError(f"no cards of the {self.plexus.name} about this")
         return tuple(card for _, card in found)
 
-    def form(self, number: int) -> Form:
-        """One deck of the set, counted from 1; it is its own key."""
+    def form(self, number: int, first: int = 1) -> Form:
+        """One deck of the set, counted from 1, with its cards from *first* on; it is its own key."""
         spec = self.spec
-        chosen: Sequence[Question] = self.all
-        if spec.count:
-            rng = spec.rng(number, "cards")
-            picked = set(rng.sample(range(len(self.all)), min(spec.count, len(self.all))))
-            chosen = [card for i, card in enumerate(self.all) if i in picked]
-        cards = tuple(_numbered(card, i) for i, card in enumerate(chosen, start=1))
+        chosen: Sequence[Question] = spec.chosen(self.all, number, "cards") if spec.count else self.all
+        cards = tuple(_numbered(card, i) for i, card in enumerate(chosen, start=first))
         code = spec.code(number)
         title = spec.title or f"{self.plexus.name[:1].upper()}{self.plexus.name[1:]}: {kind(spec.kind).title}"
         return Form(code, tuple(_sheets(spec.page, cards, title, code)), (), cards)

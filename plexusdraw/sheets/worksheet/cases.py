@@ -86,18 +86,19 @@ class Cases:
     def _drawn(self, site: Site) -> bool:
         return any(isinstance(p, Spot) and p.entity == site.segment for p in self.drawing.scenes[0].parts)
 
-    def form(self, number: int) -> Form:
-        """One form of the set, counted from 1."""
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form of the set, counted from 1, with its questions from *first* on."""
         spec = self.spec
-        site = self.sites[(number - 1) % len(self.sites)]
+        place = 0 if spec.choosing == "same" else number - 1
+        site = self.sites[place % len(self.sites)]
         injury = Injury(self.plexus, [site])
         who = spec.rng(number, "person").choice(PEOPLE)
         if spec.kind == "injury":
-            questions = list(self._losses(injury))
+            questions = list(self._losses(injury, first))
             told = CASE.format(who=who, site=site.name)
             said = (LOSSES if self._marked(site) else DESCRIBED).format(who=who, site=site.name)
         else:
-            questions, told, said = self._search(injury, who, number)
+            questions, told, said = self._search(injury, who, number, first)
         code = spec.code(number)
         frame = self.frame(code, points(questions), said)
         scene = self._scene(frame)
@@ -108,9 +109,13 @@ class Cases:
         key += texts.marking_pages(spec.page, frame, questions)
         return Form(code, (page, *ruled), tuple(key), tuple(questions), told, frame.caution)
 
+    @cached_property
+    def _drawn_bare(self) -> Scene:
+        """The drawing without what nerves supply, which would give answers away."""
+        return without_supply(self.drawing.scenes[0])
+
     def _scene(self, frame: Frame, shown: Frame | None = None) -> Scene:
-        scene = without_supply(self.drawing.scenes[0])
-        return form_page.composed(scene, self.spec.page, frame, shown)
+        return form_page.composed(self._drawn_bare, self.spec.page, frame, shown)
 
     def _answered(self, title: str, scene: Scene, injury: Injury) -> View:
         """The cut marked, and what lies downstream of it lost."""
@@ -121,12 +126,12 @@ class Cases:
         """Whether the cut is shown by bars; else the site is said in words."""
         return self.spec.level < 3 and self._drawn(site)
 
-    def _losses(self, injury: Injury) -> Iterator[Question]:
+    def _losses(self, injury: Injury, first: int) -> Iterator[Question]:
         """What :func:`plexusdraw.clinic.cases.asked` asks, a question each: as many as one line each can ask."""
-        for number, one in enumerate(asked(injury), start=1):
+        for number, one in enumerate(asked(injury), start=first):
             yield replace(_listed(self.plexus, number, one), choice=lists.of_injury(injury, one))
 
-    def _search(self, injury: Injury, who: str, number: int) -> tuple[list[Question], str, str]:
+    def _search(self, injury: Injury, who: str, number: int, first: int) -> tuple[list[Question], str, str]:
         """Findings that lead to one place, or to as few as they can: the question, the case, and what the form says."""
         found, answers = self._told(injury, number)
         words = " ".join(_grouped(found))
@@ -134,12 +139,12 @@ class Cases:
         spelled = tuple(_site_spellings(self.plexus, a) for a in answers)
         places = "place" if len(right) == 1 else f"one of the {len(right)} places"
         prompt = f"Name the {places} that explain{'s' if len(right) == 1 else ''} all findings."
-        question = Question(1, prompt, right, 1, spelled)
+        question = Question(first, prompt, right, 1, spelled)
         return [question], FOUND.format(who=who, found=words), FINDINGS.format(who=who, found=words)
 
     def _told(self, injury: Injury, number: int) -> tuple[list[Finding], list[Answer]]:
         """Findings, one more at a time, until one place is left or nothing tells the places apart."""
-        rng = self.spec.rng(number, "findings")
+        rng = self.spec.picker(number, "findings")
         lost = [o for o in injury.muscles.values() if o.loss is Loss.WHOLE and sure(o)]
         found = [Finding("paralysed", o.id, o.name) for o in rng.sample(lost, min(2, len(lost)))]
         while True:

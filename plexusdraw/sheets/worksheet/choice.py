@@ -58,12 +58,12 @@ class Choices:
             raise SheetError(f"the {self.plexus.name} makes no question with one right answer about {self.topics[0]}")
         return found
 
-    def form(self, number: int) -> Form:
-        """One form of the set, counted from 1."""
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form of the set, counted from 1, with its questions from *first* on."""
         spec = self.spec
         questions = [
             Question(i, made.prompt, tuple(o.text for o in made.options if o.right), choice=made)
-            for i, made in enumerate(self._chosen(number), start=1)
+            for i, made in enumerate(self._chosen(number), start=first)
         ]
         if not questions:
             raise SheetError(f"the {self.plexus.name} has too few structures for three wrong answers to a question")
@@ -78,8 +78,8 @@ class Choices:
 
     def _chosen(self, number: int) -> Iterator[Choice]:
         """Questions by chance, as many of each topic as of another, in the order of the topics."""
-        rng = self.spec.rng(number, "choice")
-        wanted = self.spec.count or COUNT
+        rng = self.spec.picker(number, "choice")
+        wanted = self.spec.wanted(sum(map(len, self.subjects.values())), COUNT)
         waiting = {topic: rng.sample(subjects, len(subjects)) for topic, subjects in self.subjects.items()}
         made: dict[str, list[Choice]] = {topic: [] for topic in waiting}
         while sum(map(len, made.values())) < wanted and any(waiting.values()):

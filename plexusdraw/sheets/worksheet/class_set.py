@@ -1,167 +1,133 @@
-"""A class set: the forms one by one, their files, and the order of their pages in one file."""
+"""A class set: the files of its forms, of their keys and of its grid, all written or none."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
 from plexusdraw import output, paint
 from plexusdraw.errors import OutputError
 from plexusdraw.look.theme import Theme
-from plexusdraw.model.plexus import Plexus
+from plexusdraw.paint.volume import Volume
 from plexusdraw.scene.view import Page, View
-from plexusdraw.sheets.worksheet import form_page, grid
-from plexusdraw.sheets.worksheet.registry import Maker, kind
+from plexusdraw.sheets.worksheet import earlier, form_page, grid
+from plexusdraw.sheets.worksheet.sections import forms, makers
 from plexusdraw.sheets.worksheet.spec import Form, Spec
+
+__all__ = ["FORMAT", "Key", "Plan", "forms", "makers", "save", "theme_name"]
 
 Key = Literal["none", "file", "after", "grid"]
 """Where the keys go: nowhere, into files of their own, each after its form, or all into one grid of the class."""
-MOST_PAGES = 90
-"""More pages than this in one file take too much memory (measured: about 2 MB a page)."""
-KEPT_DOCUMENTS = 10
 (FORMAT,) = paint.names("worksheet")
 NO_COLOUR_LEVEL = 3
 GRAYSCALE = "grayscale"
-
-
-def maker(plexus: Plexus, spec: Spec) -> Maker:
-    """What makes the forms of this kind; nothing is laid out yet. SheetError: no such kind."""
-    return kind(spec.kind).make(plexus, spec)
-
-
-def forms(plexus: Plexus, spec: Spec) -> Iterator[Form]:
-    """The forms of a class set, in order; they share one layout.
-
-    Raises:
-        FitError: the drawing does not fit its page. SheetError, UnknownNameError: this cannot be asked.
-    """
-    made = maker(plexus, spec)
-    for number in range(1, spec.forms + 1):
-        yield made.form(number)
+Files = Iterator[tuple[Path, bytes]]
 
 
 def theme_name(spec: Spec, wanted: str) -> str:
     """The theme: from level 3 on there is no colour."""
-    return GRAYSCALE if spec.level >= NO_COLOUR_LEVEL and spec.kind != "injury" else wanted
+    return GRAYSCALE if spec.level >= NO_COLOUR_LEVEL and spec.kinds != ("injury",) else wanted
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How a set is written: in which look, where its keys go, and whether it is printed on both sides.
+
+    ``step`` is told how many forms are set so far, of which there may be fewer than are made.
+    """
+
+    theme: Theme
+    key: Key = "none"
+    duplex: bool = False
+    step: Callable[[int], None] = lambda forms: None
 
 
 def save(
-    made: Iterable[Form], path: Path, theme: Theme, key: Key, duplex: bool, done: Callable[[Form], None]
-) -> list[Path]:
-    """Write a class set: one PDF (a large set: several, named after their first and last form), or a folder
-    with a file for each form; keys as *key* says.
+    made: Iterable[Form],
+    path: Path,
+    plan: Plan,
+    exports: Callable[[Sequence[Form]], Files] | None = None,
+) -> tuple[list[Path], earlier.Left]:
+    """Write a class set: one PDF, or a folder with a file for each form; keys as the *plan* says.
 
-    *done* is called for each form that is on the disk. Every file is written whole or not at all, and a form not
-    without its key. Returns the files written.
+    *exports* makes further files of all forms. Every file is on the disk before the first takes its name, so that an
+    interruption or a full disk changes none. What an earlier set left there is removed then, since a key of other
+    forms must not lie beside these. Returns the files written, and what of earlier sets was removed or left.
 
     Raises:
         OutputError: the name tells no format, or a file cannot be written.
     """
-    if key == "grid":
-        return _with_grid(made, path, theme, duplex, done)
-    if path.suffix.lower() == paint.FORMATS[FORMAT].ending:
-        return _files(made, path, theme, key, duplex, done)
-    if path.suffix:
+    if path.suffix and path.suffix.lower() != paint.FORMATS[FORMAT].ending:
         raise OutputError(
             f"{path}: a worksheet is a {paint.endings('worksheet')} file, or a folder for one file a form"
         )
-    return _folder(made, path, theme, key, duplex, done)
+    kept: list[Form] = []
+
+    def all_files() -> Files:
+        marked: list[grid.Marks] = []
+        yield from (_one_file if path.suffix else _folder)(_noted(made, kept, marked, plan, exports), path, plan)
+        if plan.key == "grid" and (pages := grid.pages(marked)):
+            name = path.with_name(f"{path.stem}-grid{path.suffix}") if path.suffix else path / f"grid.{FORMAT}"
+            yield name, paint.paint(FORMAT, pages, plan.theme)
+        if exports is not None:
+            yield from exports(kept)
+
+    written = output.write_all(all_files())
+    return written, earlier.cleared(path, written)
 
 
-def _with_grid(
-    made: Iterable[Form], path: Path, theme: Theme, duplex: bool, done: Callable[[Form], None]
-) -> list[Path]:
-    """The forms without keys, then the grid of the class: beside the file, or in the folder."""
-    kept: list[grid.Marks] = []
-
-    def keep() -> Iterator[Form]:
-        for form in made:
-            kept.append(grid.marks(form))
-            yield form
-
-    written = save(keep(), path, theme, "none", duplex, done)
-    name = path.with_name(f"{path.stem}-grid{path.suffix}") if path.suffix else path / f"grid.{FORMAT}"
-    pages = grid.pages(kept)
-    return [*written, *(output.write_all([(name, paint.paint(FORMAT, pages, theme))]) if pages else [])]
-
-
-def _files(
-    made: Iterable[Form], path: Path, theme: Theme, key: Key, duplex: bool, done: Callable[[Form], None]
-) -> list[Path]:
-    """One PDF; a large set in several, each with whole forms, so that memory stays flat."""
-    written: list[Path] = []
-    batches = _batches(made, key, duplex)
-    batch = next(batches, None)
-    while batch is not None:
-        following = next(batches, None)
-        alone = following is None and not written
-        parts = [("", batch.pages), *([("-key", batch.keys)] if batch.keys else [])]
-        stretch = "" if alone else f"-{batch.codes[0]}-to-{batch.codes[-1]}"
-        written += output.write_all(
-            (path.with_name(f"{path.stem}{suffix}{stretch}{path.suffix}"), paint.paint(FORMAT, pages, theme))
-            for suffix, pages in parts
-        )
-        for form in batch.forms:
-            done(form)
-        if following is not None:
-            _forget(batch.pages[-1], theme)
-        batch = following
-    return written
-
-
-def _forget(last: Page, theme: Theme) -> None:
-    """Make the typesetter drop what it keeps of the pages before: it holds on to that for ten documents."""
-    for _ in range(KEPT_DOCUMENTS + 1):
-        paint.paint(FORMAT, [_empty(last)], theme)
-
-
-@dataclass(slots=True)
-class _Batch:
-    """Forms that go into one file, and the pages of their keys."""
-
-    forms: list[Form] = field(default_factory=list)
-    pages: list[Page] = field(default_factory=list)
-    keys: list[Page] = field(default_factory=list)
-
-    @property
-    def codes(self) -> list[str]:
-        """Codes of the forms."""
-        return [form.code for form in self.forms]
-
-
-def _batches(made: Iterable[Form], key: Key, duplex: bool) -> Iterator[_Batch]:
-    batch = _Batch()
+def _noted(
+    made: Iterable[Form],
+    kept: list[Form],
+    marked: list[grid.Marks],
+    plan: Plan,
+    exports: Callable[[Sequence[Form]], Files] | None,
+) -> Iterator[Form]:
+    """The forms one by one; of those before no more is kept than is needed later."""
     for form in made:
-        pages = padded(form.pages, duplex) + (padded(form.key, duplex) if key == "after" else [])
-        keys = padded(form.key, duplex) if key == "file" else []
-        if batch.forms and max(len(batch.pages) + len(pages), len(batch.keys) + len(keys)) > MOST_PAGES:
-            yield batch
-            batch = _Batch()
-        batch.forms.append(form)
-        batch.pages += pages
-        batch.keys += keys
-    if batch.forms:
-        yield batch
+        if plan.key == "grid":
+            marked.append(grid.marks(form))
+        if exports is not None:
+            kept.append(form)
+        yield form
 
 
-def _folder(
-    made: Iterable[Form], path: Path, theme: Theme, key: Key, duplex: bool, done: Callable[[Form], None]
-) -> list[Path]:
-    written: list[Path] = []
+def _one_file(made: Iterable[Form], path: Path, plan: Plan) -> Files:
+    ends: list[int] = []  # the page with which each form ends
+
+    def told(pages: int) -> None:
+        plan.step(sum(end <= pages for end in ends))
+
+    volume, keys = Volume(plan.theme, told), Volume(plan.theme)
+    total = 0
     for form in made:
-        if not written:
+        pages = _both(form, plan) if plan.key == "after" else padded(form.pages, plan.duplex)
+        total += len(pages)
+        ends.append(total)
+        volume.add(pages)
+        if plan.key == "file":
+            keys.add(padded(form.key, plan.duplex))
+    yield path, volume.close()
+    if keys.pages:
+        yield path.with_name(f"{path.stem}-key{path.suffix}"), keys.close()
+
+
+def _folder(made: Iterable[Form], path: Path, plan: Plan) -> Files:
+    for number, form in enumerate(made, start=1):
+        if number == 1:
             _make(path)
-        pages = padded(form.pages, duplex)
-        if key == "after":
-            pages += padded(form.key, duplex)
-        groups = [(f"form-{form.code}.{FORMAT}", pages)]
-        if key == "file" and form.key:
-            groups.append((f"key-{form.code}.{FORMAT}", list(form.key)))
-        written += output.write_all((path / name, paint.paint(FORMAT, group, theme)) for name, group in groups)
-        done(form)
-    return written
+        pages = _both(form, plan) if plan.key == "after" else padded(form.pages, plan.duplex)
+        yield path / f"form-{form.code}.{FORMAT}", paint.paint(FORMAT, pages, plan.theme)
+        if plan.key == "file" and form.key:
+            yield path / f"key-{form.code}.{FORMAT}", paint.paint(FORMAT, list(form.key), plan.theme)
+        plan.step(number)
+
+
+def _both(form: Form, plan: Plan) -> list[Page]:
+    """A form and its key behind it."""
+    return padded(form.pages, plan.duplex) + padded(form.key, plan.duplex)
 
 
 def _make(folder: Path) -> None:

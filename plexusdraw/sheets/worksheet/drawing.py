@@ -8,7 +8,6 @@ from functools import lru_cache
 from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Options, fitted, layout
-from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres as fibre_routes
@@ -54,10 +53,10 @@ def drawing(
     Raises:
         FitError: it does not fit the page; says what to leave out or which paper would do.
     """
-    small = Options(detail, _paper(spec.page, frame), spec.side, supply=supply)
+    small = Options(detail, _paper(spec.page, frame), spec.side, spec.wording, supply=supply)
     if spec.writing == "lines" or not kinds or detail == "muscles":
         return Drawing(layout(bare(plexus), routes(plexus), small), False)
-    large = replace(small, wording=Wording(blank=WRITING_MM, asked=kinds))
+    large = replace(small, wording=replace(spec.wording, blank=WRITING_MM, asked=kinds))
     made = fitted(bare(plexus), routes(plexus), large)
     if made is not None and len(made) == 1:
         return Drawing(tuple(map(beside_boxes, made)), True)

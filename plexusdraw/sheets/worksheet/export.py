@@ -36,17 +36,22 @@ def check(path: Path) -> None:
 def write(forms: Iterable[Form], path: Path, theme: Theme) -> bytes:
     """The questions of all forms in the format of the name's ending; same forms, same bytes."""
     check(path)
-    rows = list(forms)
+    rows = _sections(forms)
     if path.suffix.lower() == ".zip":
         return qti.package(rows, path, theme)
     return table(rows, path) if path.suffix.lower() == ".csv" else gift(rows, path)
+
+
+def _sections(forms: Iterable[Form]) -> list[Form]:
+    """The forms; of one with several kinds its sections, since each has its own case and pictures."""
+    return [section for form in forms for section in form.whole]
 
 
 def pictures(forms: Iterable[Form], path: Path, theme: Theme) -> Iterator[tuple[Path, bytes]]:
     """The pictures that lie beside the file, by name; a package holds its own."""
     if path.suffix.lower() == ".zip":
         return
-    for form in forms:
+    for form in _sections(forms):
         for i, page in enumerate(picture.pages(form), start=1):
             drawn = paint.paint(picture.FORMAT, [picture.cropped(page)], theme)
             yield path.with_name(picture.file_name(form, path, i)), drawn

@@ -6,6 +6,7 @@ foot, so that it is read first and last), a rule is a ``Leader``, a box to write
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -35,6 +36,8 @@ NAME_MM = 7.0
 TITLE_BAND_MM = 6.0
 LEGEND_BAND_MM = 3.8
 """Least heights of the bands over and under the panels of a scene, which a worksheet does not use."""
+SCORE, KEY_HEAD = "score", "key-head"
+"""Keys of the notes that say the points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +82,11 @@ def counted(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"
 
 
+def key_head(code: str, points: int) -> str:
+    """How a key begins."""
+    return f"Key to form {code} ({counted(points, 'point')})"
+
+
 def rule(x0: float, y: float, x1: float) -> Leader:
     """A line to write on."""
     return Leader(f"rule-{round(10 * x0)}-{round(10 * y)}", "rule", line((x0, y), (x1, y)))
@@ -106,16 +114,7 @@ def _name_line(frame: Frame, left: float, right: float, y: float) -> list[Part]:
     code = fonts.text(f"Form {frame.code}", right, y, HEAD_PT, "end", bold=True)
     made: list[Part] = []
     if frame.is_key:
-        made.append(
-            words(
-                f"Key to form {frame.code} ({counted(frame.points, 'point')})",
-                left,
-                y,
-                HEAD_PT,
-                "orientation",
-                bold=True,
-            )
-        )
+        made.append(words(key_head(frame.code, frame.points), left, y, HEAD_PT, "orientation", key=KEY_HEAD, bold=True))
     else:
         score = f"/ {frame.points}"
         fields = (("Name", 0.46), ("Date", 0.2), ("Score", 0.1))
@@ -126,7 +125,7 @@ def _name_line(frame: Frame, left: float, right: float, y: float) -> list[Part]:
             start = x + fonts.width(name, HEAD_PT) + 1.5
             x += room * share / 0.76
             made.append(rule(start, y + 0.8, x - 3.0))
-        made.append(words(score, x - 1.5, y, HEAD_PT, "orientation"))
+        made.append(words(score, x - 1.5, y, HEAD_PT, "orientation", key=SCORE))
         made.append(Note("orientation", "code", code, code.box.w + 0.1))
     if frame.course:
         made.append(words(frame.course, left, y - NAME_MM + 1.0 + fonts.ascent(SMALL_PT), SMALL_PT, "orientation"))
@@ -175,12 +174,23 @@ def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None
     room = page.height - 2 * page.margin - top.height - bottom.height
     start = min(b.y for b in panels)
     tall = max(b.bottom for b in panels) - start
-    down = Move(0.0, page.margin + top.height + max(0.0, room - tall) / 2 - start)
+    moved = _moved(scene, page.margin + top.height + max(0.0, room - tall) / 2 - start)
+    return _around(moved, page, shown or frame, below=False)
 
-    def moved(part: Part) -> Part | None:
-        return None if isinstance(part, Note) and not part.role.startswith("table") else down.part(part)
 
-    return _around(changed(scene, moved), page, shown or frame, below=False)
+_LAST_MOVED: deque[tuple[Scene, float, Scene]] = deque(maxlen=8)
+"""Drawings, how far they were moved, and what came of it: the forms of a set share them."""
+
+
+def _moved(scene: Scene, down: float) -> Scene:
+    """A drawing without its notes, *down* mm lower."""
+    for known, far, made in _LAST_MOVED:
+        if known is scene and far == down:
+            return made
+    move = Move(0.0, down)
+    made = changed(scene, lambda p: None if isinstance(p, Note) and not p.role.startswith("table") else move.part(p))
+    _LAST_MOVED.append((scene, down, made))
+    return made
 
 
 def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[str, ...] = ()) -> Scene:

@@ -24,7 +24,7 @@ def gift(forms: Iterable[Form], path: Path) -> bytes:
     """GIFT text, UTF-8: a category and its questions for each form."""
     parts: list[str] = []
     for form in forms:
-        parts.append(f"$CATEGORY: form-{form.code}\n")
+        parts.append(f"$CATEGORY: form-{form.label}\n")
         if form.caution:
             parts.append(f"// {form.caution.translate(_LINES)}\n")
         parts += [_item(form, q, path) for q in form.questions]

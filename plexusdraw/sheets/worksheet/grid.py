@@ -21,7 +21,7 @@ CELL_PT = 7.0
 PAD_MM = 1.2
 LIST_MM = 46.0
 """Width of a column that holds lists."""
-CODE_MM = 17.0
+LEAST_CODE_MM = 17.0
 HEAD_MM = 15.0
 MARGIN_MM = 10.0
 DRAWN = "drawing: see the key"
@@ -38,6 +38,11 @@ class Marks:
     title: str
 
 
+def _code_mm(forms: Sequence[Marks]) -> float:
+    """Width of the column of codes, mm."""
+    return max(LEAST_CODE_MM, *(fonts.width(form.code, CELL_PT, bold=True) + 2 * PAD_MM for form in forms))
+
+
 def marks(form: Form) -> Marks:
     """What the grid keeps of a form, without its pages."""
     scene, view = form.pages[0]
@@ -50,10 +55,13 @@ def pages(forms: Sequence[Marks]) -> list[Page]:
     if not any(not question.card for form in forms for question in form.questions):
         return []
     page, title = forms[0].page, forms[0].title
-    widths = _widths(forms, page)
-    sheets = [(columns, rows) for columns in _across(page, widths) for rows in _down(page, forms, widths, columns)]
+    beside = _code_mm(forms)
+    widths = _widths(forms, page, beside)
+    sheets = [
+        (columns, rows) for columns in _across(page, widths, beside) for rows in _down(page, forms, widths, columns)
+    ]
     return [
-        Page(_drawn(page, (i, len(sheets)), rows, widths, columns), View(asks=False, title=title))
+        Page(_drawn(page, (i, len(sheets)), rows, widths, columns, beside), View(asks=False, title=title))
         for i, (columns, rows) in enumerate(sheets, start=1)
     ]
 
@@ -73,7 +81,7 @@ def answer(question: Question) -> str:
     return f"{some}{'; '.join(shown)}"
 
 
-def _widths(forms: Sequence[Marks], page: Paper) -> list[float]:
+def _widths(forms: Sequence[Marks], page: Paper, beside: float) -> list[float]:
     """Width of the column of each question, mm: its longest word at least, and more where a page has room."""
     most = max(len(form.questions) for form in forms)
     least, whole = [], []
@@ -85,8 +93,8 @@ def _widths(forms: Sequence[Marks], page: Paper) -> list[float]:
         kept = max(word, min(longest, LIST_MM) if several else word, _wide("00") + 1.0)
         least.append(kept + 2 * PAD_MM)
         whole.append(max(longest, kept) + 2 * PAD_MM)
-    for columns in list(_across(page, least)):
-        spare = _room(page) - sum(least[c] for c in columns)
+    for columns in list(_across(page, least, beside)):
+        spare = _room(page, beside) - sum(least[c] for c in columns)
         wish = sum(whole[c] - least[c] for c in columns)
         share = min(1.0, spare / wish) if wish > 0 else 0.0
         for c in columns:
@@ -94,18 +102,18 @@ def _widths(forms: Sequence[Marks], page: Paper) -> list[float]:
     return least
 
 
-def _room(page: Paper) -> float:
-    """Width of all columns of a page, less a hair, mm."""
-    return page.width - 2 * MARGIN_MM - CODE_MM - 0.01
+def _room(page: Paper, beside: float) -> float:
+    """Width of all columns of a page *beside* that of the codes, less a hair, mm."""
+    return page.width - 2 * MARGIN_MM - beside - 0.01
 
 
 def _wide(text: str) -> float:
     return fonts.width(text, CELL_PT) + 0.1
 
 
-def _across(page: Paper, widths: Sequence[float]) -> Iterator[list[int]]:
+def _across(page: Paper, widths: Sequence[float], beside: float) -> Iterator[list[int]]:
     """The questions of each page side by side."""
-    room = _room(page) + 0.01
+    room = _room(page, beside) + 0.01
     columns: list[int] = []
     for i, wide in enumerate(widths):
         if columns and sum(widths[c] for c in columns) + wide > room:
@@ -144,10 +152,15 @@ def _down(
 
 
 def _drawn(
-    page: Paper, place: tuple[int, int], rows: Sequence[Marks], widths: Sequence[float], columns: list[int]
+    page: Paper,
+    place: tuple[int, int],
+    rows: Sequence[Marks],
+    widths: Sequence[float],
+    columns: list[int],
+    beside: float,
 ) -> Scene:
     """One page: what it is, the numbers of the questions, a row for each form."""
-    left, right = MARGIN_MM, MARGIN_MM + CODE_MM + sum(widths[c] for c in columns)
+    left, right = MARGIN_MM, MARGIN_MM + beside + sum(widths[c] for c in columns)
     number, many = place
     of_many = f", page {number} of {many}" if many > 1 else ""
     either = ". In brackets: accepted either way" if any(q.either for form in rows for q in form.questions) else ""
@@ -157,33 +170,33 @@ def _drawn(
         words(head, left, MARGIN_MM + 5.0 + step(HEAD_PT), HEAD_PT, "orientation"),
     ]
     y = MARGIN_MM + HEAD_MM
-    parts += _numbers(widths, columns, y)
+    parts += _numbers(widths, columns, y, beside)
     parts.append(rule(left, y, right))
     top = y
     for form in rows:
         tall = _height(form, widths, columns)
-        parts += _row(form, widths, columns, y)
+        parts += _row(form, widths, columns, y, beside)
         y += tall
         parts.append(rule(left, y, right))
-    x = left + CODE_MM
+    x = left + beside
     for c in columns:
         parts.append(Leader(f"upright-{c}", "rule", line((x, top - step(FOOT_PT)), (x, y))))
         x += widths[c]
     return free_page(page, parts)
 
 
-def _numbers(widths: Sequence[float], columns: Sequence[int], y: float) -> Iterator[Part]:
+def _numbers(widths: Sequence[float], columns: Sequence[int], y: float, beside: float) -> Iterator[Part]:
     yield words("form", MARGIN_MM + PAD_MM, y - 1.0, FOOT_PT, bold=True)
-    x = MARGIN_MM + CODE_MM
+    x = MARGIN_MM + beside
     for c in columns:
         yield words(str(c + 1), x + PAD_MM, y - 1.0, FOOT_PT, bold=True)
         x += widths[c]
 
 
-def _row(form: Marks, widths: Sequence[float], columns: Sequence[int], y: float) -> Iterator[Part]:
+def _row(form: Marks, widths: Sequence[float], columns: Sequence[int], y: float, beside: float) -> Iterator[Part]:
     base = y + PAD_MM + fonts.ascent(CELL_PT) + 0.5
     yield words(form.code, MARGIN_MM + PAD_MM, base, CELL_PT, bold=True)
-    x = MARGIN_MM + CODE_MM
+    x = MARGIN_MM + beside
     for c in columns:
         for i, text in enumerate(_lines(form, c, widths[c])):
             yield words(text, x + PAD_MM, base + i * step(CELL_PT), CELL_PT)

@@ -73,15 +73,15 @@ class Labelling:
         words = f"{given} {LEFT_OUT}" if spec.level == 4 and not spec.instructions else given
         return replace(frame_of(plexus, spec, code, total, words), bank=bank)
 
-    def form(self, number: int) -> Form:
-        """One form of the set, counted from 1."""
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form of the set, counted from 1, with its questions from *first* on."""
         spec = self.spec
         keys = self._chosen(number)
-        numbers = {key: i for i, key in enumerate(keys, start=1)}
+        numbers = {key: i for i, key in enumerate(keys, start=first)}
         questions = list(with_shared([self.question(key, n) for key, n in numbers.items()]))
         left_out = self._left_out(number)
         if left_out:
-            questions.append(missing.question(self.plexus, routes(self.plexus), left_out, len(questions) + 1))
+            questions.append(missing.question(self.plexus, routes(self.plexus), left_out, first + len(questions)))
         code = spec.code(number)
         bank = self._bank(questions, number) if spec.banked else ()
         frame = self.frame(code, points(questions), bank, in_place=self.drawing.in_place)
@@ -95,20 +95,17 @@ class Labelling:
 
     def _chosen(self, number: int) -> list[LabelKey]:
         """The labels asked on one form, in the order of their numbers."""
-        rng, keys = self.spec.rng(number, "blanks"), list(self.keys)
-        count = self.spec.count or (-(-len(keys) // 2) if self.spec.level == 1 and not self.spec.only else 0)
-        if count:
-            picked = set(rng.sample(keys, min(count, len(keys))))
-            keys = [key for key in keys if key in picked]
-        if self.spec.forms > 1:
-            rng.shuffle(keys)
+        spec, usual = self.spec, -(-len(self.keys) // 2) if self.spec.level == 1 else 0
+        keys = spec.chosen(self.keys, number, "blanks", usual)
+        if spec.forms > 1:
+            spec.rng(number, "numbers").shuffle(keys)
         return keys
 
     def _left_out(self, number: int) -> tuple[str, ...]:
         if self.spec.level != 4:
             return ()
         ids = missing.candidates(self.plexus, self.drawing.scenes[0])
-        return missing.chosen(ids, LEFT_OUT_AT_LEVEL_4, self.spec.rng(number, "strands"))
+        return missing.chosen(ids, LEFT_OUT_AT_LEVEL_4, self.spec.picker(number, "strands"))
 
     def question(self, key: LabelKey, number: int) -> Question:
         """What is asked at one blank."""
@@ -124,7 +121,8 @@ class Labelling:
             choice = lists.of_supply(plexus, entity.id, targets, "What this nerve supplies")
             return Question(number, prompt, right, wanted, spelled, key, together=names_of_several, choice=choice)
         prompt = f"Name the {kind_word(plexus, entity)} at {number}."
-        return Question(number, prompt, (entity.name,), 1, (accepted(plexus, entity, self.sheet),), key)
+        shown = self.spec.name(entity)
+        return Question(number, prompt, (shown,), 1, (accepted(plexus, entity, self.sheet, shown),), key)
 
     def _page(self, scene: Scene, frame: Frame, numbers: Mapping[LabelKey, int], left_out: Sequence[str]) -> Page:
         strands: Mapping[StrandKey, State] = missing.hidden(scene, left_out) if left_out else {}

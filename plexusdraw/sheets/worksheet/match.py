@@ -82,11 +82,11 @@ class Match:
             raise SheetError(f"the {self.plexus.name} has too few nerves with one partner each to be matched")
         return found
 
-    def form(self, number: int) -> Form:
-        """One form of the set, counted from 1."""
-        spec, rng = self.spec, self.spec.rng(number, "match")
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form of the set, counted from 1, with its questions from *first* on."""
+        spec, rng = self.spec, self.spec.picker(number, "match")
         made = [(topic, self._block(things, rng)) for topic, things in self.things.items()]
-        questions = [_question(i, topic, pairs) for i, (topic, pairs) in enumerate(made, start=1)]
+        questions = [_question(i, topic, pairs) for i, (topic, pairs) in enumerate(made, start=first)]
         code = spec.code(number)
         rest = LEFT_OVER if any(len(p.right) > len(p.left) for _, p in made) else ""
         said = INSTRUCTIONS.format(rest=rest)
@@ -101,7 +101,8 @@ class Match:
     def _block(self, things: Sequence[_Thing], rng: Random) -> Pairs:
         """Pairs by chance, each thing reached by its own nerve alone; the best of some tries."""
         wanted, extra = SIZE[self.spec.level]
-        wanted = self.spec.count or wanted
+        many = len({thing.nerve for thing in things})
+        wanted = self.spec.count or max(min(FEWEST, many), self.spec.wanted(many, wanted))
         best: list[_Thing] = []
         for _ in range(TRIES):
             chosen = _apart(rng.sample(things, len(things)), wanted)

@@ -40,7 +40,7 @@ def places(form: Form, question: Question) -> tuple[int, ...]:
 
 def file_name(form: Form, path: Path, place: int = 1) -> str:
     """File name of one picture."""
-    return f"{path.stem}-{form.code}{f'-{place}' if place > 1 else ''}.{FORMAT}"
+    return f"{path.stem}-{form.label}{f'-{place}' if place > 1 else ''}.{FORMAT}"
 
 
 def alt(page: Page) -> str:

@@ -62,11 +62,11 @@ def _zipped(files: Mapping[str, bytes]) -> bytes:
 
 
 def _id(form: Form, question: Question) -> str:
-    return f"form-{form.code}-question-{question.number}"
+    return f"form-{form.label}-question-{question.number}"
 
 
 def _picture(form: Form, place: int) -> str:
-    return f"pictures/form-{form.code}-{place}.{picture.FORMAT}"
+    return f"pictures/form-{form.label}-{place}.{picture.FORMAT}"
 
 
 def _root(tag: str, space: str, **attributes: str) -> Element:
@@ -103,7 +103,7 @@ def _manifest(items: Iterable[tuple[Form, Question, str]], name: str) -> Element
     for form, question, href in items:
         entry = _resource(held, _id(form, question), ITEM, href)
         for place in picture.places(form, question):
-            id = shown.setdefault(_picture(form, place), f"picture-{form.code}-{place}")
+            id = shown.setdefault(_picture(form, place), f"picture-{form.label}-{place}")
             _add(entry, "dependency", identifierref=id)
         _add(test, "dependency", identifierref=_id(form, question))
     for href, id in shown.items():
@@ -124,7 +124,7 @@ def _test(forms: Sequence[Form], title: str) -> Element:
     part = _add(made, "testPart", identifier="part", navigationMode="nonlinear", submissionMode="simultaneous")
     for form in forms:
         section = _add(
-            part, "assessmentSection", identifier=f"form-{form.code}", title=f"Form {form.code}", visible="true"
+            part, "assessmentSection", identifier=f"form-{form.label}", title=f"Form {form.label}", visible="true"
         )
         if form.caution:
             _add(_add(section, "rubricBlock", view="candidate"), "p", form.caution)
@@ -139,7 +139,7 @@ def _test(forms: Sequence[Form], title: str) -> Element:
 def item(form: Form, question: Question) -> Element:
     """One question, complete in words and picture."""
     made = _root("assessmentItem", QTI, identifier=_id(form, question))
-    made.set("title", f"Form {form.code}, question {question.number}")
+    made.set("title", f"Form {form.label}, question {question.number}")
     made.set("adaptive", "false")
     made.set("timeDependent", "false")
     made.set("xml:lang", "en")

@@ -42,10 +42,10 @@ class Recall:
         said = INSTRUCTIONS if self.spec.side == "left" else INSTRUCTIONS_RIGHT
         return frame_of(self.plexus, self.spec, code, total, said)
 
-    def form(self, number: int) -> Form:
-        """One form of the set, counted from 1."""
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form of the set, counted from 1, with its questions from *first* on."""
         spec, scene = self.spec, self.drawing.scenes[0]
-        questions = self.questions
+        questions = tuple(replace(q, number=i) for i, q in enumerate(self.questions, start=first))
         code = spec.code(number)
         frame = self.frame(code, points(questions))
         empty = form_page.composed(_emptied(scene), spec.page, replace(frame, legend=""))

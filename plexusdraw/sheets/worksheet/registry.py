@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 class Maker(Protocol):
     """Makes the forms of one set, one at a time."""
 
-    def form(self, number: int) -> Form:
-        """One form, counted from 1."""
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form, counted from 1, whose questions are numbered from *first* on."""
         ...
 
 
@@ -36,6 +36,14 @@ class FormKind:
     maker: str
     topics: tuple[str, ...] = ()
     """What may stand after --ask, where that is not the kinds of names on the drawing."""
+    takes: frozenset[str] = frozenset()
+    """Which of ``CHOICES`` can matter for its forms."""
+    of_sites: bool = False
+    """Whether ``only`` is the site of an injury."""
+    one_of: bool = False
+    """Whether ``only`` leaves one thing to ask, of which none can be chosen."""
+    joins: bool = True
+    """Whether it may be a section of a form with others."""
 
     def make(self, plexus: Plexus, spec: Spec) -> Maker:
         """What makes the forms of this kind; nothing is laid out yet."""
@@ -48,18 +56,73 @@ MATCHED = ("muscles", "movements", "skin")
 CHOSEN = ("roots", "origins", "muscles", "movements", "skin", "injuries", "sites")
 CARDS = ("roots", "origins", "muscles", "supply", "movements", "skin")
 
+CHOICES = (
+    *("ask", "count", "only", "level", "word_bank", "detail", "writing", "side", "naming"),
+    *("instructions", "key", "duplex"),
+)
+"""Choices that matter for some kinds and not for others."""
+SETS = ("all", "same")
+"""Choices of what the forms of a set have in common."""
+
+
+def _takes(*names: str) -> frozenset[str]:
+    unknown = {*names} - {*CHOICES, *SETS}
+    assert not unknown, unknown
+    return frozenset(names)
+
+
+_PAPER = ("instructions", "key", "duplex")
+_DRAWN = ("detail", "side", "naming", *_PAPER)
+_CASES = _takes("only", "level", "same", *_DRAWN)
+_ASKED = ("count", "level", *_PAPER, *SETS)
+
 REGISTRY: Mapping[str, FormKind] = {
     kind.name: kind
     for kind in (
-        FormKind("label", "name the parts", "label blanks", "labelling", "Labelling"),
-        FormKind("draw", "draw what is missing", "draw missing lines", "strands", "Strands"),
-        FormKind("table", "complete the table", "complete a table", "tables", "Tables"),
-        FormKind("injury", "what an injury takes", "list what an injury takes", "cases", "Cases"),
-        FormKind("site", "find the injury", "find its site", "cases", "Cases"),
-        FormKind("recall", "from memory", "recall all", "recall", "Recall"),
-        FormKind("match", "what belongs together", "match nerves with what they supply", "match", "Match", MATCHED),
-        FormKind("choice", "choose the answer", "choose one answer of four", "choice", "Choices", CHOSEN),
-        FormKind("cards", "flash cards", "cut out flash cards", "cards", "Cards", CARDS),
+        FormKind(
+            *("label", "name the parts", "label blanks", "labelling", "Labelling"),
+            takes=_takes("ask", "only", "word_bank", "writing", *_DRAWN, *_ASKED),
+            one_of=True,
+        ),
+        FormKind(
+            *("draw", "draw what is missing", "draw missing lines", "strands", "Strands"),
+            takes=_takes("only", *_DRAWN, *_ASKED),
+            one_of=True,
+        ),
+        FormKind(
+            *("table", "complete the table", "complete a table", "tables", "Tables"),
+            takes=_takes("only", *_ASKED),
+            one_of=True,
+        ),
+        FormKind(
+            *("injury", "what an injury takes", "list what an injury takes", "cases", "Cases"),
+            takes=_CASES,
+            of_sites=True,
+            one_of=True,
+        ),
+        FormKind(
+            *("site", "find the injury", "find its site", "cases", "Cases"),
+            takes=_CASES,
+            of_sites=True,
+            one_of=True,
+        ),
+        FormKind(*("recall", "from memory", "recall all", "recall", "Recall"), takes=_takes("level", *_DRAWN)),
+        FormKind(
+            *("match", "what belongs together", "match nerves with what they supply", "match", "Match"),
+            topics=MATCHED,
+            takes=_takes("ask", *_ASKED),
+        ),
+        FormKind(
+            *("choice", "choose the answer", "choose one answer of four", "choice", "Choices"),
+            topics=CHOSEN,
+            takes=_takes("ask", "only", *_ASKED),
+        ),
+        FormKind(
+            *("cards", "flash cards", "cut out flash cards", "cards", "Cards"),
+            topics=CARDS,
+            takes=_takes("ask", "count", "only", "level", "same"),
+            joins=False,
+        ),
     )
 }
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from random import Random
-from typing import Literal
+from typing import Literal, TypeVar
 
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
+from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import Paper, paper
+from plexusdraw.model.plexus import Entity
+from plexusdraw.names import display
 from plexusdraw.names.accepted import Together
 from plexusdraw.scene.view import LabelKey, Page
+from plexusdraw.sheets.worksheet import codes, different
 
 WRITING_MM = (30.2, 7.3)
 """Width and height of a box: 30 x 7 mm to write in by hand (a convention of this package), and its line."""
@@ -19,16 +23,26 @@ WRITING_MM = (30.2, 7.3)
 Writing = Literal["auto", "boxes", "lines"]
 """Where answers are written: in boxes on the drawing, on lines beside it, or in boxes where they fit."""
 
+Choosing = Literal["anew", "all", "same"]
+"""What the forms of a set ask: each a choice of its own, all that can be asked, or all forms one choice."""
+SHARE = (2, 3)
+"""So much of what can be asked stands on a form of a set: two forms then share about as much of what they ask."""
+
+T = TypeVar("T")
+
 
 @dataclass(frozen=True, slots=True)
 class Spec:
     """The choices for a class set.
 
-    ``kind``: one of the registry. ``ask`` empty: the stages between the first and the last whose order is anatomical,
-    and nerves. ``count`` 0: all. ``only``: one structure, or the site of an injury.
+    ``kind``: one of the registry; ``more``: further kinds, a section each. ``ask`` empty: the stages
+    between the first and the last whose order is anatomical, and nerves. ``count`` 0: as ``choosing`` says; a form that
+    is alone asks all. ``only``: one structure, or the site of an injury. ``wording``: style of names, and own labels.
+    ``stamp``: how the code of a form begins.
     """
 
     kind: str = "label"
+    more: tuple[str, ...] = ()
     ask: tuple[str, ...] = ()
     count: int = 0
     only: str = ""
@@ -44,6 +58,43 @@ class Spec:
     side: Limb = "left"
     duplex: bool = False
     writing: Writing = "auto"
+    choosing: Choosing = "anew"
+    wording: Wording = field(default_factory=Wording)
+    stamp: str = ""
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of all sections."""
+        return (self.kind, *self.more)
+
+    @property
+    def shares(self) -> bool:
+        """Whether a form asks only a share of what can be asked."""
+        return self.forms > 1 and self.choosing != "all"
+
+    def wanted(self, many: int, usual: int = 0) -> int:
+        """How many of *many* a form asks: as told, else the *usual* number, in a set not more than its share."""
+        if self.count:
+            return min(self.count, many)
+        if self.forms > 1 and self.choosing == "all":
+            return many
+        most = max(1, many * SHARE[0] // SHARE[1]) if self.shares else many
+        return min(usual or most, most)
+
+    def chosen(self, items: Sequence[T], form: int, purpose: str, usual: int = 0) -> list[T]:
+        """What one form asks of all *items*, in their order; no two forms the same choice while there are others."""
+        size = self.wanted(len(items), usual)
+        number = 1 if self.choosing == "same" else form
+        return [items[i] for i in different.choice(len(items), size, number, self.rng(0, purpose))]
+
+    def picker(self, form: int, purpose: str) -> Random:
+        """Chance for what a form asks: that of the first form where all ask the same."""
+        return self.rng(1 if self.choosing == "same" else form, purpose)
+
+    def name(self, entity: Entity) -> str:
+        """What a structure is called on the drawing, in full."""
+        own = dict(self.wording.own).get(entity.id)
+        return own or (display(entity, "latin") if self.wording.style == "latin" else entity.name)
 
     @property
     def banked(self) -> bool:
@@ -56,7 +107,7 @@ class Spec:
 
     def code(self, form: int) -> str:
         """The code printed on a form."""
-        return f"{self.seed}-{form:0{max(2, len(str(self.forms)))}d}"
+        return codes.of(self.stamp, form)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +204,20 @@ class Form:
     """The case that all questions are about, in words."""
     caution: str = ""
     """What must stand beside the questions wherever they are shown."""
+    sections: tuple[Form, ...] = ()
+    """Of a form of several kinds, its sections in order."""
+    letter: str = ""
+    """Of a section, its letter: "a", "b"."""
+
+    @property
+    def label(self) -> str:
+        """The code, and of a section its letter: for names of files and ids."""
+        return f"{self.code}-{self.letter}" if self.letter else self.code
+
+    @property
+    def whole(self) -> tuple[Form, ...]:
+        """Its sections; itself, if it is of one kind."""
+        return self.sections or (self,)
 
 
 def points(questions: Iterable[Question]) -> int:

@@ -46,12 +46,12 @@ class Strands:
             raise SheetError(f"no strands reach {self.plexus.entity(id).name} on this drawing; take --detail nerves")
         return (id,)
 
-    def form(self, number: int) -> Form:
-        """One form of the set, counted from 1."""
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form of the set, counted from 1, with its questions from *first* on."""
         spec, scene = self.spec, self.drawing.scenes[0]
-        count = spec.count or max(1, round(SHARE[spec.level] * len(self.candidates)))
-        segments = missing.chosen(self.candidates, count, spec.rng(number, "strands"))
-        question = missing.question(self.plexus, routes(self.plexus), segments, 1)
+        usual = max(1, round(SHARE[spec.level] * len(self.candidates)))
+        segments = tuple(spec.chosen(self.candidates, number, "strands", usual))
+        question = missing.question(self.plexus, routes(self.plexus), segments, first)
         code = spec.code(number)
         frame = self.frame(code, points([question]))
         left_out = missing.hidden(scene, segments, spec.level > 2)

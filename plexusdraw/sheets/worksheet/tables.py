@@ -86,11 +86,12 @@ class Tables:
             raise SheetError(f"{plexus.entity(id).name} is no row of the table; rows are nerves that supply muscles")
         return only
 
-    def form(self, number: int) -> Form:
-        """One form of the set, counted from 1."""
-        spec, rng = self.spec, self.spec.rng(number, "table")
-        picked = rng.sample(self.entries, min(spec.count or DEFAULT_ROWS, len(self.entries)))
-        blanks = self._blanks(picked, rng)
+    def form(self, number: int, first: int = 1) -> Form:
+        """One form of the set, counted from 1, with its questions from *first* on."""
+        spec, rng = self.spec, self.spec.picker(number, "table")
+        picked = spec.chosen(self.entries, number, "rows", DEFAULT_ROWS)
+        spec.rng(number, "order of rows").shuffle(picked)
+        blanks = self._blanks(picked, rng, first)
         questions = with_shared([self.question(picked[row], column, n) for (row, column), n in blanks.items()])
         asked = dict(zip(blanks, questions, strict=True))
         rows = [_Row(entry, {c: asked[i, c] for c in COLUMNS if (i, c) in asked}) for i, entry in enumerate(picked)]
@@ -101,7 +102,7 @@ class Tables:
         key += texts.marking_pages(spec.page, frame, questions)
         return Form(code, tuple(pages), tuple(key), tuple(questions))
 
-    def _blanks(self, picked: Sequence[Entry], rng: Random) -> dict[tuple[int, str], int]:
+    def _blanks(self, picked: Sequence[Entry], rng: Random, first: int) -> dict[tuple[int, str], int]:
         """Number of each cell left out. What is left in a row tells which nerve it is."""
         cells: list[tuple[int, str]] = []
         share = BLANK_SHARE[self.spec.level]
@@ -112,7 +113,7 @@ class Tables:
             if "nerve" in chosen and not self._told(entry, [c for c in COLUMNS if c not in chosen]):
                 chosen = ["nerve"] if self._told(entry, ["roots", "muscles"]) else [c for c in chosen if c != "nerve"]
             cells += [(row, c) for c in COLUMNS if c in chosen]
-        return {cell: n for n, cell in enumerate(cells, start=1)}
+        return {cell: n for n, cell in enumerate(cells, start=first)}
 
     def _fair(self, entry: Entry, column: str) -> bool:
         """Whether a cell has one right answer: not roots on which the sources differ."""

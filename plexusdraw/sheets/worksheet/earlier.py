@@ -1,0 +1,67 @@
+"""What an earlier class set left where a new one was written: its files go, all others are named and left.
+
+A file of ours is told by its name: that of the set with "-key" or "-grid", or in a folder the code of a form, whose
+check character no other name has by chance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from plexusdraw.sheets.worksheet import codes
+
+_PDF = b"%PDF-"
+_MADE = b"Typst"
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """``removed``: files of an earlier set. ``others``: what else lies in the folder of the set."""
+
+    removed: tuple[Path, ...] = ()
+    others: tuple[Path, ...] = ()
+
+
+def cleared(path: Path, written: Iterable[Path]) -> Left:
+    """Remove what an earlier set left beside the file or in the folder *path*; not what was just *written*."""
+    new = {file.resolve() for file in written}
+    stale, others = [], []
+    for file in sorted(_beside(path) if path.suffix else _within(path)):
+        if file.resolve() in new:
+            continue
+        if (path.suffix or _is_of_a_set(file)) and _is_ours(file):
+            with suppress(OSError):
+                file.unlink()
+                stale.append(file)
+                continue
+        others.append(file)
+    return Left(tuple(stale), tuple(others))
+
+
+def _beside(path: Path) -> Iterator[Path]:
+    """Keys and grid of the set whose forms are in the file *path*."""
+    names = (path.with_name(f"{path.stem}-{what}{path.suffix}") for what in ("key", "grid"))
+    yield from (name for name in names if name.is_file())
+
+
+def _within(folder: Path) -> Iterator[Path]:
+    with suppress(OSError):
+        yield from (file for file in folder.iterdir() if file.is_file() and not file.name.startswith("."))
+
+
+def _is_of_a_set(file: Path) -> bool:
+    """Whether a file in a folder has the name of a form, of its key, or of a grid."""
+    what, dash, code = file.stem.partition("-")
+    return file.name == "grid.pdf" or bool(dash and what in ("form", "key") and codes.is_code(code))
+
+
+def _is_ours(file: Path) -> bool:
+    """Whether a file is a PDF that the typesetter made: another of the same name is left alone."""
+    try:
+        data = file.read_bytes()
+    except OSError:
+        return False
+    return data.startswith(_PDF) and _MADE in data
