@@ -135,7 +135,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     _say(written, left)
     if len(seen) < len(numbers) and spec.choosing != "same":
         few = f"only {len(seen)} of the {len(numbers)} forms differ"
-        click.echo(f"warning: {few}; with these choices there are no more.", err=True)
+        click.echo(f"warning: {few}; these choices leave too little to ask for more.", err=True)
 
 
 def _typed(context: click.Context) -> set[str]:

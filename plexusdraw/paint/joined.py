@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from hashlib import sha256
 from io import BytesIO
+from typing import Any
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, Page, Pdf
@@ -44,7 +45,7 @@ def _append(made: Pdf, further: Pdf) -> None:
     start = len(made.pages)
     made.pages.extend(further.pages)  # first: what refers to these pages then refers to the copies
     _append_tags(made, made.copy_foreign(further.Root.StructTreeRoot), made.pages[start:])
-    if Name.Outlines in further.Root:
+    if Name.Outlines in made.Root and Name.Outlines in further.Root:
         _append_outline(made, made.copy_foreign(further.Root.Outlines))
 
 
@@ -75,8 +76,13 @@ def _numbers(tree: Object) -> Iterator[tuple[int, Object]]:
 
 def _append_outline(made: Pdf, outline: Object) -> None:
     own = made.Root.Outlines
-    item: Object | None = outline.First
-    own.Last.Next, outline.First.Prev = outline.First, own.Last
+    item: Object | None = outline.get(Name.First)
+    if item is None:
+        return
+    if Name.First in own:
+        own.Last.Next, outline.First.Prev = outline.First, own.Last
+    else:
+        own.First, own.Count = outline.First, 0
     while item is not None:
         item.Parent = own
         item = item.get(Name.Next)
@@ -87,14 +93,16 @@ def _append_outline(made: Pdf, outline: Object) -> None:
 def _share(made: Pdf) -> None:
     """Keep runs of shapes that stand on several pages in streams of their own, to which these pages refer."""
     pages = [page.obj for page in made.pages]
-    space = pages[0].Resources.ColorSpace[_SPACE]
+    spaces: list[Any] = [page.Resources.get(Name.ColorSpace, {}) for page in pages]
+    if not all(_SPACE in space for space in spaces):
+        return
     known: dict[bytes, bytes] = {}  # what stands on many pages is held once
     pieces = [[known.setdefault(piece, piece) for piece in _pieces(page)] for page in pages]
     del known
     where = runs.standing(pieces)
     kept: dict[bytes, Object] = {}
-    for page, parts in zip(pages, pieces, strict=True):
-        page.Resources.ColorSpace[_SPACE] = space
+    for page, space, parts in zip(pages, spaces, pieces, strict=True):
+        space[_SPACE] = spaces[0][_SPACE]
         own = b""
         streams: list[Object] = []
         for run, shared in runs.runs(parts, where):

@@ -1,4 +1,4 @@
-"""A long PDF: set in stretches, one after the other in a thread of its own, and joined into one tagged file.
+"""A long PDF: set in stretches, one after the other in a thread, and joined into one tagged file.
 
 The typesetter keeps much for each page until a document is done; in stretches memory stays flat, the next pages are
 made while it works, and a progress bar moves. What is short is set at once. Same pages, same bytes.
@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from functools import cache
 
 from plexusdraw.look.theme import Theme
 from plexusdraw.paint import Pages, typeset
@@ -18,12 +17,6 @@ STRETCH = 32
 """Pages that are set at once (measured: about 1 MB a page)."""
 MOST_WAITING = 2
 """Stretches that may wait for the typesetter."""
-
-
-@cache
-def _typesetter() -> ThreadPoolExecutor:
-    """One thread for all volumes: the typesetter itself uses every core that there is."""
-    return ThreadPoolExecutor(1, "typesetter")
 
 
 def _set(source: str) -> bytes:
@@ -42,6 +35,7 @@ class Volume:
         self._waiting: deque[tuple[int, Future[bytes]]] = deque()
         self._done: list[bytes] = []
         self._count = 0
+        self._thread: ThreadPoolExecutor | None = None
 
     @property
     def pages(self) -> int:
@@ -63,11 +57,14 @@ class Volume:
         """
         if not self._pages:
             raise ValueError("no page to paint")
+        if self._thread is None:
+            made = typeset.pdf(self._pages, self.theme)  # type: ignore[arg-type]
+            self._told(len(self._pages))
+            return made
         self._send()
         while self._waiting:
             self._take()
-        if len(self._done) == 1:
-            return self._done[0]
+        self._thread.shutdown()
         from plexusdraw.paint.joined import joined  # noqa: PLC0415
 
         return joined(self._done)
@@ -76,7 +73,9 @@ class Volume:
         while len(self._waiting) >= MOST_WAITING:
             self._take()
         source = typeset.source(self._pages, self.theme)  # type: ignore[arg-type]
-        self._waiting.append((len(self._pages), _typesetter().submit(_set, source)))
+        if self._thread is None:
+            self._thread = ThreadPoolExecutor(1, "typesetter")
+        self._waiting.append((len(self._pages), self._thread.submit(_set, source)))
         self._pages = []
 
     def _take(self) -> None:

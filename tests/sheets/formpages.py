@@ -18,8 +18,10 @@ from plexusdraw.sheets.worksheet.spec import Spec
 
 PRINT = load_theme("print")
 SETS = {
-    "label": Spec(forms=2),
+    "label": Spec(forms=2, choosing="all"),
+    "anew": Spec(forms=2),
     "numbers": Spec(forms=2, writing="lines", level=4),
+    "sections": Spec(more=("table", "choice"), forms=2),
     "roots": Spec(ask=("roots", "trunks", "divisions", "cords", "branches"), detail="framework"),
     "some": Spec(count=5),
     "muscles": Spec(ask=("muscles",)),
@@ -51,6 +53,11 @@ def brachial():
 def forms(name):
     """The forms of one of the sets."""
     return tuple(class_set.forms(brachial(), SETS[name]))
+
+
+def save(made, path, key="none", duplex=False):
+    """The files of a set."""
+    return class_set.save(made, path, class_set.Plan(PRINT, key, duplex))[0]
 
 
 def pdf(pages):

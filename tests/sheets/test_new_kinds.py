@@ -6,7 +6,7 @@ import io
 
 import pypdf
 import pytest
-from formpages import PRINT, brachial, forms, pdf, says
+from formpages import brachial, forms, pdf, save, says
 from randoms import small
 
 from plexusdraw.clinic.deficits import Loss
@@ -16,7 +16,7 @@ from plexusdraw.layout import checks
 from plexusdraw.layout.paper import paper
 from plexusdraw.names import sites
 from plexusdraw.scene import Leader, Note
-from plexusdraw.sheets.worksheet import cards, class_set, course, grid, match, pool
+from plexusdraw.sheets.worksheet import cards, class_set, codes, course, grid, match, pool
 from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Spec, letter
 
@@ -163,10 +163,10 @@ def test_a_long_list_is_whole_on_its_back():
 
 def test_cards_need_no_key(tmp_path):
     for key in ("file", "grid"):
-        made_files = class_set.save(forms("cards"), tmp_path / f"{key}.pdf", PRINT, key, False, lambda form: None)
+        made_files = save(forms("cards"), tmp_path / f"{key}.pdf", key, False)
         assert [p.name for p in made_files] == [f"{key}.pdf"]
-    folder = class_set.save(forms("cards"), tmp_path / "set", PRINT, "file", False, lambda form: None)
-    assert [p.name for p in folder] == ["form-1-01.pdf"]
+    folder = save(forms("cards"), tmp_path / "set", "file", False)
+    assert [p.name for p in folder] == [f"form-{forms('cards')[0].code}.pdf"]
 
 
 # --- grid ---
@@ -204,15 +204,15 @@ def test_a_large_class_takes_several_pages_and_each_form_its_row():
     kept = [grid.marks(form) for form in made(kind="choice", forms=60)]
     shown = grid.pages(kept)
     assert len(shown) > 1
-    codes = [text for page in shown for text in texts_of(page) if text.startswith("1-")]
-    assert codes == [form.code for form in kept]
+    found = [text for page in shown for text in texts_of(page) if codes.is_code(text)]
+    assert found == [form.code for form in kept]
 
 
 def test_the_grid_lies_beside_the_forms(tmp_path):
-    files = class_set.save(forms("choice"), tmp_path / "week.pdf", PRINT, "grid", False, lambda form: None)
+    files = save(forms("choice"), tmp_path / "week.pdf", "grid", False)
     assert [p.name for p in files] == ["week.pdf", "week-grid.pdf"]
-    files = class_set.save(forms("choice"), tmp_path / "set", PRINT, "grid", False, lambda form: None)
-    assert [p.name for p in files] == ["form-1-01.pdf", "form-1-02.pdf", "grid.pdf"]
+    files = save(forms("choice"), tmp_path / "set", "grid", False)
+    assert [p.name for p in files] == [*(f"form-{form.code}.pdf" for form in forms("choice")), "grid.pdf"]
 
 
 # --- course files ---

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pypdf
 import pytest
-from formpages import PRINT, SETS, brachial, forms, pdf
+from formpages import SETS, brachial, forms, pdf, save
 
 from plexusdraw.errors import FitError, PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.layout.paper import paper
@@ -50,7 +50,7 @@ def test_numbers_run_through_and_match_the_blanks():
     assert [q.number for q in form.questions] == sorted(seen)
 
 
-def test_forms_differ_in_their_numbers_only():
+def test_forms_that_ask_all_differ_in_their_numbers_only():
     a, b = forms("label")
     assert a.code != b.code
     assert set(asked(a)) == set(asked(b))
@@ -159,7 +159,7 @@ def first_of(spec):
 
 
 def test_duplex_starts_every_form_on_an_odd_page(tmp_path):
-    made = class_set.save(forms("label"), tmp_path / "a.pdf", PRINT, "after", True, lambda form: None)
+    made = save(forms("label"), tmp_path / "a.pdf", "after", True)
     texts = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(made[0].read_bytes())).pages]
     starts = [i for i, text in enumerate(texts, start=1) if "Name" in text and "Score" in text]
     assert starts == [1, 5]
@@ -167,21 +167,11 @@ def test_duplex_starts_every_form_on_an_odd_page(tmp_path):
 
 
 def test_keys_follow_each_form_or_have_a_file(tmp_path):
-    after = class_set.save(forms("label"), tmp_path / "a.pdf", PRINT, "after", False, lambda form: None)
-    own = class_set.save(forms("label"), tmp_path / "b.pdf", PRINT, "file", False, lambda form: None)
+    after = save(forms("label"), tmp_path / "a.pdf", "after", False)
+    own = save(forms("label"), tmp_path / "b.pdf", "file", False)
     assert [p.name for p in after] == ["a.pdf"]
     assert [p.name for p in own] == ["b.pdf", "b-key.pdf"]
     assert [len(pypdf.PdfReader(p).pages) for p in (*after, *own)] == [6, 2, 4]
-
-
-def test_a_large_set_goes_into_files_of_whole_forms(tmp_path, monkeypatch):
-    monkeypatch.setattr(class_set, "MOST_PAGES", 2)
-    spec = Spec(kind="recall", forms=5)
-    made = class_set.save(
-        class_set.forms(brachial(), spec), tmp_path / "a.pdf", PRINT, "none", False, lambda form: None
-    )
-    assert [p.name for p in made] == ["a-1-01-to-1-02.pdf", "a-1-03-to-1-04.pdf", "a-1-05-to-1-05.pdf"]
-    assert sorted(p.name for p in tmp_path.iterdir()) == [p.name for p in made]
 
 
 def test_interrupted_leaves_no_broken_file(tmp_path):
@@ -190,7 +180,7 @@ def test_interrupted_leaves_no_broken_file(tmp_path):
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        class_set.save(stop(), tmp_path / "a.pdf", PRINT, "file", False, lambda form: None)
+        save(stop(), tmp_path / "a.pdf", "file", False)
     assert list(tmp_path.iterdir()) == []
 
 

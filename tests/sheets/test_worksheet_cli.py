@@ -34,8 +34,9 @@ def test_same_command_same_bytes(tmp_path):
 
 def test_folder_and_exports(tmp_path):
     call("-o", str(tmp_path / "set"), "--kind", "site", "--forms", "2", "--export", str(tmp_path / "q.csv"))
-    assert sorted(p.name for p in (tmp_path / "set").iterdir()) == ["form-1-01.pdf", "form-1-02.pdf"]
-    assert (tmp_path / "q-1-02.svg").exists()
+    codes = [p.stem.removeprefix("form-") for p in sorted((tmp_path / "set").iterdir())]
+    assert len(codes) == 2
+    assert (tmp_path / f"q-{codes[1]}.svg").exists()
 
 
 @pytest.mark.parametrize("words", [("--level", "5"), ("--forms", "0"), ("--kind", "quiz"), ("brachial", "extra")])

@@ -42,7 +42,7 @@ def kind_of(question):
 def test_csv_has_a_line_for_each_question():
     found = rows("label")
     assert len(found) == 44
-    assert found[0]["picture"] == "week-1-01.svg"
+    assert found[0]["picture"] == f"week-{forms('label')[0].code}.svg"
     assert {row["question"].split()[0] for row in found} == {"Name"}
 
 
@@ -116,7 +116,7 @@ def test_shares_of_a_choice_are_those_that_platforms_take(right, wrong, gift_par
 
 def test_a_picture_for_each_drawing_and_none_for_lines_to_write_on():
     made = list(export.pictures(forms("supply"), CSV, PRINT))
-    assert [path.name for path, _ in made] == ["week-1-01.svg"]
+    assert [path.name for path, _ in made] == [f"week-{forms('supply')[0].code}.svg"]
     assert all(ElementTree.fromstring(data).tag.endswith("svg") for _, data in made)
     assert list(export.pictures(forms("choice"), CSV, PRINT)) == []
 

@@ -7,13 +7,12 @@ import shutil
 import subprocess
 
 import pytest
-from formpages import PRINT, SETS, brachial, everything, forms, pdf, says, shown, svg
+from formpages import SETS, brachial, everything, forms, pdf, save, says, shown, svg
 
 from plexusdraw.scene import Label, Note, Pill, Strand
 from plexusdraw.scene.transform import changed
-from plexusdraw.sheets.worksheet import class_set
 
-ASKING = [name for name in SETS if name not in ("draw", "recall", "choice", "match", "cards")]
+ASKING = [name for name in SETS if name not in ("draw", "recall", "choice", "match", "cards", "sections")]
 """What is drawn is no text; the sheet from nothing is tested on its own, and so are answers that stand to choose."""
 
 
@@ -109,6 +108,6 @@ def test_nothing_but_headings_from_nothing():
 
 
 def test_file_names_hold_a_number_only(tmp_path):
-    made = class_set.save(forms("label"), tmp_path / "set", PRINT, "file", False, lambda form: None)
+    made = save(forms("label"), tmp_path / "set", "file", False)
     names = {path.name for path in made}
-    assert names == {"form-1-01.pdf", "key-1-01.pdf", "form-1-02.pdf", "key-1-02.pdf"}
+    assert names == {f"{what}-{form.code}.pdf" for form in forms("label") for what in ("form", "key")}

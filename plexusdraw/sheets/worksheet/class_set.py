@@ -10,13 +10,15 @@ from typing import Literal
 from plexusdraw import output, paint
 from plexusdraw.errors import OutputError
 from plexusdraw.look.theme import Theme
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.paint.volume import Volume
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import earlier, form_page, grid
+from plexusdraw.sheets.worksheet.registry import Maker
 from plexusdraw.sheets.worksheet.sections import forms, makers
 from plexusdraw.sheets.worksheet.spec import Form, Spec
 
-__all__ = ["FORMAT", "Key", "Plan", "forms", "makers", "save", "theme_name"]
+__all__ = ["FORMAT", "Key", "Plan", "forms", "maker", "makers", "save", "theme_name"]
 
 Key = Literal["none", "file", "after", "grid"]
 """Where the keys go: nowhere, into files of their own, each after its form, or all into one grid of the class."""
@@ -24,6 +26,11 @@ Key = Literal["none", "file", "after", "grid"]
 NO_COLOUR_LEVEL = 3
 GRAYSCALE = "grayscale"
 Files = Iterator[tuple[Path, bytes]]
+
+
+def maker(plexus: Plexus, spec: Spec) -> Maker:
+    """What makes the first section of the forms. SheetError: no such kind."""
+    return makers(plexus, spec)[0]
 
 
 def theme_name(spec: Spec, wanted: str) -> str:
@@ -74,8 +81,9 @@ def save(
         if exports is not None:
             yield from exports(kept)
 
+    before = earlier.found(path)
     written = output.write_all(all_files())
-    return written, earlier.cleared(path, written)
+    return written, earlier.cleared(path, before, written)
 
 
 def _noted(

@@ -25,12 +25,20 @@ class Left:
     others: tuple[Path, ...] = ()
 
 
-def cleared(path: Path, written: Iterable[Path]) -> Left:
-    """Remove what an earlier set left beside the file or in the folder *path*; not what was just *written*."""
+def found(path: Path) -> tuple[Path, ...]:
+    """What lies beside the file *path* under the names of a set, or in the folder *path*."""
+    return tuple(sorted(_beside(path) if path.suffix else _within(path)))
+
+
+def cleared(path: Path, before: Iterable[Path], written: Iterable[Path]) -> Left:
+    """Remove what is of an earlier set of what was there *before*; not what was just *written*.
+
+    What another process writes meanwhile is left alone.
+    """
     new = {file.resolve() for file in written}
     stale, others = [], []
-    for file in sorted(_beside(path) if path.suffix else _within(path)):
-        if file.resolve() in new:
+    for file in before:
+        if file.resolve() in new or not file.exists():
             continue
         if (path.suffix or _is_of_a_set(file)) and _is_ours(file):
             with suppress(OSError):

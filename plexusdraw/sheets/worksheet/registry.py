@@ -120,7 +120,7 @@ REGISTRY: Mapping[str, FormKind] = {
         FormKind(
             *("cards", "flash cards", "cut out flash cards", "cards", "Cards"),
             topics=CARDS,
-            takes=_takes("ask", "count", "only", "level", "same"),
+            takes=_takes("ask", "count", "only", "level"),
             joins=False,
         ),
     )

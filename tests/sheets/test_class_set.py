@@ -1,0 +1,422 @@
+"""Class sets: forms that differ, codes that make a form again, sections, files of a set that replace those before."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from itertools import combinations
+from math import comb
+from pathlib import Path
+from random import Random
+from statistics import mean
+
+import pypdf
+import pytest
+from click.testing import CliRunner
+from formpages import PRINT, brachial, model, save
+
+from plexusdraw.cli.worksheet import command
+from plexusdraw.cli.worksheet_choices import option
+from plexusdraw.errors import SheetError
+from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.paper import paper
+from plexusdraw.model import load
+from plexusdraw.scene import Note
+from plexusdraw.sheets.worksheet import class_set, codes, different, export, grid, sections, stamp
+from plexusdraw.sheets.worksheet.registry import CHOICES, REGISTRY, SETS
+from plexusdraw.sheets.worksheet.spec import Spec, points
+
+CLASS = 12
+MOST_SHARED = 0.7
+
+
+def call(*words):
+    return CliRunner().invoke(command, words, catch_exceptions=False)
+
+
+def made(**choices):
+    return list(class_set.forms(brachial(), Spec(**choices)))
+
+
+def structures(form):
+    """What a form asks, without the numbers."""
+    if form.questions[0].drawn:
+        return {answer for q in form.questions for answer in q.answers}
+    if form.questions[0].pairs:
+        return {answer for q in form.questions for answer in q.answers}
+    return {q.key or (q.prompt, q.answers) for q in form.questions}
+
+
+# --- different forms
+
+
+@pytest.mark.parametrize("kind", sorted(set(REGISTRY) - {"recall", "cards"}))
+@pytest.mark.parametrize("model_name", ["brachial", "lumbosacral"])
+def test_two_forms_share_at_most_seven_tenths_of_what_they_ask(kind, model_name):
+    if kind == "table":
+        pytest.skip("rows are counted by the test of tables")
+    found = [structures(form) for form in class_set.forms(load(model_name), Spec(kind=kind, forms=CLASS))]
+    shared = [len(a & b) / max(len(a), len(b)) for a, b in combinations(found, 2)]
+    assert mean(shared) <= MOST_SHARED
+    assert len({frozenset(one) for one in found}) == CLASS
+
+
+def test_two_tables_share_at_most_seven_tenths_of_their_rows():
+    spec = replace(Spec(kind="table", forms=CLASS))
+    maker = class_set.maker(brachial(), spec)
+    rows = [{e.nerve.id for e in maker.spec.chosen(maker.entries, n, "rows", 8)} for n in range(1, CLASS + 1)]
+    assert mean(len(a & b) / len(a) for a, b in combinations(rows, 2)) <= MOST_SHARED
+
+
+@pytest.mark.parametrize("kind", ["label", "draw"])
+def test_all_asks_everything_and_same_one_choice(kind):
+    every = [structures(form) for form in made(kind=kind, forms=3, choosing="all", level=2)]
+    same = [structures(form) for form in made(kind=kind, forms=3, choosing="same", level=2)]
+    assert every[0] == every[1] == every[2]
+    assert same[0] == same[1] == same[2] < every[0]
+
+
+def test_same_forms_have_other_numbers():
+    a, b = ({q.key: q.number for q in form.questions} for form in made(forms=2, choosing="same"))
+    assert a.keys() == b.keys()
+    assert a != b
+
+
+def test_a_form_alone_asks_all():
+    assert structures(made()[0]) == structures(made(forms=2, choosing="all")[0])
+
+
+@pytest.mark.parametrize(("many", "size"), [(1, 1), (4, 2), (6, 6), (9, 4)])
+def test_no_choice_comes_again_before_all_have_come(many, size):
+    found = [tuple(different.choice(many, size, n, Random(5))) for n in range(1, comb(many, size) + 1)]
+    assert len(set(found)) == comb(many, size)
+    assert all(list(one) == sorted(set(one)) and len(one) == size for one in found)
+
+
+def test_too_few_different_forms_are_told(tmp_path):
+    said = call("-o", str(tmp_path / "a.pdf"), "--kind", "draw", "--only", "upper trunk", "--forms", "3").stderr
+    assert "only 1 of the 3 forms differ" in said
+    assert "forms differ" not in call("-o", str(tmp_path / "b.pdf"), "--kind", "draw", "--forms", "3").stderr
+
+
+# --- codes
+
+SPECS = [
+    Spec(),
+    Spec(seed=2),
+    Spec(seed=20261126, forms=2),
+    Spec(forms=2),
+    Spec(forms=2, choosing="all"),
+    Spec(forms=2, choosing="same"),
+    Spec(kind="table"),
+    Spec(kind="label", more=("table",)),
+    Spec(kind="table", more=("label",)),
+    Spec(ask=("cords",)),
+    Spec(ask=("cords", "trunks")),
+    Spec(count=3),
+    Spec(count=300),
+    Spec(only="posterior cord"),
+    Spec(kind="injury", only="radial nerve at spiral groove"),
+    Spec(level=3),
+    Spec(word_bank=True),
+    Spec(detail="framework"),
+    Spec(page=paper("letter")),
+    Spec(page=paper("a4 portrait")),
+    Spec(page=paper("250x180")),
+    Spec(side="right"),
+    Spec(writing="lines"),
+    Spec(wording=Wording("latin")),
+    Spec(wording=Wording(own=(("C5", "fifth"),))),
+]
+
+
+@pytest.mark.parametrize("spec", SPECS, ids=range(len(SPECS)))
+def test_a_code_tells_the_choices(spec):
+    told = stamp.read(brachial(), codes.of(stamp.stamp(brachial(), spec), 17), Wording(own=spec.wording.own))
+    assert told.number == 17
+    assert not told.changed
+    assert told.own_labels == bool(spec.wording.own)
+    only = {"posterior cord": "posterior-cord"}.get(spec.only, spec.only)
+    assert told.spec == replace(spec, only=only)
+
+
+def test_sets_that_differ_in_a_choice_share_no_code():
+    found = [stamp.stamp(brachial(), spec) for spec in SPECS]
+    assert len(set(found)) == len(SPECS)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [("trunk,cords", "trunks,cord"), ("trunks", "superior trunk"[-5:])],
+)
+def test_spellings_of_one_choice_have_one_code(one, other):
+    a, b = (stamp.stamp(brachial(), Spec(ask=tuple(text.split(",")))) for text in (one, other))
+    assert a == b
+
+
+def test_usual_codes_are_short():
+    assert len(codes.of(stamp.stamp(brachial(), Spec(forms=24)), 24)) <= 10
+    assert len(codes.of(stamp.stamp(brachial(), Spec(kind="choice", page=paper("letter"), forms=24)), 24)) <= 11
+
+
+def test_any_wrong_character_and_any_two_that_changed_places_are_told():
+    code = codes.of(stamp.stamp(brachial(), Spec(seed=7)), 3)
+    wrong = {code[:i] + c + code[i + 1 :] for i in range(len(code)) for c in codes.ALPHABET if code[i] != "-"}
+    wrong |= {
+        code[:i] + code[j] + code[i + 1 : j] + code[i] + code[j + 1 :]
+        for i, j in combinations(range(8), 2)
+        if "-" not in code[i] + code[j]
+    }
+    assert [text for text in wrong - {code} if codes.is_code(text)] == []
+    assert codes.is_code(code)
+
+
+def test_a_code_is_read_as_a_hand_writes_it():
+    assert codes.parted(" 8kw2m-o1" + codes.of("8KW2M", 1)[-1].lower()) == ("8KW2M", 1)
+
+
+@pytest.mark.parametrize("text", ["", "x", "-01A", "8KW2M-0A", "8KW2M-²2X", "-", "é-01A", "8KW2M-00A"])
+def test_what_is_no_code_is_told(text):
+    with pytest.raises(SheetError, match=r"no code of a form|wrong character"):
+        codes.parted(text)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--kind", "label", "--ask", "cords,nerves", "--level", "1"),
+        ("--kind", "choice", "--ask", "roots"),
+        ("--kind", "match", "--kind", "table", "--paper", "letter"),
+        ("--kind", "site"),
+    ],
+    ids=lambda words: words[1],
+)
+def test_a_form_made_again_is_the_same(tmp_path, words):
+    call("-o", str(tmp_path / "set"), "--forms", "3", "--seed", "9", "--key", *words)
+    code = sorted(path.stem.removeprefix("form-") for path in (tmp_path / "set").glob("form-*"))[1]
+    done = call("-o", str(tmp_path / "again"), "--form", code.lower(), "--key")
+    assert "has changed" not in done.stderr
+    for what in ("form", "key"):
+        one, two = ((tmp_path / place / f"{what}-{code}.pdf").read_bytes() for place in ("set", "again"))
+        assert one == two
+
+
+def test_a_model_that_has_changed_is_told(tmp_path):
+    path = tmp_path / "fin.yaml"
+    text = (Path(__file__).parent.parent / "models" / "two-stages.yaml").read_text()
+    path.write_text(text)
+    call(str(path), "-o", str(tmp_path / "set"), "--kind", "table")
+    (form,) = (tmp_path / "set").glob("form-*")
+    words = ("-o", str(tmp_path / "b.pdf"), "--form", form.stem.removeprefix("form-"))
+    path.write_text(f"# a remark\n{text}")
+    assert "has changed" not in call(str(path), *words).stderr
+    path.write_text(text.replace("minor:", "variable:", 1) if "minor:" in text else text.replace("nerve", "nervus"))
+    assert "the model has changed" in call(str(path), *words).stderr
+
+
+@pytest.mark.parametrize("words", [("--level", "2"), ("--kind", "label"), ("--seed", "1"), ("--all",)])
+def test_a_code_leaves_nothing_to_choose(tmp_path, words):
+    code = codes.of(stamp.stamp(brachial(), Spec()), 1)
+    done = call("-o", str(tmp_path / "a.pdf"), "--form", code, *words)
+    assert done.exit_code == 2
+    assert words[0] in done.stderr
+
+
+# --- sections
+
+
+@pytest.fixture(scope="module")
+def mixed():
+    return made(kind="label", more=("choice", "injury"), forms=2)
+
+
+def test_sections_are_numbered_through_and_summed(mixed):
+    for form in mixed:
+        assert [q.number for q in form.questions] == list(range(1, len(form.questions) + 1))
+        assert [len(s.questions) for s in form.sections] == [14, 12, len(form.sections[2].questions)]
+        said = [p.text.string for scene, _ in form.pages for p in scene.parts if isinstance(p, Note)]
+        assert said.count(f"/ {points(form.questions)}") == len(form.pages)
+        heads = [p.text.string for scene, _ in form.key for p in scene.parts if isinstance(p, Note)]
+        assert f"Key to form {form.code} ({points(form.questions)} points)" in heads
+
+
+def test_numbers_on_the_drawing_are_those_of_the_questions(mixed):
+    for form in made(kind="choice", more=("label",), forms=2):
+        blanks = [n for _, view in form.sections[1].pages for n in view.blanks.values()]
+        assert sorted(blanks) == [q.number for q in form.questions[12:]]
+
+
+def test_exports_hold_all_sections(mixed):
+    rows = export.write(mixed, Path("a.csv"), PRINT).decode().splitlines()
+    assert len(rows) == 1 + sum(len(form.questions) for form in mixed)
+    pictures = [path.name for path, _ in export.pictures(mixed, Path("a.csv"), PRINT)]
+    assert len(pictures) == len(set(pictures))
+    assert all(any(name in row for row in rows) for name in pictures)
+    assert all(row.count("Invented case") == 0 for row in rows[1:15])
+
+
+def test_the_grid_holds_all_sections(mixed):
+    (marks, _) = (grid.marks(form) for form in mixed)
+    assert len(marks.questions) == len(mixed[0].questions)
+
+
+def test_two_pages_are_front_and_back(tmp_path):
+    forms = made(kind="choice", more=("table",), forms=3)
+    (path,) = save(forms, tmp_path / "a.pdf", duplex=True)
+    texts = [page.extract_text() for page in pypdf.PdfReader(path).pages]
+    assert len(texts) == 6
+    assert all("choose the answer" in text for text in texts[::2])
+    assert all("complete the table" in text for text in texts[1::2])
+
+
+def test_words_to_ask_go_to_the_sections_that_know_them():
+    form = made(kind="label", more=("choice",), ask=("cords", "skin"))[0]
+    assert len(form.sections[0].questions) == 3
+    assert all("skin" in q.prompt for q in form.sections[1].questions)
+
+
+# --- options that cannot matter
+
+SAMPLES = {
+    "ask": {"": "muscles", "match": "skin", "choice": "roots", "cards": "skin"},
+    "count": {"": "2"},
+    "only": {"": "upper trunk", "choice": "deltoid", "cards": "deltoid", "table": "axillary nerve"},
+    "level": {"": "1", "injury": "3", "match": "4", "site": "3", "recall": "3", "cards": "3"},
+    "word_bank": {"": None},
+    "detail": {"": "framework", "draw": "nerves", "recall": "nerves"},
+    "writing": {"": "lines"},
+    "side": {"": "right"},
+    "naming": {"": "latin"},
+    "instructions": {"": "Use a pencil."},
+    "key": {"": None},
+    "duplex": {"": None},
+    "all": {"": None},
+    "same": {"": None},
+}
+"""A value of each choice, by kind, that is not its default."""
+
+
+def typed(name, kind):
+    value = SAMPLES[name].get(kind, SAMPLES[name][""])
+    more = ("--forms", "3") if name in SETS else ()
+    return (option(name), *(() if value is None else (value,)), *more)
+
+
+@pytest.mark.parametrize("name", [*CHOICES, *SETS])
+@pytest.mark.parametrize("kind", sorted(REGISTRY))
+def test_an_option_changes_the_forms_or_is_refused(tmp_path, kind, name):
+    words = ("--kind", kind, "-o", str(tmp_path / "a.pdf"), *typed(name, kind))
+    done = call(*words)
+    if name not in REGISTRY[kind].takes:
+        assert done.exit_code == 2
+        assert f"{option(name)} has nothing to do in --kind {kind}" in done.stderr
+        assert not (tmp_path / "a.pdf").exists()
+        return
+    assert done.exit_code == 0, done.output
+    more = ("--forms", "3") if name in SETS else ()
+    call("--kind", kind, "-o", str(tmp_path / "b.pdf"), *more)
+    if name == "key":
+        assert (tmp_path / "a-key.pdf").exists()
+    elif name == "duplex":
+        assert len(pypdf.PdfReader(tmp_path / "a.pdf").pages) % 2 == 0
+    else:
+        texts = [_shown(tmp_path / file) for file in ("a.pdf", "b.pdf")]
+        assert texts[0] != texts[1]
+
+
+def _shown(path):
+    """What a file shows, without its codes."""
+    reader = pypdf.PdfReader(io.BytesIO(path.read_bytes()))
+    words = [[w for w in page.extract_text().split() if not codes.is_code(w)] for page in reader.pages]
+    return words, [len(page.get_contents().get_data()) for page in reader.pages]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--kind", "label", "--kind", "label"), "given twice"),
+        (("--kind", "label", "--kind", "cards"), "no section of a form"),
+        (("--all", "--same", "--forms", "2"), "contradict"),
+        (("--all", "--count", "3", "--forms", "2"), "contradict"),
+        (("--same",), "--forms 2 or more"),
+        (("--only", "upper trunk", "--ask", "cords"), "leave --ask out"),
+        (("--only", "upper trunk", "--count", "2"), "leave --count out"),
+        (("--kind", "label", "--kind", "match", "--ask", "sites"), 'can ask about "sites"'),
+        (("--kind", "table", "--kind", "match", "--side", "right"), "--side has nothing to do"),
+    ],
+)
+def test_choices_that_cannot_be_are_usage_errors(tmp_path, words, told):
+    done = call("-o", str(tmp_path / "a.pdf"), *words)
+    assert done.exit_code == 2
+    assert told in " ".join(done.stderr.split())
+    assert list(tmp_path.iterdir()) == []
+
+
+# --- names
+
+
+@pytest.mark.parametrize(("words", "shown"), [(("latin",), "nervus axillaris"), ((), "axillary nerve")])
+def test_answers_are_in_the_words_of_the_drawing(words, shown):
+    form = made(wording=Wording(*words))[0]
+    (question,) = (q for q in form.questions if q.key[0] == "axillary-nerve")
+    assert question.answers == (shown,)
+    assert {"nervus axillaris", "axillary nerve", "circumflex nerve"} <= set(question.spellings())
+
+
+def test_own_labels_are_answers_and_stand_in_the_key(tmp_path):
+    (tmp_path / "own.yaml").write_text("axillary nerve: Achselnerv\n")
+    call("-o", str(tmp_path / "a.pdf"), "--names", str(tmp_path / "own.yaml"), "--key")
+    assert "Achselnerv" in pypdf.PdfReader(tmp_path / "a-key.pdf").pages[0].extract_text()
+    assert "Achselnerv" not in pypdf.PdfReader(tmp_path / "a.pdf").pages[0].extract_text()
+
+
+# --- files
+
+
+def test_a_set_replaces_the_one_before_and_says_what_it_left(tmp_path):
+    folder = tmp_path / "set"
+    call("-o", str(folder), "--kind", "table", "--forms", "3", "--key")
+    (folder / "notes.txt").write_text("mine")
+    (folder / "grid.pdf").write_bytes(b"of someone else")
+    before = {path.name for path in folder.iterdir()}
+    said = call("-o", str(folder), "--kind", "choice", "--forms", "2").stderr
+    after = {path.name for path in folder.iterdir()}
+    assert after & before == {"notes.txt", "grid.pdf"}
+    assert len(after) == 4
+    assert said.count("removed") == 6
+    assert "notes.txt, not of this set" in said
+
+
+def test_a_key_of_another_kind_does_not_stay_beside_a_form(tmp_path):
+    call("-o", str(tmp_path / "a.pdf"), "--kind", "table", "--key")
+    call("-o", str(tmp_path / "a.pdf"), "--kind", "choice", "--key", "grid")
+    assert {path.name for path in tmp_path.iterdir()} == {"a.pdf", "a-grid.pdf"}
+
+
+def test_nothing_is_removed_when_the_new_set_fails(tmp_path):
+    call("-o", str(tmp_path / "set"), "--kind", "table", "--key")
+    before = {path.name: path.read_bytes() for path in (tmp_path / "set").iterdir()}
+
+    def stop():
+        yield made(kind="choice")[0]
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        save(stop(), tmp_path / "set", "grid")
+    assert {path.name: path.read_bytes() for path in (tmp_path / "set").iterdir()} == before
+
+
+def test_progress_moves_while_pages_are_set(tmp_path):
+    told = []
+    plan = class_set.Plan(PRINT, "after", step=told.append)
+    class_set.save(class_set.forms(brachial(), Spec(kind="table", forms=60)), tmp_path / "a.pdf", plan)
+    assert len(told) > 2
+    assert told == sorted(told)
+    assert told[-1] == 60
+
+
+def test_every_form_has_its_own_maker_once():
+    """A model that is loaded anew gives the same set."""
+    one, two = (next(class_set.forms(plexus, Spec(kind="table", forms=2))) for plexus in (brachial(), model()))
+    assert one.code == two.code
+    assert sections.distinct(one) == sections.distinct(two)
