@@ -20,6 +20,7 @@ from randoms import MODELS
 ROOT = Path(__file__).parent.parent
 MODEL = str(MODELS / "two-stages.yaml")
 OLD = b"old"
+_SET = ["worksheet", MODEL, "--kind", "table", "--same", "--forms"]
 JOBS: dict[str, tuple[list[str], list[str]]] = {
     "svg": (["draw", MODEL, "--detail", "framework", "-o", "x.svg"], ["x.svg"]),
     "pdf": (["draw", MODEL, "--detail", "framework", "-o", "x.pdf"], ["x.pdf"]),
@@ -29,11 +30,8 @@ JOBS: dict[str, tuple[list[str], list[str]]] = {
     "handout": (["slides", MODEL, "--detail", "framework", "--handout", "3", "-o", "x.pdf"], ["x.pdf"]),
     "pictures": (["slides", MODEL, "--detail", "framework", "-o", "x"], ["x/02-roots.svg", "x/03-nerves.svg"]),
     "html": (["page", MODEL, "-o", "x.html"], ["x.html"]),
-    "forms": (["worksheet", MODEL, "--kind", "table", "--forms", "4", "--key", "grid", "-o", "x"], ["x/grid.pdf"]),
-    "grid": (
-        ["worksheet", MODEL, "--kind", "table", "--forms", "40", "--key", "grid", "-o", "x.pdf"],
-        ["x.pdf", "x-grid.pdf"],
-    ),
+    "forms": ([*_SET, "4", "--key", "grid", "-o", "set"], ["set/grid.pdf"]),
+    "grid": ([*_SET, "40", "--key", "grid", "-o", "x.pdf"], ["x.pdf", "x-grid.pdf"]),
     "csv": (["worksheet", MODEL, "--kind", "table", "-o", "../form.pdf", "--export", "x.csv"], ["x.csv"]),
 }
 """What is made → the command, and some of the files that it writes."""

@@ -60,8 +60,8 @@ def test_room_for_some_forms_of_a_set_lays_none_down(folder):
     with full(folder, "forms", 100_000) as shell:
         done = run(JOBS["forms"][0], folder, shell)
         assert said_once(done, "no room left in"), done
-        assert [path.name for path in folder.glob("x/*")] == ["grid.pdf"]
-        assert (folder / "x/grid.pdf").read_bytes() == OLD
+        assert [path.name for path in folder.glob("set/*")] == ["grid.pdf"]
+        assert (folder / "set/grid.pdf").read_bytes() == OLD
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="only Linux has /dev/full")
@@ -167,7 +167,7 @@ def test_two_batches_of_forms_into_one_folder(folder):
     for rival in rivals:
         rival.join()
     assert faults(folder) == []
-    assert len(list(folder.glob("x/form-*.pdf"))) == 8
+    assert len(list(folder.glob("set/form-*.pdf"))) == 8
 
 
 # --- standard output
