@@ -1,4 +1,4 @@
-"""The code on a form: the choices of its set, a dash, its number, and a check character: "8KW2M-07X".
+"""The code on a form: the choices of its set, its number, and a check character: "8KW2M-07-X".
 
 Its characters are ten digits and 21 letters, without those that look alike (I and 1, L and 1, O and 0, U and V). The
 check character tells any one wrong character and any two that changed places: a weighted sum modulo 31, a prime.
@@ -6,6 +6,7 @@ check character tells any one wrong character and any two that changed places: a
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from plexusdraw.errors import SheetError
@@ -14,6 +15,7 @@ ALPHABET = "0123456789ABCDEFGHJKMNPQRSTWXYZ"
 BASE = len(ALPHABET)
 _GENERATOR = 3
 """A primitive root modulo 31: the weights of the first thirty characters all differ."""
+_CODE = re.compile(r"([0-9A-Z]{1,60})-([0-9]{2,6})-?([0-9A-Z])")
 _ALIKE = str.maketrans("OIL", "011")
 PAIR = 2
 
@@ -21,7 +23,7 @@ PAIR = 2
 def of(stamp: str, number: int) -> str:
     """The code of one form, from what the codes of its set begin with."""
     digits = f"{number:02d}"
-    return f"{stamp or ALPHABET[0]}-{digits}{_check(stamp + digits)}"
+    return f"{stamp or ALPHABET[0]}-{digits}-{_check(stamp + digits)}"
 
 
 def parted(code: str) -> tuple[str, int]:
@@ -30,10 +32,10 @@ def parted(code: str) -> tuple[str, int]:
     Raises:
         SheetError: this is no code, or a character of it is wrong.
     """
-    stamp, dash, rest = plain(code).rpartition("-")
-    digits, check = rest[:-1], rest[-1:]
-    if not dash or not stamp or not digits.isdecimal() or not digits.isascii() or int(digits) < 1:
+    found = _CODE.fullmatch(plain(code))
+    if found is None or int(found[2]) < 1:
         raise SheetError(f'"{code[:40]}" is no code of a form. A code looks like "{of("8KW2M", 7)}".')
+    stamp, digits, check = found.groups()
     if any(c not in ALPHABET for c in stamp) or check != _check(stamp + digits):
         raise SheetError(f'the code "{code[:40]}" has a wrong character. Compare it with the form.')
     return stamp, int(digits)
