@@ -99,7 +99,11 @@ def test_the_wheel_says_what_it_is(wheels):
     found = held(wheels[1])
     folder = f"plexusdraw-{PROJECT['version']}.dist-info"
     said = Metadata.from_email(found[f"{folder}/METADATA"], validate=True)
-    assert (said.name, str(said.version), said.license_expression) == ("plexusdraw", PROJECT["version"], "MIT AND OFL-1.1")
+    assert (said.name, str(said.version), said.license_expression) == (
+        "plexusdraw",
+        PROJECT["version"],
+        "MIT AND OFL-1.1",
+    )
     needed = [requirement for requirement in said.requires_dist or [] if "extra" not in str(requirement)]
     assert set(map(spelt, needed)) == {spelt(Requirement(text)) for text in PROJECT["dependencies"]}
     assert said.description == (ROOT / "README.md").read_text("utf-8")

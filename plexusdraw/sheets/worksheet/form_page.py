@@ -165,14 +165,22 @@ def drawing_paper(page: Paper, around: float) -> Paper:
     return replace(page, name=f"{page.name}, less {around:.1f} mm", height=height)
 
 
-def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None) -> Scene:
+def composed(
+    scene: Scene,
+    page: Paper,
+    frame: Frame,
+    shown: Frame | None = None,
+    answers: Sequence[Part] = (),
+    under: float = 0.0,
+) -> Scene:
     """The drawing of *scene* between head and foot, on one page.
 
-    *shown*: the words to set instead of those of *frame*, which says where the drawing stands (a key).
+    *shown*: the words to set instead of those of *frame*, which says where the drawing stands (a key). *answers*: what
+    stands beside the drawing, or *under* it, where it takes so many mm.
     """
     top, bottom = head(frame, page), foot(frame, page)
     panels = [p.box for p in scene.parts if isinstance(p, Panel)]
-    room = page.height - 2 * page.margin - top.height - bottom.height
+    room = page.height - 2 * page.margin - top.height - bottom.height - under
     start = min(b.y for b in panels)
     tall = max(b.bottom for b in panels) - start
     down = Move(0.0, page.margin + top.height + max(0.0, room - tall) / 2 - start)
@@ -180,7 +188,11 @@ def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None
     def moved(part: Part) -> Part | None:
         return None if isinstance(part, Note) and not part.role.startswith("table") else down.part(part)
 
-    return _around(changed(scene, moved), page, shown or frame, below=False)
+    made = changed(scene, moved)
+    first = len(made.parts)
+    worded = (first + i for i, part in enumerate(answers) if not isinstance(part, Leader))
+    made = replace(made, parts=(*made.parts, *answers), reading=(*made.reading, *worded))
+    return _around(made, page, shown or frame, below=False)
 
 
 def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[str, ...] = ()) -> Scene:

@@ -19,6 +19,9 @@ WRITING_MM = (30.2, 7.3)
 Writing = Literal["auto", "boxes", "lines"]
 """Where answers are written: in boxes on the drawing, on lines beside it, or in boxes where they fit."""
 
+Prompt = Literal["drawing", "columns"]
+"""What recall gives: the empty columns of a drawing, or columns with lines to write names on."""
+
 
 @dataclass(frozen=True, slots=True)
 class Spec:
@@ -44,6 +47,9 @@ class Spec:
     side: Limb = "left"
     duplex: bool = False
     writing: Writing = "auto"
+    sources: tuple[str, ...] = ()
+    """Where the cases of an injury come from, by the words of ``case_mix``; empty: its usual mix."""
+    prompt: Prompt = "drawing"
 
     @property
     def banked(self) -> bool:
