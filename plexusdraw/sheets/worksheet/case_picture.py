@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.layout.fit import Options, fitted
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.nerve.fit import nerve_at
-from plexusdraw.model.plexus import Plexus
+from plexusdraw.model.plexus import Exit, Plexus
 from plexusdraw.names.sites import Site
-from plexusdraw.scene import Box, Note, Panel, Part, Row, Scene
+from plexusdraw.scene import Box, Note, Panel, Part, Row, Scene, Strand
 from plexusdraw.scene.transform import changed
 from plexusdraw.sheets.worksheet import flow, form_page
 from plexusdraw.sheets.worksheet.drawing import Drawing, bare, routes
@@ -40,12 +40,24 @@ def marks(scene: Scene, injury: Injury) -> tuple[tuple[str, int], ...]:
     partial = [site.partial for site in injury.sites for _ in site.cuts]
     if len(found) != len(injury.cuts) or len(partial) != len(found):
         return ()
-    there = [Site(id, at, "", "", some) for (id, at), some in zip(found, partial, strict=True)]
-    if set(there) == {Site(id, at, "", "", some) for (id, at), some in zip(injury.cuts, partial, strict=True)}:
-        return found
-    moved = Injury(injury.plexus, there)
+    moved = Injury(
+        injury.plexus, [Site(id, at, "", "", some) for (id, at), some in zip(found, partial, strict=True)]
+    )
     own = {**injury.muscles, **injury.skin}
     return found if all(moved.outcome(id).loss is outcome.loss for id, outcome in own.items()) else ()
+
+
+def told(scene: Scene, injury: Injury) -> tuple[tuple[str, int], ...]:
+    """The marks of all cuts, or none if a reader could not tell one from another place on the same strands.
+
+    A mark tells its place where it follows a branch that is drawn, or nothing has left yet.
+    """
+    drawn = {p.entity for p in scene.parts if isinstance(p, Strand)}
+    for id, at in injury.cuts:
+        left = [item.to for item in injury.plexus.segments[id].course[:at] if isinstance(item, Exit)]
+        if left and left[-1] not in drawn:
+            return ()
+    return marks(scene, injury)
 
 
 def course(

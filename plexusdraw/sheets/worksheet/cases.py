@@ -22,7 +22,7 @@ from plexusdraw.names.sites import Site
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import case_mix, flow, texts
-from plexusdraw.sheets.worksheet.case_picture import Shown, course, marks
+from plexusdraw.sheets.worksheet.case_picture import Shown, course, marks, told
 from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, with_lines, without_supply
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.labelling import distractors
@@ -41,7 +41,7 @@ STEP_BEHIND = 0.02
 """An answer is as good as the best one if it agrees with the findings by no more than this less (a convention)."""
 CASE = "Invented case: {who}. Site of the one injury: {site}. Nothing else is injured."
 ASKED = "List what is lost."
-MARKED = "The bars mark it."
+MARKED = "The bars mark it. List what is lost."
 FOUND = "Invented case: {who}. {found}"
 FINDINGS = f"{FOUND} Name one place whose injury explains all of this."
 
@@ -54,6 +54,8 @@ class Case:
     questions: tuple[Question, ...]
     told: str
     said: str
+    marked: str = ""
+    """What the form says where the cut is marked."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,7 @@ class Cases:
     def drawing(self) -> Drawing:
         """The drawing of the plexus that forms share, with room for the longest lists."""
         every = [self.case(number) for number in range(1, min(self.spec.forms, len(self.sites)) + 1)]
-        longest = max((f"{case.said} {MARKED}" for case in every), key=len)
+        longest = max((case.marked or case.said for case in every), key=len)
         frame = self.frame("", 99, longest, self._longest_bank(every))
         drawn = drawing(self.plexus, self.spec, self.spec.detail or "nerves", (), frame)
         bared = replace(drawn, scenes=tuple(map(without_supply, drawn.scenes)))
@@ -110,7 +112,7 @@ class Cases:
         who = self.spec.rng(number, "person").choice(PEOPLE)
         if self.spec.kind == "injury":
             told = CASE.format(who=who, site=" and ".join(site.text for site in sites))
-            return Case(injury, tuple(self._losses(injury)), told, f"{told} {ASKED}")
+            return Case(injury, tuple(self._losses(injury)), told, f"{told} {ASKED}", f"{told} {MARKED}")
         questions, told, said = self._search(injury, who, number)
         return Case(injury, tuple(questions), told, said)
 
@@ -120,7 +122,7 @@ class Cases:
         code, total = spec.code(number), points(case.questions)
         bank = self._bank(case, number)
         shown = self._shown(case, bank)
-        said = f"{case.said} {MARKED}" if shown.marks else case.said
+        said = case.marked if shown.marks else case.said
         frame = self.frame(code, total, said, bank)
         scene, own = shown.drawing.scenes[0], shown.drawing
         view = View(asks=True, title=frame.title, cuts=shown.marks)
@@ -137,9 +139,9 @@ class Cases:
         """The plexus, or the course of the nerve where a cut lies beyond what the plexus shows."""
         if self.spec.kind != "injury":
             return Shown(self.drawing, ())
-        found = marks(self.drawing.scenes[0], case.injury)
+        found = told(self.drawing.scenes[0], case.injury)
         if not found:
-            frame = self.frame("", 99, f"{case.said} {MARKED}", bank)
+            frame = self.frame("", 99, case.marked, bank)
             drawn = course(self.plexus, self.spec, case.injury, frame, case.questions)
             if drawn is not None and (there := marks(drawn.scenes[0], case.injury)):
                 return Shown(drawn, there)

@@ -121,13 +121,18 @@ def _set(item: Item, x: float, y: float, wide: float, pitch: float) -> Iterator[
         yield rule(x + item.indent, y - 1.0, end)
 
 
+def named(question: Question) -> bool:
+    """Whether a number says all: the name of what bears it on the drawing is asked."""
+    return question.key is not None and question.key[1] == "name"
+
+
 def lines(questions: Sequence[Question], wide: float) -> list[Item]:
     """A numbered line for each name; a prompt and as many lines as are wanted for each list."""
     found = []
     for q in questions:
         if q.drawn:
             continue
-        if q.key is not None and q.key[1] == "name":
+        if named(q):
             found.append(Item(((str(q.number), 0.0, True),), 1, NUMBER_MM, numbered=True))
             continue
         first, *rest = fonts.wrap(q.prompt, wide - NUMBER_MM, HEAD_PT)

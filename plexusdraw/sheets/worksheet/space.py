@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from plexusdraw import fonts
 from plexusdraw.scene import Box, Part
 from plexusdraw.sheets.worksheet import flow
 from plexusdraw.sheets.worksheet.flow import COLUMN_MM, GUTTER_MM, HAND_MM, NUMBER_MM, Flow
+from plexusdraw.sheets.worksheet.form_page import HEAD_PT
 from plexusdraw.sheets.worksheet.spec import Question
 
 LEAST_COLUMN_MM = 46.0
@@ -45,7 +47,8 @@ class Space:
 def column(questions: Sequence[Question]) -> float:
     """Width of a column that takes the longest answer by hand, at most ``COLUMN_MM``."""
     longest = max((len(answer) for q in questions if not q.drawn for answer in q.answers), default=0)
-    return min(COLUMN_MM, max(LEAST_COLUMN_MM, NUMBER_MM + HAND_MM * longest))
+    asked = max((fonts.width(q.prompt, HEAD_PT) for q in questions if not q.drawn and not flow.named(q)), default=0.0)
+    return min(COLUMN_MM, max(LEAST_COLUMN_MM, NUMBER_MM + max(HAND_MM * longest, asked + 1.0)))
 
 
 def spaces(room: Box, questions: Sequence[Question], pitch: float) -> Iterator[Space]:
