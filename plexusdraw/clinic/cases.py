@@ -76,7 +76,7 @@ def _movements(movements: Iterable[Movement]) -> Asked | None:
 
 
 def fair(injury: Injury) -> bool:
-    """Whether an injury makes a case by itself: a muscle that can be examined is paralysed whichever source is right."""
+    """Whether an injury makes a case by itself: a muscle that one can test is paralysed whichever source is right."""
     every, muscles = injury.muscles.values(), injury.plexus.muscles
     return any(o.loss is Loss.WHOLE and not o.disputed and muscles[o.id].testable for o in every)
 

@@ -19,6 +19,7 @@ from plexusdraw.sheets.worksheet.spec import Spec
 PRINT = load_theme("print")
 SETS = {
     "label": Spec(forms=2),
+    "boxes": Spec(writing="boxes"),
     "numbers": Spec(forms=2, writing="lines", level=4),
     "roots": Spec(ask=("roots", "trunks", "divisions", "cords", "branches"), detail="framework"),
     "some": Spec(count=5),

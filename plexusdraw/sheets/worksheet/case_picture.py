@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
@@ -40,9 +41,7 @@ def marks(scene: Scene, injury: Injury) -> tuple[tuple[str, int], ...]:
     partial = [site.partial for site in injury.sites for _ in site.cuts]
     if len(found) != len(injury.cuts) or len(partial) != len(found):
         return ()
-    moved = Injury(
-        injury.plexus, [Site(id, at, "", "", some) for (id, at), some in zip(found, partial, strict=True)]
-    )
+    moved = Injury(injury.plexus, [Site(id, at, "", "", some) for (id, at), some in zip(found, partial, strict=True)])
     own = {**injury.muscles, **injury.skin}
     return found if all(moved.outcome(id).loss is outcome.loss for id, outcome in own.items()) else ()
 
@@ -60,9 +59,7 @@ def told(scene: Scene, injury: Injury) -> tuple[tuple[str, int], ...]:
     return marks(scene, injury)
 
 
-def course(
-    plexus: Plexus, spec: Spec, injury: Injury, frame: Frame, questions: Sequence[Question]
-) -> Drawing | None:
+def course(plexus: Plexus, spec: Spec, injury: Injury, frame: Frame, questions: Sequence[Question]) -> Drawing | None:
     """The course of the nerve that is cut, without what it supplies, with room for lines in place of that.
 
     None where the cuts are on no one nerve, or it does not fit.
@@ -75,11 +72,16 @@ def course(
     around = form_page.head(frame, spec.page).height + form_page.foot(frame, spec.page).height
     paper = form_page.drawing_paper(spec.page, around)
     options = Options(page=paper, side=spec.side, nerve=nerve, wording=Wording(own=unsaid))
-    made = fitted(bare(plexus), routes(plexus), options)
-    if made is None or len(made) != 1:
+    scene = _laid_out(plexus, options)
+    if scene is None:
         return None
-    scene = changed(made[0], _without_rows)
     return Drawing((scene,), False, options, _beside(scene, spec, frame, questions))
+
+
+@lru_cache(maxsize=64)
+def _laid_out(plexus: Plexus, options: Options) -> Scene | None:
+    made = fitted(bare(plexus), routes(plexus), options)
+    return changed(made[0], _without_rows) if made is not None and len(made) == 1 else None
 
 
 def _without_rows(part: Part) -> Part | None:
@@ -99,5 +101,3 @@ def _beside(scene: Scene, spec: Spec, frame: Frame, questions: Sequence[Question
         if box.w >= LEAST_COLUMN_MM and flow.least_height(items, box.w, how) <= box.h:
             return Space(box, how)
     return None
-
-

@@ -6,7 +6,7 @@ invented, and say nothing of how injuries come about.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -40,6 +40,13 @@ MOST_WORDS = 12
 STEP_BEHIND = 0.02
 """An answer is as good as the best one if it agrees with the findings by no more than this less (a convention)."""
 CASE = "Invented case: {who}. Site of the one injury: {site}. Nothing else is injured."
+SAID: Mapping[Kind, str] = {
+    "paralysed": "Paralysed",
+    "weak": "Weak",
+    "spared": "Full strength",
+    "numb": "No feeling",
+    "feels": "Normal feeling",
+}
 ASKED = "List what is lost."
 MARKED = "The bars mark it. List what is lost."
 FOUND = "Invented case: {who}. {found}"
@@ -235,7 +242,13 @@ def _finding(injury: Injury, id: str) -> Finding:
 
 def _grouped(found: Sequence[Finding]) -> Iterator[str]:
     """The findings in words, those of one sort together."""
-    said = {"paralysed": "Paralysed", "weak": "Weak", "spared": "Full strength", "numb": "No feeling", "feels": "Normal feeling"}
+    said = {
+        "paralysed": "Paralysed",
+        "weak": "Weak",
+        "spared": "Full strength",
+        "numb": "No feeling",
+        "feels": "Normal feeling",
+    }
     for kind, text in said.items():
         names = [f.name for f in found if f.kind == kind]
         if names:

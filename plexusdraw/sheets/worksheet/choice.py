@@ -15,10 +15,10 @@ from plexusdraw.scene import Part
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page, pool, texts
 from plexusdraw.sheets.worksheet.drawing import frame_of
+from plexusdraw.sheets.worksheet.flow import NUMBER_MM, Item
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame
 from plexusdraw.sheets.worksheet.pool.kit import Subject
 from plexusdraw.sheets.worksheet.spec import Choice, Form, Question, Spec, letter, points
-from plexusdraw.sheets.worksheet.flow import NUMBER_MM, Item
 from plexusdraw.sheets.worksheet.texts import LIST_PT
 
 INSTRUCTIONS = "One answer to each question is right. Circle its letter."

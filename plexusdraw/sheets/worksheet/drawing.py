@@ -31,8 +31,8 @@ BOX_MM = 7.05
 class Drawing:
     """The pages of the drawing. ``in_place``: each blank is large enough to write in, else numbers refer to lines.
 
-    ``options``: what it was laid out with. ``space``: the room on its page for lines to answer on; None: they have pages
-    of their own.
+    ``options``: what it was laid out with. ``space``: room on its page for lines to answer on; None: they have pages of
+    their own.
     """
 
     scenes: tuple[Scene, ...]
@@ -75,6 +75,8 @@ def drawing(
 ) -> Drawing:
     """Lay the drawing out; blanks of the *kinds* have room to write in, if that fits and ``spec.writing`` lets it.
 
+    Left to choose, boxes are taken only if each is wide enough for the longest name of its kind by hand.
+
     *supply*: with what each nerve supplies, where nerves are drawn.
 
     Raises:
@@ -83,10 +85,13 @@ def drawing(
     small = Options(detail, _paper(spec.page, frame), spec.side, supply=supply)
     if spec.writing == "lines" or not kinds or detail == "muscles":
         return Drawing(layout(bare(plexus), routes(plexus), small), False, small)
-    large = replace(small, wording=Wording(blank=WRITING_MM, asked=kinds, widths=_hand(plexus, kinds)))
-    made = fitted(bare(plexus), routes(plexus), large)
-    if made is not None and len(made) == 1:
-        return Drawing(tuple(map(beside_boxes, made)), True, large)
+    close = Wording(blank=WRITING_MM, asked=kinds)
+    wide = replace(close, widths=_hand(plexus, kinds))
+    large = replace(small, wording=close)
+    for wording in (wide, close) if spec.writing == "boxes" else (wide,):
+        made = fitted(bare(plexus), routes(plexus), replace(small, wording=wording))
+        if made is not None and len(made) == 1:
+            return Drawing(tuple(map(beside_boxes, made)), True, replace(small, wording=wording))
     if spec.writing == "boxes":
         raise FitError(_advice(plexus, large, spec, frame))
     return Drawing(layout(bare(plexus), routes(plexus), small), False, small)
@@ -95,7 +100,7 @@ def drawing(
 def _hand(plexus: Plexus, kinds: tuple[str, ...]) -> tuple[tuple[str, float], ...]:
     """Kind → width in which a hand writes the longest name of its kind as drawings word it."""
     wording = Wording()
-    longest = {kind: 0 for kind in kinds}
+    longest = dict.fromkeys(kinds, 0)
     for segment in plexus.segments.values():
         if segment.kind in longest and segment.drawn:
             longest[segment.kind] = max(longest[segment.kind], len(wording.of(segment)))

@@ -35,6 +35,8 @@ NAME_MM = 7.0
 TITLE_BAND_MM = 6.0
 LEGEND_BAND_MM = 3.8
 """Least heights of the bands over and under the panels of a scene, which a worksheet does not use."""
+BANK = "Word bank (not all are used):"
+BANK_OF_ALL = "Word bank (all are used):"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,8 @@ class Frame:
     orientation: str = ""
     course: str = ""
     bank: tuple[str, ...] = ()
+    spare: bool = True
+    """Whether some words of the bank are no answer."""
     caution: str = ""
     legend: str = LEGEND_STRANDS
     is_key: bool = False
@@ -139,7 +143,7 @@ def foot(frame: Frame, page: Paper) -> Strip:
     left, room = page.margin, page.width - 2 * page.margin
     rows: list[tuple[str, float, bool]] = []
     if frame.bank:
-        rows += _bank(frame.bank, room)
+        rows += _bank(frame.bank, room, frame.spare)
     rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.legend, room, SMALL_PT) if frame.legend]
     if frame.caution:
         rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.caution, room, SMALL_PT)]
@@ -152,10 +156,9 @@ def foot(frame: Frame, page: Paper) -> Strip:
     return Strip(tuple(made), height)
 
 
-def _bank(bank: Sequence[str], room: float) -> list[tuple[str, float, bool]]:
+def _bank(bank: Sequence[str], room: float, spare: bool) -> list[tuple[str, float, bool]]:
     items = [f"{item}\u2002·" for item in bank[:-1]] + [bank[-1]]
-    head_word = "Word bank:"
-    lines = fonts.wrap([head_word, *items], room, FOOT_PT)
+    lines = fonts.wrap([BANK if spare else BANK_OF_ALL, *items], room, FOOT_PT)
     return [(text, FOOT_PT, False) for text in lines]
 
 

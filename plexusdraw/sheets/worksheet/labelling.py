@@ -100,6 +100,9 @@ class Labelling:
         code = spec.code(number)
         bank = self._bank(questions, number) if spec.banked else ()
         frame = self.frame(code, points(questions), bank, self.said)
+        frame = replace(
+            frame, spare=len(bank) > len({q.answers[0] for q in questions if q.wanted == 1 and not q.drawn})
+        )
         pages = [self._page(scene, frame, numbers, left_out, questions) for scene in self.scenes]
         if not self.drawing.in_place and self.drawing.space is None:
             pages += texts.line_pages(spec.page, frame, self._lines(questions))
@@ -209,7 +212,8 @@ class Labelling:
         rng = self.spec.rng(number, "bank")
         asked = {q.key[0] for q in questions if q.key}
         table = self._same_kind({self.plexus.entity(id).kind for id in asked})
-        spare = [e.name for e in table if e.id not in asked and exact(e.name) not in taken]
+        seen = {e.id for e in self.sheet}  # what the drawing names is no word to choose
+        spare = [e.name for e in table if e.id not in asked | seen and exact(e.name) not in taken]
         extra = rng.sample(spare, min(len(spare), distractors(len(right))))
         return tuple(sorted({*right, *extra}, key=str.casefold))
 
