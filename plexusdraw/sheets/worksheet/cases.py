@@ -16,6 +16,7 @@ from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.findings import Finding, Kind
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.localise import Answer, localise
+from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted, accepted_site
 from plexusdraw.names.sites import Site
@@ -37,8 +38,6 @@ MOST = {"muscle": 5, "movement": 3, "skin": 2}
 MOST_FINDINGS = 7
 MOST_WORDS = 12
 """So many right words a word bank holds at most."""
-STEP_BEHIND = 0.02
-"""An answer is as good as the best one if it agrees with the findings by no more than this less (a convention)."""
 CASE = "Invented case: {who}. Site of the one injury: {site}. Nothing else is injured."
 SAID: Mapping[Kind, str] = {
     "paralysed": "Paralysed",
@@ -186,8 +185,9 @@ class Cases:
         words = " ".join(_grouped(found))
         right = tuple(dict.fromkeys(a.name for a in answers))
         spelled = tuple(_site_spellings(self.plexus, a) for a in answers)
-        places = "place" if len(right) == 1 else f"one of the {len(right)} places"
-        prompt = f"Name the {places} that explain{'s' if len(right) == 1 else ''} all findings."
+        prompt = f"Name one of the {len(right)} places that explain all findings."
+        if len(right) == 1:
+            prompt = "Name the place that explains all findings."
         question = Question(1, prompt, right, 1, spelled)
         return [question], FOUND.format(who=who, found=words), FINDINGS.format(who=who, found=words)
 
@@ -197,9 +197,13 @@ class Cases:
         tested = [o for o in injury.muscles.values() if self.plexus.muscles[o.id].testable and not o.disputed]
         worst = max((o.loss for o in tested), default=Loss.NONE)
         lost = [o for o in tested if o.loss is worst and worst]
+        lost = lost or [o for o in injury.skin.values() if o.loss is Loss.WHOLE and self._tells(injury, o.id)]
+        if not lost:
+            names = " and ".join(site.text for site in injury.sites)
+            raise SheetError(f"no examination finds an injury of {names}: take another site, or --kind injury")
         found = [_finding(injury, o.id) for o in rng.sample(lost, min(2, len(lost)))]
         while True:
-            answers = _complete(localise(self.plexus, found, top=60).answers)
+            answers = _complete(self.plexus, found)
             more = self._telling(injury, answers, {f.about for f in found}) if len(answers) > 1 else None
             if more is None or len(found) >= MOST_FINDINGS:
                 return found, answers
@@ -223,11 +227,19 @@ class Cases:
         return not (area and area.dermatome) and sure(outcome)
 
 
-def _complete(answers: Sequence[Answer]) -> list[Answer]:
-    """The answers against which nothing speaks, as good as the best."""
-    whole = [a for a in answers if not a.unexplained and not a.contradicted and len(a.cuts) == 1]
-    best = max((a.agrees for a in whole), default=0.0)
-    return [a for a in whole if a.agrees >= best - STEP_BEHIND]
+def _complete(plexus: Plexus, found: Sequence[Finding]) -> list[Answer]:
+    """The places at each of which an injury does all that is found, the best first."""
+    answers = localise(plexus, found, top=60).answers
+    whole = (a for a in answers if not a.unexplained and not a.contradicted and len(a.cuts) == 1)
+    return [a for a in whole if all(_does(Injury(plexus, a.cuts), one) for one in found)]
+
+
+def _does(injury: Injury, found: Finding) -> bool:
+    """Whether an injury does what is found, as the model has it or as some sources may; a slight loss looks normal."""
+    outcome = injury.outcome(found.about)
+    least = {"paralysed": Loss.WHOLE, "numb": Loss.WHOLE, "weak": Loss.PART}.get(found.kind)
+    agrees = outcome.loss <= Loss.SLIGHT if least is None else outcome.loss >= least
+    return agrees or outcome.disputed
 
 
 def _finding(injury: Injury, id: str) -> Finding:
