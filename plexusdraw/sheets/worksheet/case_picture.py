@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.layout.fit import Options, fitted
+from plexusdraw.layout.fit import Options
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.nerve.fit import nerve_at
 from plexusdraw.model.plexus import Exit, Plexus
@@ -16,7 +16,7 @@ from plexusdraw.names.sites import Site
 from plexusdraw.scene import Box, Note, Panel, Part, Row, Scene, Strand
 from plexusdraw.scene.transform import changed
 from plexusdraw.sheets.worksheet import flow, form_page
-from plexusdraw.sheets.worksheet.drawing import Drawing, bare, routes
+from plexusdraw.sheets.worksheet.drawing import Drawing, laid_out
 from plexusdraw.sheets.worksheet.flow import GUTTER_MM, LINES_MM, Flow
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.space import LEAST_COLUMN_MM, Space
@@ -80,7 +80,7 @@ def course(plexus: Plexus, spec: Spec, injury: Injury, frame: Frame, questions: 
 
 @lru_cache(maxsize=64)
 def _laid_out(plexus: Plexus, options: Options) -> Scene | None:
-    made = fitted(bare(plexus), routes(plexus), options)
+    made = laid_out(plexus, options)
     return changed(made[0], _without_rows) if made is not None and len(made) == 1 else None
 
 

@@ -70,6 +70,12 @@ def routes(plexus: Plexus) -> Fibres:
     return fibre_routes.of(bare(plexus))
 
 
+@lru_cache(maxsize=32)
+def laid_out(plexus: Plexus, options: Options) -> tuple[Scene, ...] | None:
+    """The pages of a drawing without its caution; None where they do not fit."""
+    return fitted(bare(plexus), routes(plexus), options)
+
+
 def drawing(
     plexus: Plexus, spec: Spec, detail: Detail, kinds: tuple[str, ...], frame: Frame, supply: bool = False
 ) -> Drawing:
@@ -89,7 +95,7 @@ def drawing(
     wide = replace(close, widths=_hand(plexus, kinds))
     large = replace(small, wording=close)
     for wording in (wide, close) if spec.writing == "boxes" else (wide,):
-        made = fitted(bare(plexus), routes(plexus), replace(small, wording=wording))
+        made = laid_out(plexus, replace(small, wording=wording))
         if made is not None and len(made) == 1:
             return Drawing(tuple(map(beside_boxes, made)), True, replace(small, wording=wording))
     if spec.writing == "boxes":
@@ -125,7 +131,7 @@ def with_lines(plexus: Plexus, drawn: Drawing, page: Paper, frame: Frame, questi
                 less, height=less.height - space.under, name=f"{less.name} {less.width:.1f} {space.under:.1f}"
             )
             options = replace(drawn.options, page=less)
-            made = fitted(bare(plexus), routes(plexus), options)
+            made = laid_out(plexus, options)
             if made is not None and len(made) == 1:
                 found.append((least_type(made[0]), Drawing(made, False, options, space)))
         if found:
