@@ -225,6 +225,15 @@ def test_a_site_is_named_and_marked_where_it_can_be_told(site, course, level):
     assert not any(isinstance(p, Row) for p in scene.parts)
 
 
+@pytest.mark.parametrize("site", ["medial cord", "C7", "axillary nerve", "nerve to subclavius"])
+def test_a_bank_of_an_injury_has_words_for_every_list_and_others(site):
+    form = class_set.maker(brachial(), Spec(kind="injury", only=site, level=1)).form(1)
+    notes = [p.text.string for p in form.pages[0].scene.parts if isinstance(p, Note) and p.role == "legend"]
+    words = {word.strip() for word in " ".join(notes).split("One strand")[0].split(":")[1].split("·")}
+    assert all(len(words & set(q.answers)) >= q.wanted for q in form.questions)
+    assert words - {answer for q in form.questions for answer in q.answers}
+
+
 def test_a_site_that_no_examination_finds_is_refused():
     with pytest.raises(SheetError, match="no examination finds an injury of nerve to subclavius"):
         Cases(brachial(), Spec(kind="site", only="nerve to subclavius")).case(1)

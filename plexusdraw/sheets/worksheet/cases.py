@@ -36,8 +36,8 @@ PEOPLE = ("a baker", "a bus driver", "a carpenter", "a gardener", "a nurse", "a 
 MOST = {"muscle": 5, "movement": 3, "skin": 2}
 """So many are asked for at most."""
 MOST_FINDINGS = 7
-MOST_WORDS = 12
-"""So many right words a word bank holds at most."""
+MORE_WORDS = 1
+"""So many more right words than are wanted stand in a word bank for each list."""
 CASE = "Invented case: {who}. Site of the one injury: {site}. Nothing else is injured."
 SAID: Mapping[Kind, str] = {
     "paralysed": "Paralysed",
@@ -162,11 +162,13 @@ class Cases:
         """Of an injury, the muscles and skin areas asked and some others; of a site, nothing."""
         if not self.spec.banked or self.spec.kind != "injury":
             return ()
-        right = [answer for q in case.questions for i, answer in enumerate(q.answers) if i not in q.either]
+        rng = self.spec.rng(number, "bank")
+        shown: list[str] = []
+        for q in case.questions:  # of each list more than is wanted
+            sure_of = [answer for i, answer in enumerate(q.answers) if i not in q.either]
+            shown += rng.sample(sure_of, min(len(sure_of), q.wanted + MORE_WORDS))
         taken = {answer for q in case.questions for answer in q.answers}
         spare = [m.name for m in self.plexus.muscles.values() if m.name not in taken and m.testable]
-        rng = self.spec.rng(number, "bank")
-        shown = rng.sample(right, min(len(right), MOST_WORDS))
         extra = rng.sample(spare, min(len(spare), distractors(len(shown))))
         return tuple(sorted({*shown, *extra}, key=str.casefold))
 
