@@ -40,7 +40,7 @@ def sources(plexus: Plexus, given: Sequence[str]) -> tuple[str, ...]:
 
 def source(plexus: Plexus, site: Site) -> str | None:
     """The word of :func:`words` that takes in a site; None: it has no name of the trade."""
-    if site.id in plexus.levels:
+    if site.id in plexus.places:
         return PLACES
     if site.id not in (site.segment, plexus.segments[site.segment].whole):
         return None
