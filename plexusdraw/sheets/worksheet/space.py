@@ -45,7 +45,7 @@ class Space:
 
 
 def column(questions: Sequence[Question]) -> float:
-    """Width of a column that takes the longest answer by hand, at most ``COLUMN_MM``."""
+    """Width of a column that takes the longest answer by hand, at most ``COLUMN_MM``, mm."""
     longest = max((len(answer) for q in questions if not q.drawn for answer in q.answers), default=0)
     asked = max((fonts.width(q.prompt, HEAD_PT) for q in questions if not q.drawn and not flow.named(q)), default=0.0)
     return min(COLUMN_MM, max(LEAST_COLUMN_MM, NUMBER_MM + max(HAND_MM * longest, asked + 1.0)))
