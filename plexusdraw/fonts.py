@@ -1,4 +1,4 @@
-"""The one typeface of every picture, measured and subset: Atkinson Hyperlegible, Regular and Bold.
+"""The one typeface of every picture, measured and subset: Atkinson Hyperlegible, Regular and Bold, with a plain zero.
 
 Widths hold with the font's pair kerning, because browsers and typst both apply it by default, and nothing
 else (the font has no ligatures that apply by default). Advances, character map and kerning are read straight
@@ -12,7 +12,6 @@ import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.util import find_spec
 from pathlib import Path
 from struct import unpack_from
 from typing import TYPE_CHECKING, Any
@@ -158,12 +157,7 @@ def has_glyph(character: str, bold: bool = False) -> bool:
 
 @cache
 def _file(bold: bool) -> Path:
-    spec = find_spec("fontpkg_atkinson_hyperlegible")
-    if spec is None or spec.origin is None:
-        raise ModuleNotFoundError(
-            "fontpkg-atkinson-hyperlegible is not installed", name="fontpkg_atkinson_hyperlegible"
-        )
-    return Path(spec.origin).parent / "files" / f"AtkinsonHyperlegible-{'Bold' if bold else 'Regular'}.ttf"
+    return Path(__file__).parent / "typeface" / f"AtkinsonHyperlegible-{'Bold' if bold else 'Regular'}.ttf"
 
 
 @cache

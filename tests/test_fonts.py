@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from plexusdraw import fonts
 from plexusdraw.scene import MM_PER_PT
+from plexusdraw.typeface import plain_zero
 
 SAMPLES = [
     "C5",
@@ -133,3 +134,29 @@ def test_measuring_needs_no_heavy_import():
     code = "import sys; from plexusdraw import fonts; fonts.width('x', 9); print('fontTools' in sys.modules)"
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize("style", plain_zero.STYLES)
+def test_only_the_zero_is_changed(style):
+    """The files are those that the maker makes: every other glyph, advance and pair of kerning is the face's own."""
+    own, face = TTFont(fonts._file(style == "Bold")), TTFont(plain_zero.original(style))
+    assert own["hmtx"].metrics == face["hmtx"].metrics
+    assert own.getTableData("GPOS") == face.getTableData("GPOS")
+    changed = {name for name in face.getGlyphOrder() if own["glyf"][name] != face["glyf"][name]}
+    assert changed == {"zero"}
+    assert own["glyf"]["zero"] == plain_zero.made(style)["glyf"]["zero"]
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_the_zero_is_plain(bold):
+    """One outline and one counter, which the vertical through the middle enters and leaves once."""
+    zero = TTFont(fonts._file(bold))["glyf"]["zero"]
+    points, ends, _ = zero.getCoordinates(None)
+    outer, counter = points[: ends[0] + 1], points[ends[0] + 1 :]
+    assert len(ends) == 2
+    for contour in (outer, counter):
+        xs = sorted({x for x, _ in contour})
+        ys = sorted({y for _, y in contour})
+        assert abs(xs[0] + xs[-1] - 648) < 20
+        assert abs(ys[0] + ys[-1] - 668) < 3
+    assert min(x for x, _ in outer) < min(x for x, _ in counter)

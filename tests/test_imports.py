@@ -19,6 +19,7 @@ MAY: dict[str, set[str]] = {
     "yamlfile": {"errors"},
     "scene": set(),
     "fonts": {"scene"},
+    "typeface": set(),
     "model": {"errors", "yamlfile"},
     "names": {"errors", "model", "yamlfile"},
     "routes": {"errors", "model", "names"},

@@ -83,11 +83,11 @@ def test_the_wheel_holds_the_package_and_nothing_else(wheels):
     found = held(wheels[1])
     ours = {name for name in found if ".dist-info/" not in name}
     assert {name.split("/")[0] for name in ours} == {"plexusdraw"}
-    assert {Path(name).suffix for name in ours} <= {".py", ".yaml", ".typed", ".js", ".css", ".html"}
+    assert {Path(name).suffix for name in ours} <= {".py", ".yaml", ".typed", ".js", ".css", ".html", ".ttf", ".txt"}
     code = {str(path.relative_to(ROOT)) for path in (ROOT / "plexusdraw").rglob("*.py")}
     assert code == {name for name in ours if name.endswith(".py")}
     assert {f"plexusdraw/themes/{path.name}" for path in (ROOT / "themes").glob("*.yaml")} <= ours
-    assert {"plexusdraw/py.typed", "plexusdraw/anatomy/brachial.yaml"} <= ours
+    assert {"plexusdraw/py.typed", "plexusdraw/anatomy/brachial.yaml", "plexusdraw/typeface/OFL.txt"} <= ours
 
 
 def spelt(requirement: Requirement) -> tuple[str, str, str]:
@@ -99,7 +99,11 @@ def test_the_wheel_says_what_it_is(wheels):
     found = held(wheels[1])
     folder = f"plexusdraw-{PROJECT['version']}.dist-info"
     said = Metadata.from_email(found[f"{folder}/METADATA"], validate=True)
-    assert (said.name, str(said.version), said.license_expression) == ("plexusdraw", PROJECT["version"], "MIT")
+    assert (said.name, str(said.version), said.license_expression) == (
+        "plexusdraw",
+        PROJECT["version"],
+        "MIT AND OFL-1.1",
+    )
     needed = [requirement for requirement in said.requires_dist or [] if "extra" not in str(requirement)]
     assert set(map(spelt, needed)) == {spelt(Requirement(text)) for text in PROJECT["dependencies"]}
     assert said.description == (ROOT / "README.md").read_text("utf-8")

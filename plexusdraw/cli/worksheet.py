@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import click
 from click.core import ParameterSource
@@ -23,7 +23,7 @@ from plexusdraw.sheets.worksheet import class_set, export, sections
 from plexusdraw.sheets.worksheet import course as course_file
 from plexusdraw.sheets.worksheet.earlier import Left
 from plexusdraw.sheets.worksheet.registry import REGISTRY
-from plexusdraw.sheets.worksheet.spec import Form, Spec
+from plexusdraw.sheets.worksheet.spec import Form, Prompt, Spec
 
 Choice = Any
 """What an option holds."""
@@ -61,7 +61,27 @@ MANY = 8
 @click.option("--count", type=click.IntRange(1), default=None, help="Ask only so many, at random.")
 @click.option("--all", is_flag=True, help="All forms of a set ask all that can be asked, by other numbers.")
 @click.option("--same", is_flag=True, help="All forms of a set ask the same, by other numbers.")
-@click.option("--only", default="", metavar="NAME", help="Ask about one structure; for an injury, its site.")
+@click.option(
+    "--only",
+    default="",
+    metavar="NAME",
+    help="Ask about one structure; of an injury any site; to match, what comes from it.",
+)
+@click.option(
+    "--from",
+    "sources",
+    default="",
+    metavar="KINDS",
+    help="Cases of an injury from any of roots,trunks,divisions,cords,branches,nerves,places; "
+    "if not given roots,trunks,cords,nerves,places.",
+)
+@click.option(
+    "--prompt",
+    type=click.Choice(get_args(Prompt)),
+    default="drawing",
+    show_default=True,
+    help="To recall: a blank page under the heads for a drawing, or columns with lines for names.",
+)
 @click.option(
     "--level",
     type=click.IntRange(1, 4),
@@ -96,7 +116,8 @@ MANY = 8
     type=click.Choice(["auto", "boxes", "lines"]),
     default="auto",
     show_default=True,
-    help="Answers in boxes on the drawing, or on numbered lines.",
+    help="Names in boxes on the drawing, or on numbered lines beside or under it; auto: boxes, where each is wide "
+    "enough to write the longest name of its kind by hand, else lines.",
 )
 @click.option("--duplex", is_flag=True, help="Each form starts on an odd page.")
 @click.option("--paper", default="a4", show_default=True, metavar="PAPER", help='a4, letter, a3, "a4 portrait", ...')

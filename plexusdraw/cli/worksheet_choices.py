@@ -19,13 +19,16 @@ from plexusdraw.sheets.worksheet.spec import Choosing, Spec
 
 Choice = Any
 """What an option holds."""
-OF_CODE = ("kind", "ask", "count", "only", "level", "word_bank", "forms", "seed", "detail", "writing", "side", "paper")
+OF_CODE = (
+    *("kind", "ask", "count", "only", "sources", "prompt", "level", "word_bank"),
+    *("forms", "seed", "detail", "writing", "side", "paper"),
+)
 """Options that a code says."""
 
 
 def option(name: str) -> str:
     """How the option of a choice is written."""
-    return "--names" if name == "naming" else f"--{name.replace('_', '-')}"
+    return {"naming": "--names", "sources": "--from"}.get(name, f"--{name.replace('_', '-')}")
 
 
 def check(typed: Collection[str], kinds: Sequence[str], forms: int) -> None:
@@ -97,6 +100,8 @@ def spec_of(plexus: Plexus, choices: Mapping[str, Choice]) -> Spec:
         writing=choices["writing"],
         choosing=choosing,
         wording=Wording(style, tuple(own.items())),
+        sources=tuple(word for word in choices["sources"].split(",") if word.strip()),
+        prompt=choices["prompt"],
     )
 
 

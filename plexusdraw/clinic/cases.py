@@ -76,8 +76,16 @@ def _movements(movements: Iterable[Movement]) -> Asked | None:
 
 
 def fair(injury: Injury) -> bool:
-    """Whether an injury makes a case by itself: some muscle is paralysed whichever source is right."""
-    return any(o.loss is Loss.WHOLE and not o.disputed for o in injury.muscles.values())
+    """Whether an injury makes a case by itself: a muscle that one can test is paralysed whichever source is right."""
+    every, muscles = injury.muscles.values(), injury.plexus.muscles
+    return any(o.loss is Loss.WHOLE and not o.disputed and muscles[o.id].testable for o in every)
+
+
+def examinable(injury: Injury) -> bool:
+    """Whether an injury makes a case whose losses are listed: some muscle is surely weak that can well be examined."""
+    lists = (one for one in asked(injury) if one.kind == "muscle")
+    muscles, states = injury.plexus.muscles, {id: o.loss for id, o in injury.muscles.items()}
+    return any(muscles[id].testable and states[id] >= Loss.PART for one in lists for id in one.required)
 
 
 def sure(outcome: Outcome) -> bool:

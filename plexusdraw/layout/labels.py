@@ -79,10 +79,14 @@ class Wording:
     blank: tuple[float, float] = (0.0, 0.0)
     asked: tuple[str, ...] = ()
     """Kinds whose blanks have that size; empty: all kinds."""
+    widths: tuple[tuple[str, float], ...] = ()
+    """Least width of a blank by kind, mm, where it is more than that of ``blank``."""
 
     def room(self, kind: str) -> tuple[float, float]:
         """Least width and height of a blank of this kind, mm."""
-        return self.blank if not self.asked or kind in self.asked else (0.0, 0.0)
+        if self.asked and kind not in self.asked:
+            return (0.0, 0.0)
+        return (max(self.blank[0], dict(self.widths).get(kind, 0.0)), self.blank[1])
 
     def letters(self, root: Segment) -> str:
         """Text for a root at the left end of its strand: "C5" in any language."""

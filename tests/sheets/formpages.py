@@ -20,6 +20,7 @@ PRINT = load_theme("print")
 SETS = {
     "label": Spec(forms=2, choosing="all"),
     "anew": Spec(forms=2),
+    "boxes": Spec(writing="boxes"),
     "numbers": Spec(forms=2, writing="lines", level=4),
     "sections": Spec(more=("table", "choice"), forms=2),
     "roots": Spec(ask=("roots", "trunks", "divisions", "cords", "branches"), detail="framework"),

@@ -291,6 +291,8 @@ SAMPLES = {
     "naming": {"": "latin"},
     "instructions": {"": "Use a pencil."},
     "key": {"": None},
+    "sources": {"": "trunks"},
+    "prompt": {"": "columns"},
     "duplex": {"": None},
     "all": {"": None},
     "same": {"": None},

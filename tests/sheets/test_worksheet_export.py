@@ -59,7 +59,7 @@ def test_a_case_is_told_in_each_of_its_questions():
         for form in forms(name):
             assert form.stem
             assert all(gift.asked(form, q).startswith(form.stem) for q in form.questions)
-    assert re.search(r"cuts the \w+", forms("injury")[0].stem)
+    assert re.search(r"Site of the one injury: \w+", forms("injury")[0].stem)
 
 
 def test_csv_says_why_the_others_are_wrong():

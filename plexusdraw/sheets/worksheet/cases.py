@@ -6,42 +6,62 @@ invented, and say nothing of how injuries come about.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from plexusdraw.clinic.cases import Asked, asked, fair, sure
+from plexusdraw.clinic.cases import Asked, asked, examinable, sure
+from plexusdraw.clinic.cases import fair as plain
 from plexusdraw.clinic.deficits import Loss
-from plexusdraw.clinic.findings import Finding
+from plexusdraw.clinic.findings import Finding, Kind
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.localise import Answer, localise
 from plexusdraw.errors import SheetError
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import sites as site_names
 from plexusdraw.names.accepted import accepted, accepted_site
 from plexusdraw.names.sites import Site
-from plexusdraw.scene import Scene, Spot
+from plexusdraw.scene import Scene
 from plexusdraw.scene.view import Page, View
-from plexusdraw.sheets.worksheet import form_page, texts
-from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, without_supply
+from plexusdraw.sheets.worksheet import case_mix, flow, texts
+from plexusdraw.sheets.worksheet.case_picture import Shown, course, marks, told
+from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, with_lines, without_supply
 from plexusdraw.sheets.worksheet.form_page import Frame
+from plexusdraw.sheets.worksheet.labelling import distractors
 from plexusdraw.sheets.worksheet.pool import lists
 from plexusdraw.sheets.worksheet.shared_answers import groups
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
-from plexusdraw.views.injured import cuts
 from plexusdraw.views.request import Request, view_of
 
 PEOPLE = ("a baker", "a bus driver", "a carpenter", "a gardener", "a nurse", "a painter", "a student", "a teacher")
 MOST = {"muscle": 5, "movement": 3, "skin": 2}
 """So many are asked for at most."""
 MOST_FINDINGS = 7
-STEP_BEHIND = 0.02
-"""An answer is as good as the best one if it agrees with the findings by no more than this less (a convention)."""
-LOSSES = "Invented case: {who}. The cut is marked with bars; nothing else is injured. List what is lost."
-CASE = "Invented case: {who}. One injury cuts the {site}; nothing else is injured."
-DESCRIBED = f"{CASE} List what is lost."
+MORE_WORDS = 1
+"""So many more right words than are wanted stand in a word bank for each list."""
+CASE = "Invented case: {who}. Site of the one injury: {site}. Nothing else is injured."
+SAID: Mapping[Kind, str] = {
+    "paralysed": "Paralysed",
+    "weak": "Weak",
+    "spared": "Full strength",
+    "numb": "No feeling",
+    "feels": "Normal feeling",
+}
+ASKED = "List what is lost."
+MARKED = "The bars mark it. List what is lost."
 FOUND = "Invented case: {who}. {found}"
 FINDINGS = f"{FOUND} Name one place whose injury explains all of this."
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One case: its injury, what is asked, the case in words, and what the form says."""
+
+    injury: Injury
+    questions: tuple[Question, ...]
+    told: str
+    said: str
+    marked: str = ""
+    """What the form says where the cut is marked."""
 
 
 @dataclass(frozen=True)
@@ -50,105 +70,149 @@ class Cases:
 
     plexus: Plexus
     spec: Spec
+    made: dict[int, Case] = field(default_factory=dict, compare=False)
 
     @cached_property
     def drawing(self) -> Drawing:
-        """The drawing that all forms share."""
-        return drawing(self.plexus, self.spec, self.spec.detail or "nerves", (), self.frame("", 99, "muscle " * 60))
+        """The drawing of the plexus that forms share, with room for the longest lists."""
+        every = [self.case(number) for number in range(1, min(self.spec.forms, len(self.sites)) + 1)]
+        longest = max((case.marked or case.said for case in every), key=len)
+        frame = self.frame("", 99, longest, self._longest_bank(every))
+        drawn = drawing(self.plexus, self.spec, self.spec.detail or "nerves", (), frame)
+        bared = replace(drawn, scenes=tuple(map(without_supply, drawn.scenes)))
+        fullest = max(every, key=lambda case: sum(1 + q.wanted for q in case.questions))
+        made = with_lines(self.plexus, drawn, self.spec.page, frame, fullest.questions)
+        return bared if made is drawn else replace(made, scenes=tuple(map(without_supply, made.scenes)))
 
-    def frame(self, code: str, total: int, instructions: str) -> Frame:
+    def frame(self, code: str, total: int, instructions: str, bank: tuple[str, ...] = ()) -> Frame:
         """The words around one form; the case stands after what the teacher says."""
         own = f"{self.spec.instructions} {instructions}".strip()
         spec = replace(self.spec, instructions="")
         made = frame_of(self.plexus, spec, code, total, own)
-        return replace(made, caution=" ".join(self.plexus.caution.split()))
+        return replace(made, caution=" ".join(self.plexus.caution.split()), bank=bank)
 
     @cached_property
-    def sites(self) -> tuple[Site, ...]:
-        """The sites asked about, in an order of their own for each seed.
+    def sites(self) -> tuple[tuple[Site, ...], ...]:
+        """The injuries asked about, in an order of their own for each seed.
 
         Raises:
             SheetError: no site makes a case.
-            UnknownNameError: ``spec.only`` is no site.
+            UnknownNameError: ``spec.only`` is no site, or ``spec.sources`` names nothing.
         """
         if self.spec.only:
-            return (site_names.parse(self.plexus, self.spec.only),)
-        found = [s for s in site_names.all_sites(self.plexus) if _plain(s) and self._fair(s)]
-        if not found:
-            raise SheetError(f"no site of the {self.plexus.name} makes a case with one right answer")
-        self.spec.rng(0, "sites").shuffle(found)
-        return tuple(found)
+            return (case_mix.only(self.plexus, self.spec.only),)
+        return case_mix.mixed(self.plexus, self.spec.sources, self._losses_at, self.spec.rng(0, "sites"))
 
-    def _fair(self, site: Site) -> bool:
-        """Whether the site can be marked, and makes a case by itself."""
-        return self._drawn(site) and fair(Injury(self.plexus, [site]))
+    def _losses_at(self, site: Site) -> Hashable | None:
+        """What tells the case of a site from those of others; None where it makes no fair one."""
+        injury = Injury(self.plexus, [site])
+        if self.spec.kind == "injury":
+            return frozenset((one.what, one.right) for one in asked(injury)) if examinable(injury) else None
+        outcomes = (*injury.muscles.values(), *injury.skin.values())
+        return frozenset((o.id, o.loss, o.disputed) for o in outcomes) if plain(injury) else None
 
-    def _drawn(self, site: Site) -> bool:
-        return any(isinstance(p, Spot) and p.entity == site.segment for p in self.drawing.scenes[0].parts)
+    def case(self, number: int) -> Case:
+        """The case of one form, counted from 1."""
+        if number not in self.made:
+            self.made[number] = self._case(number)
+        return self.made[number]
+
+    def _case(self, number: int) -> Case:
+        place = 0 if self.spec.choosing == "same" else number - 1
+        sites = self.sites[place % len(self.sites)]
+        injury = Injury(self.plexus, sites)
+        who = self.spec.rng(number, "person").choice(PEOPLE)
+        if self.spec.kind == "injury":
+            told = CASE.format(who=who, site=" and ".join(site.text for site in sites))
+            return Case(injury, tuple(self._losses(injury)), told, f"{told} {ASKED}", f"{told} {MARKED}")
+        questions, told, said = self._search(injury, who, number)
+        return Case(injury, tuple(questions), told, said)
 
     def form(self, number: int, first: int = 1) -> Form:
         """One form of the set, counted from 1, with its questions from *first* on."""
-        spec = self.spec
-        place = 0 if spec.choosing == "same" else number - 1
-        site = self.sites[place % len(self.sites)]
-        injury = Injury(self.plexus, [site])
-        who = spec.rng(number, "person").choice(PEOPLE)
-        if spec.kind == "injury":
-            questions = list(self._losses(injury, first))
-            told = CASE.format(who=who, site=site.name)
-            said = (LOSSES if self._marked(site) else DESCRIBED).format(who=who, site=site.name)
-        else:
-            questions, told, said = self._search(injury, who, number, first)
-        code = spec.code(number)
-        frame = self.frame(code, points(questions), said)
-        scene = self._scene(frame)
-        shown = cuts(scene, injury) if spec.kind == "injury" and self._marked(site) else ()
-        page = Page(scene, View(asks=True, title=frame.title, cuts=shown))
-        ruled = texts.answer_pages(spec.page, replace(frame, caution=""), questions)
-        key = [Page(self._scene(frame, replace(frame, is_key=True)), self._answered(frame.title, scene, injury))]
+        spec, case = self.spec, self.case(number)
+        questions = tuple(replace(q, number=i) for i, q in enumerate(case.questions, start=first))
+        code, total = spec.code(number), points(questions)
+        bank = self._bank(case, number)
+        shown = self._shown(case, bank)
+        said = case.marked if shown.marks else case.said
+        frame = self.frame(code, total, said, bank)
+        scene, own = shown.drawing.scenes[0], shown.drawing
+        view = View(asks=True, title=frame.title, cuts=shown.marks)
+        pages = [Page(own.on_page(scene, spec.page, frame, questions), view)]
+        if own.space is None:
+            items = flow.lines(questions, texts.column_width(spec.page))
+            pages += texts.line_pages(spec.page, replace(frame, caution=""), items)
+        whole = own.on_page(scene, spec.page, frame, shown=replace(frame, is_key=True, bank=()))
+        key = [Page(whole, self._answered(frame.title, whole, case.injury))]
         key += texts.marking_pages(spec.page, frame, questions)
-        return Form(code, (page, *ruled), tuple(key), tuple(questions), told, frame.caution)
+        return Form(code, tuple(pages), tuple(key), questions, case.told, frame.caution)
 
-    @cached_property
-    def _drawn_bare(self) -> Scene:
-        """The drawing without what nerves supply, which would give answers away."""
-        return without_supply(self.drawing.scenes[0])
-
-    def _scene(self, frame: Frame, shown: Frame | None = None) -> Scene:
-        return form_page.composed(self._drawn_bare, self.spec.page, frame, shown)
+    def _shown(self, case: Case, bank: tuple[str, ...]) -> Shown:
+        """The plexus, or the course of the nerve where a cut lies beyond what the plexus shows."""
+        if self.spec.kind != "injury":
+            return Shown(self.drawing, ())
+        found = told(self.drawing.scenes[0], case.injury)
+        if not found:
+            frame = self.frame("", 99, case.marked, bank)
+            drawn = course(self.plexus, self.spec, case.injury, frame, case.questions)
+            if drawn is not None and (there := marks(drawn.scenes[0], case.injury)):
+                return Shown(drawn, there)
+        return Shown(self.drawing, found)
 
     def _answered(self, title: str, scene: Scene, injury: Injury) -> View:
         """The cut marked, and what lies downstream of it lost."""
         made = view_of(bare(self.plexus), routes(self.plexus), scene, Request(injury=injury))
         return View(asks=False, title=title, entities=made.entities, strands=made.strands, cuts=made.cuts)
 
-    def _marked(self, site: Site) -> bool:
-        """Whether the cut is shown by bars; else the site is said in words."""
-        return self.spec.level < 3 and self._drawn(site)
+    def _bank(self, case: Case, number: int) -> tuple[str, ...]:
+        """Of an injury, the muscles and skin areas asked and some others; of a site, nothing."""
+        if not self.spec.banked or self.spec.kind != "injury":
+            return ()
+        rng = self.spec.rng(number, "bank")
+        shown: list[str] = []
+        for q in case.questions:  # of each list more than is wanted
+            sure_of = [answer for i, answer in enumerate(q.answers) if i not in q.either]
+            shown += rng.sample(sure_of, min(len(sure_of), q.wanted + MORE_WORDS))
+        taken = {answer for q in case.questions for answer in q.answers}
+        spare = [m.name for m in self.plexus.muscles.values() if m.name not in taken and m.testable]
+        extra = rng.sample(spare, min(len(spare), distractors(len(shown))))
+        return tuple(sorted({*shown, *extra}, key=str.casefold))
 
-    def _losses(self, injury: Injury, first: int) -> Iterator[Question]:
+    def _longest_bank(self, every: Sequence[Case]) -> tuple[str, ...]:
+        banks = (self._bank(case, number) for number, case in enumerate(every, start=1))
+        return max(banks, key=lambda bank: sum(map(len, bank)), default=())
+
+    def _losses(self, injury: Injury) -> Iterator[Question]:
         """What :func:`plexusdraw.clinic.cases.asked` asks, a question each: as many as one line each can ask."""
-        for number, one in enumerate(asked(injury), start=first):
+        for number, one in enumerate(asked(injury), start=1):
             yield replace(_listed(self.plexus, number, one), choice=lists.of_injury(injury, one))
 
-    def _search(self, injury: Injury, who: str, number: int, first: int) -> tuple[list[Question], str, str]:
+    def _search(self, injury: Injury, who: str, number: int) -> tuple[list[Question], str, str]:
         """Findings that lead to one place, or to as few as they can: the question, the case, and what the form says."""
         found, answers = self._told(injury, number)
         words = " ".join(_grouped(found))
         right = tuple(dict.fromkeys(a.name for a in answers))
         spelled = tuple(_site_spellings(self.plexus, a) for a in answers)
-        places = "place" if len(right) == 1 else f"one of the {len(right)} places"
-        prompt = f"Name the {places} that explain{'s' if len(right) == 1 else ''} all findings."
-        question = Question(first, prompt, right, 1, spelled)
+        prompt = f"Name one of the {len(right)} places that explain all findings."
+        if len(right) == 1:
+            prompt = "Name the place that explains all findings."
+        question = Question(1, prompt, right, 1, spelled)
         return [question], FOUND.format(who=who, found=words), FINDINGS.format(who=who, found=words)
 
     def _told(self, injury: Injury, number: int) -> tuple[list[Finding], list[Answer]]:
         """Findings, one more at a time, until one place is left or nothing tells the places apart."""
         rng = self.spec.picker(number, "findings")
-        lost = [o for o in injury.muscles.values() if o.loss is Loss.WHOLE and sure(o)]
-        found = [Finding("paralysed", o.id, o.name) for o in rng.sample(lost, min(2, len(lost)))]
+        tested = [o for o in injury.muscles.values() if self.plexus.muscles[o.id].testable and not o.disputed]
+        worst = max((o.loss for o in tested), default=Loss.NONE)
+        lost = [o for o in tested if o.loss is worst and worst]
+        lost = lost or [o for o in injury.skin.values() if o.loss is Loss.WHOLE and self._tells(injury, o.id)]
+        if not lost:
+            names = " and ".join(site.text for site in injury.sites)
+            raise SheetError(f"no examination finds an injury of {names}: take another site, or --kind injury")
+        found = [_finding(injury, o.id) for o in rng.sample(lost, min(2, len(lost)))]
         while True:
-            answers = _complete(localise(self.plexus, found, top=60).answers)
+            answers = _complete(self.plexus, found)
             more = self._telling(injury, answers, {f.about for f in found}) if len(answers) > 1 else None
             if more is None or len(found) >= MOST_FINDINGS:
                 return found, answers
@@ -167,19 +231,24 @@ class Cases:
         """Whether a muscle or skin area is surely lost or surely spared; a dermatome would name the root."""
         outcome = injury.outcome(id)
         area = self.plexus.skin.get(id)
+        if area is None and not self.plexus.muscles[id].testable:
+            return False
         return not (area and area.dermatome) and sure(outcome)
 
 
-def _plain(site: Site) -> bool:
-    """Whether a site has a name of the trade."""
-    return not site.id.startswith(f"{site.segment}-after-")
+def _complete(plexus: Plexus, found: Sequence[Finding]) -> list[Answer]:
+    """The places at each of which an injury does all that is found, the best first."""
+    answers = localise(plexus, found, top=60).answers
+    whole = (a for a in answers if not a.unexplained and not a.contradicted and len(a.cuts) == 1)
+    return [a for a in whole if all(_does(Injury(plexus, a.cuts), one) for one in found)]
 
 
-def _complete(answers: Sequence[Answer]) -> list[Answer]:
-    """The answers against which nothing speaks, as good as the best."""
-    whole = [a for a in answers if not a.unexplained and not a.contradicted and len(a.cuts) == 1]
-    best = max((a.agrees for a in whole), default=0.0)
-    return [a for a in whole if a.agrees >= best - STEP_BEHIND]
+def _does(injury: Injury, found: Finding) -> bool:
+    """Whether an injury does what is found, as the model has it or as some sources may; a slight loss looks normal."""
+    outcome = injury.outcome(found.about)
+    least = {"paralysed": Loss.WHOLE, "numb": Loss.WHOLE, "weak": Loss.PART}.get(found.kind)
+    agrees = outcome.loss <= Loss.SLIGHT if least is None else outcome.loss >= least
+    return agrees or outcome.disputed
 
 
 def _finding(injury: Injury, id: str) -> Finding:
@@ -187,13 +256,20 @@ def _finding(injury: Injury, id: str) -> Finding:
     outcome = injury.outcome(id)
     whole = outcome.loss is Loss.WHOLE
     if outcome.kind == "muscle":
-        return Finding("paralysed" if whole else "spared", id, outcome.name)
+        kind: Kind = "paralysed" if whole else "weak" if outcome.loss else "spared"
+        return Finding(kind, id, outcome.name)
     return Finding("numb" if whole else "feels", id, outcome.name)
 
 
 def _grouped(found: Sequence[Finding]) -> Iterator[str]:
     """The findings in words, those of one sort together."""
-    said = {"paralysed": "Paralysed", "spared": "Full strength", "numb": "No feeling", "feels": "Normal feeling"}
+    said = {
+        "paralysed": "Paralysed",
+        "weak": "Weak",
+        "spared": "Full strength",
+        "numb": "No feeling",
+        "feels": "Normal feeling",
+    }
     for kind, text in said.items():
         names = [f.name for f in found if f.kind == kind]
         if names:
@@ -201,7 +277,8 @@ def _grouped(found: Sequence[Finding]) -> Iterator[str]:
 
 
 def _listed(plexus: Plexus, number: int, one: Asked) -> Question:
-    wanted = min(MOST[one.kind], len(one.required))
+    tested = [id for id in one.required if one.kind != "muscle" or plexus.muscles[id].testable]
+    wanted = min(MOST[one.kind], len(tested or one.required))
     many = len(one.right)
     said = f"any {wanted} of {many}" if wanted < many else f"all {wanted}" if wanted > 1 else "there is one"
     either = tuple(range(len(one.required), many))

@@ -15,10 +15,11 @@ from plexusdraw.scene import Part
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page, pool, texts
 from plexusdraw.sheets.worksheet.drawing import frame_of
+from plexusdraw.sheets.worksheet.flow import NUMBER_MM, Item
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame
 from plexusdraw.sheets.worksheet.pool.kit import Subject
 from plexusdraw.sheets.worksheet.spec import Choice, Form, Question, Spec, letter, points
-from plexusdraw.sheets.worksheet.texts import LIST_PT, Item
+from plexusdraw.sheets.worksheet.texts import LIST_PT
 
 INSTRUCTIONS = "One answer to each question is right. Circle its letter."
 MARKING = "Key. The right answer is bold; why each of the others is wrong stands beside it."
@@ -113,7 +114,7 @@ def _item(question: Question, wide: float, size: float) -> Item:
     assert question.choice is not None
     rows = hanging(f"{question.number}", question.prompt, 0.0, wide, size, bold=True)
     for i, option in enumerate(question.choice.options):
-        rows += hanging(letter(i), option.text, texts.NUMBER_MM, wide, size)
+        rows += hanging(letter(i), option.text, NUMBER_MM, wide, size)
     return Item((*rows, ("", 0.0, False)), size=size, whole=True)
 
 
@@ -140,5 +141,5 @@ def _marked(question: Question, wide: float) -> Item:
     rows = hanging(f"{question.number}", question.prompt, 0.0, wide, LIST_PT)
     for i, option in enumerate(question.choice.options):
         said = option.text if option.right else f"{option.text} – {option.why}"
-        rows += hanging(letter(i), said, texts.NUMBER_MM, wide, LIST_PT, option.right)
+        rows += hanging(letter(i), said, NUMBER_MM, wide, LIST_PT, option.right)
     return Item((*rows, ("", 0.0, False)), size=LIST_PT, whole=True)

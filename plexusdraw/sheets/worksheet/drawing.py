@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Options, fitted, layout
+from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres as fibre_routes
@@ -15,9 +17,11 @@ from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene
 from plexusdraw.scene.transform import Move, changed
 from plexusdraw.sheets.worksheet import form_page
+from plexusdraw.sheets.worksheet.flow import HAND_MM, LINES_MM
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.registry import kind
-from plexusdraw.sheets.worksheet.spec import WRITING_MM, Spec
+from plexusdraw.sheets.worksheet.space import Space, spaces
+from plexusdraw.sheets.worksheet.spec import WRITING_MM, Question, Spec
 
 BOX_MM = 7.05
 """Height of a box to write in beside a nerve; that of a plate is the whole of ``WRITING_MM``."""
@@ -25,10 +29,33 @@ BOX_MM = 7.05
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """The pages of the drawing. ``in_place``: each blank is large enough to write in, else numbers refer to lines."""
+    """The pages of the drawing. ``in_place``: each blank is large enough to write in, else numbers refer to lines.
+
+    ``options``: what it was laid out with. ``space``: room on its page for lines to answer on; None: they have pages of
+    their own.
+    """
 
     scenes: tuple[Scene, ...]
     in_place: bool
+    options: Options
+    space: Space | None = None
+
+    def on_page(
+        self,
+        scene: Scene,
+        page: Paper,
+        frame: Frame,
+        questions: Sequence[Question] = (),
+        shown: Frame | None = None,
+    ) -> Scene:
+        """One of the scenes between head and foot, with the lines to answer *questions* on where its page has room.
+
+        *shown*: as for :func:`form_page.composed`.
+        """
+        if self.space is None:
+            return form_page.composed(scene, page, frame, shown)
+        lines = self.space.lines(questions)
+        return form_page.composed(scene, page, frame, shown, lines, self.space.under)
 
 
 @lru_cache(maxsize=16)
@@ -43,10 +70,18 @@ def routes(plexus: Plexus) -> Fibres:
     return fibre_routes.of(bare(plexus))
 
 
+@lru_cache(maxsize=32)
+def laid_out(plexus: Plexus, options: Options) -> tuple[Scene, ...] | None:
+    """The pages of a drawing without its caution; None where they do not fit."""
+    return fitted(bare(plexus), routes(plexus), options)
+
+
 def drawing(
     plexus: Plexus, spec: Spec, detail: Detail, kinds: tuple[str, ...], frame: Frame, supply: bool = False
 ) -> Drawing:
     """Lay the drawing out; blanks of the *kinds* have room to write in, if that fits and ``spec.writing`` lets it.
+
+    Left to choose, boxes are taken only if each is wide enough for the longest name of its kind by hand.
 
     *supply*: with what each nerve supplies, where nerves are drawn.
 
@@ -55,14 +90,58 @@ def drawing(
     """
     small = Options(detail, _paper(spec.page, frame), spec.side, spec.wording, supply=supply)
     if spec.writing == "lines" or not kinds or detail == "muscles":
-        return Drawing(layout(bare(plexus), routes(plexus), small), False)
-    large = replace(small, wording=replace(spec.wording, blank=WRITING_MM, asked=kinds))
-    made = fitted(bare(plexus), routes(plexus), large)
-    if made is not None and len(made) == 1:
-        return Drawing(tuple(map(beside_boxes, made)), True)
+        return Drawing(layout(bare(plexus), routes(plexus), small), False, small)
+    close = replace(spec.wording, blank=WRITING_MM, asked=kinds)
+    wide = replace(close, widths=_hand(plexus, spec.wording, kinds))
+    large = replace(small, wording=close)
+    for wording in (wide, close) if spec.writing == "boxes" else (wide,):
+        made = laid_out(plexus, replace(small, wording=wording))
+        if made is not None and len(made) == 1:
+            return Drawing(tuple(map(beside_boxes, made)), True, replace(small, wording=wording))
     if spec.writing == "boxes":
         raise FitError(_advice(plexus, large, spec, frame))
-    return Drawing(layout(bare(plexus), routes(plexus), small), False)
+    return Drawing(layout(bare(plexus), routes(plexus), small), False, small)
+
+
+def _hand(plexus: Plexus, wording: Wording, kinds: tuple[str, ...]) -> tuple[tuple[str, float], ...]:
+    """Kind → width in which a hand writes the longest name of its kind as the drawing words it."""
+    longest = dict.fromkeys(kinds, 0)
+    for segment in plexus.segments.values():
+        if segment.kind in longest and segment.drawn:
+            longest[segment.kind] = max(longest[segment.kind], len(wording.of(segment)))
+    return tuple((kind, HAND_MM * letters) for kind, letters in longest.items())
+
+
+def with_lines(plexus: Plexus, drawn: Drawing, page: Paper, frame: Frame, questions: Sequence[Question]) -> Drawing:
+    """The drawing with room on its page for lines to answer *questions* on, those of the fullest form, if it has any.
+
+    Under the drawing or beside it, whichever leaves the drawing the larger type; lines stand nearer to each other only
+    where it does not fit otherwise.
+    """
+    if drawn.in_place or len(drawn.scenes) != 1 or all(q.drawn for q in questions):
+        return drawn
+    top, bottom = form_page.room(page, frame)
+    room = Box(page.margin, top, page.width - 2 * page.margin, bottom - top)
+    for pitch in LINES_MM:
+        found = []
+        for space in spaces(room, questions, pitch):
+            less = replace(drawn.options.page, width=space.left + page.margin if space.beside else page.width)
+            less = replace(
+                less, height=less.height - space.under, name=f"{less.name} {less.width:.1f} {space.under:.1f}"
+            )
+            options = replace(drawn.options, page=less)
+            made = laid_out(plexus, options)
+            if made is not None and len(made) == 1:
+                found.append((least_type(made[0]), Drawing(made, False, options, space)))
+        if found:
+            return max(found, key=lambda tried: tried[0])[1]
+    return drawn
+
+
+def least_type(scene: Scene) -> float:
+    """The smallest type of the names on a drawing, pt."""
+    sizes = [line.size for p in scene.parts if isinstance(p, Label) for line in p.lines]
+    return min(sizes + [p.text.size for p in scene.parts if isinstance(p, Pill)], default=0.0)
 
 
 def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: str) -> Frame:

@@ -38,6 +38,8 @@ LEGEND_BAND_MM = 3.8
 """Least heights of the bands over and under the panels of a scene, which a worksheet does not use."""
 SCORE, KEY_HEAD = "score", "key-head"
 """Keys of the notes that say the points."""
+BANK = "Word bank (not all are used):"
+BANK_OF_ALL = "Word bank (all are used):"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,8 @@ class Frame:
     orientation: str = ""
     course: str = ""
     bank: tuple[str, ...] = ()
+    spare: bool = True
+    """Whether some words of the bank are no answer."""
     caution: str = ""
     legend: str = LEGEND_STRANDS
     is_key: bool = False
@@ -138,7 +142,7 @@ def foot(frame: Frame, page: Paper) -> Strip:
     left, room = page.margin, page.width - 2 * page.margin
     rows: list[tuple[str, float, bool]] = []
     if frame.bank:
-        rows += _bank(frame.bank, room)
+        rows += _bank(frame.bank, room, frame.spare)
     rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.legend, room, SMALL_PT) if frame.legend]
     if frame.caution:
         rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.caution, room, SMALL_PT)]
@@ -151,10 +155,9 @@ def foot(frame: Frame, page: Paper) -> Strip:
     return Strip(tuple(made), height)
 
 
-def _bank(bank: Sequence[str], room: float) -> list[tuple[str, float, bool]]:
+def _bank(bank: Sequence[str], room: float, spare: bool) -> list[tuple[str, float, bool]]:
     items = [f"{item}\u2002·" for item in bank[:-1]] + [bank[-1]]
-    head_word = "Word bank:"
-    lines = fonts.wrap([head_word, *items], room, FOOT_PT)
+    lines = fonts.wrap([BANK if spare else BANK_OF_ALL, *items], room, FOOT_PT)
     return [(text, FOOT_PT, False) for text in lines]
 
 
@@ -164,18 +167,29 @@ def drawing_paper(page: Paper, around: float) -> Paper:
     return replace(page, name=f"{page.name}, less {around:.1f} mm", height=height)
 
 
-def composed(scene: Scene, page: Paper, frame: Frame, shown: Frame | None = None) -> Scene:
+def composed(
+    scene: Scene,
+    page: Paper,
+    frame: Frame,
+    shown: Frame | None = None,
+    answers: Sequence[Part] = (),
+    under: float = 0.0,
+) -> Scene:
     """The drawing of *scene* between head and foot, on one page.
 
-    *shown*: the words to set instead of those of *frame*, which says where the drawing stands (a key).
+    *shown*: the words to set instead of those of *frame*, which says where the drawing stands (a key). *answers*: what
+    stands beside the drawing, or *under* it, where it takes so many mm.
     """
     top, bottom = head(frame, page), foot(frame, page)
     panels = [p.box for p in scene.parts if isinstance(p, Panel)]
-    room = page.height - 2 * page.margin - top.height - bottom.height
+    room = page.height - 2 * page.margin - top.height - bottom.height - under
     start = min(b.y for b in panels)
     tall = max(b.bottom for b in panels) - start
     moved = _moved(scene, page.margin + top.height + max(0.0, room - tall) / 2 - start)
-    return _around(moved, page, shown or frame, below=False)
+    first = len(moved.parts)
+    worded = (first + i for i, part in enumerate(answers) if not isinstance(part, Leader))
+    body = replace(moved, parts=(*moved.parts, *answers), reading=(*moved.reading, *worded)) if answers else moved
+    return _around(body, page, shown or frame, below=False)
 
 
 _LAST_MOVED: deque[tuple[Scene, float, Scene]] = deque(maxlen=8)

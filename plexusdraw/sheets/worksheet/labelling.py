@@ -13,8 +13,9 @@ from plexusdraw.names.spelling import exact
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Label, Pill, Row, Scene
 from plexusdraw.scene.view import LabelKey, Page, State, StrandKey, View
-from plexusdraw.sheets.worksheet import askable, form_page, missing, texts
-from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, without_supply
+from plexusdraw.sheets.worksheet import askable, flow, missing, texts
+from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, with_lines, without_supply
+from plexusdraw.sheets.worksheet.flow import Item
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.pool import lists
 from plexusdraw.sheets.worksheet.shared_answers import groups, with_shared
@@ -22,6 +23,7 @@ from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
 
 IN_BOXES = "Write the name of each numbered structure in its box."
 ON_LINES = "Each box on the drawing has a number. Write the names on the lines with the same numbers."
+IN_LIST = "Name the muscles of each nerve on the lines of the list, by their roots; minor ones stand in brackets."
 LEFT_OUT = "Some strands are left out as well: draw them, one for each root."
 MOST_SUPPLY = 3
 """So many of what a nerve supplies are asked for at most."""
@@ -47,14 +49,30 @@ class Labelling:
     def drawing(self) -> Drawing:
         """The drawing that all forms share."""
         detail = askable.detail_for(self.spec, self.ask)
-        frame = self.frame("", 99, self._longest_bank(), in_place=False)  # the longer wording keeps its room
+        frame = self.frame("", 99, self._longest_bank(), ON_LINES)  # the longer wording keeps its room
         asked = () if askable.SUPPLY in self.ask else askable.singulars(self.plexus, self.ask)
-        return drawing(self.plexus, self.spec, detail, asked, frame, askable.SUPPLY in self.ask)
+        drawn = drawing(self.plexus, self.spec, detail, asked, frame, askable.SUPPLY in self.ask)
+        if drawn.in_place or len(drawn.scenes) > 1:
+            return drawn
+        every = [self._asked(key, 88, ()) for key in self._keys(drawn)]
+        every.sort(key=lambda question: -question.wanted)
+        return with_lines(self.plexus, drawn, self.spec.page, frame, every[: self._count(len(every))])
+
+    def _usual(self, every: int) -> int:
+        """How many of *every* label a form asks by its level; 0: no number of its own."""
+        return -(-every // 2) if self.spec.level == 1 else 0
+
+    def _count(self, every: int) -> int:
+        """How many of *every* label that may be asked are asked on one form."""
+        return self.spec.wanted(every, self._usual(every))
 
     @cached_property
     def keys(self) -> tuple[LabelKey, ...]:
         """All labels that may be asked, in reading order."""
-        found = askable.keys(self.plexus, self.drawing.scenes, self.ask)
+        return self._keys(self.drawing)
+
+    def _keys(self, drawn: Drawing) -> tuple[LabelKey, ...]:
+        found = askable.keys(self.plexus, drawn.scenes, self.ask)
         if self.spec.only:
             id = names.find(self.plexus, self.spec.only, ("segment", "muscle")).id
             return tuple(key for key in found if key[0] == id) or found[:0]
@@ -66,10 +84,10 @@ class Labelling:
         parts = (p for scene in self.drawing.scenes for p in scene.parts if isinstance(p, Label | Pill | Row))
         return tuple(self.plexus.entity(id) for id in dict.fromkeys(p.entity for p in parts))
 
-    def frame(self, code: str, total: int, bank: tuple[str, ...], *, in_place: bool) -> Frame:
-        """The words around one form, whose answers stand in boxes on the drawing (*in_place*) or on lines."""
+    def frame(self, code: str, total: int, bank: tuple[str, ...], said: str) -> Frame:
+        """The words around one form; *said*: its instructions, where the teacher gives none."""
         spec, plexus = self.spec, self.plexus
-        given = spec.instructions or (IN_BOXES if in_place else ON_LINES)
+        given = spec.instructions or said
         words = f"{given} {LEFT_OUT}" if spec.level == 4 and not spec.instructions else given
         return replace(frame_of(plexus, spec, code, total, words), bank=bank)
 
@@ -84,10 +102,13 @@ class Labelling:
             questions.append(missing.question(self.plexus, routes(self.plexus), left_out, first + len(questions)))
         code = spec.code(number)
         bank = self._bank(questions, number) if spec.banked else ()
-        frame = self.frame(code, points(questions), bank, in_place=self.drawing.in_place)
-        pages = [self._page(scene, frame, numbers, left_out) for scene in self.drawing.scenes]
-        if not self.drawing.in_place:
-            pages += texts.answer_pages(spec.page, frame, questions)
+        frame = self.frame(code, points(questions), bank, self.said)
+        frame = replace(
+            frame, spare=len(bank) > len({q.answers[0] for q in questions if q.wanted == 1 and not q.drawn})
+        )
+        pages = [self._page(scene, frame, numbers, left_out, questions) for scene in self.scenes]
+        if not self.drawing.in_place and self.drawing.space is None:
+            pages += texts.line_pages(spec.page, frame, self._lines(questions))
         marked = replace(frame, is_key=True, bank=())
         key = [self._key(scene, frame, marked, numbers) for scene in self.drawing.scenes]
         key += texts.marking_pages(spec.page, frame, questions)
@@ -95,8 +116,8 @@ class Labelling:
 
     def _chosen(self, number: int) -> list[LabelKey]:
         """The labels asked on one form, in the order of their numbers."""
-        spec, usual = self.spec, -(-len(self.keys) // 2) if self.spec.level == 1 else 0
-        keys = spec.chosen(self.keys, number, "blanks", usual)
+        spec = self.spec
+        keys = spec.chosen(self.keys, number, "blanks", self._usual(len(self.keys)))
         if spec.forms > 1:
             spec.rng(number, "numbers").shuffle(keys)
         return keys
@@ -107,8 +128,48 @@ class Labelling:
         ids = missing.candidates(self.plexus, self.drawing.scenes[0])
         return missing.chosen(ids, LEFT_OUT_AT_LEVEL_4, self.spec.picker(number, "strands"))
 
+    @property
+    def said(self) -> str:
+        """Where answers are written, in words."""
+        return IN_BOXES if self.drawing.in_place else IN_LIST if self.listed else ON_LINES
+
+    @property
+    def scenes(self) -> tuple[Scene, ...]:
+        """The pages of the drawing on a form: not the table, where lines to answer on stand in its place."""
+        return self.drawing.scenes[:1] if self.listed else self.drawing.scenes
+
+    @cached_property
+    def listed(self) -> Mapping[str, Row]:
+        """The rows of muscles, where the table has a page of its own: lines to answer on then stand in its place."""
+        if set(self.ask) != {askable.MUSCLES} or len(self.drawing.scenes) == 1:
+            return {}
+        rows = (p for scene in self.drawing.scenes[1:] for p in scene.parts if isinstance(p, Row))
+        found: dict[str, Row] = {}
+        for row in rows:
+            found.setdefault(row.entity, row)
+        return found
+
+    def _lines(self, questions: Sequence[Question]) -> list[Item]:
+        """Lines to answer on; in place of a table, under the name of each nerve with the roots of each muscle."""
+        plain = flow.lines(questions, texts.column_width(self.spec.page))
+        if not self.listed:
+            return plain
+        made: list[Item] = []
+        order = list(self.listed)
+        nerve = ""
+        for question in sorted(questions, key=lambda q: order.index(q.key[0]) if q.key else 0):
+            row = self.listed[question.key[0]] if question.key else self.listed[order[0]]
+            head = ((self.plexus.segments[row.nerve].name, 0.0, True),) if row.nerve != nerve else ()
+            nerve = row.nerve
+            texts_of = (*head, (str(question.number), 0.0, True))
+            made.append(Item(texts_of, 1, flow.NUMBER_MM, numbered=True, tail=_roots(row)))
+        return made
+
     def question(self, key: LabelKey, number: int) -> Question:
         """What is asked at one blank."""
+        return self._asked(key, number, self.sheet)
+
+    def _asked(self, key: LabelKey, number: int, sheet: Sequence[Entity]) -> Question:
         plexus = self.plexus
         entity = plexus.entity(key[0])
         if key[1] == "supply":
@@ -122,17 +183,27 @@ class Labelling:
             return Question(number, prompt, right, wanted, spelled, key, together=names_of_several, choice=choice)
         prompt = f"Name the {kind_word(plexus, entity)} at {number}."
         shown = self.spec.name(entity)
-        return Question(number, prompt, (shown,), 1, (accepted(plexus, entity, self.sheet, shown),), key)
+        if sheet and entity.id in self.listed:
+            row = self.listed[entity.id]
+            prompt = f"Name the muscle at {number}: {plexus.segments[row.nerve].name}, {_roots(row)}."
+        return Question(number, prompt, (shown,), 1, (accepted(plexus, entity, sheet, shown),), key)
 
-    def _page(self, scene: Scene, frame: Frame, numbers: Mapping[LabelKey, int], left_out: Sequence[str]) -> Page:
+    def _page(
+        self,
+        scene: Scene,
+        frame: Frame,
+        numbers: Mapping[LabelKey, int],
+        left_out: Sequence[str],
+        questions: Sequence[Question],
+    ) -> Page:
         strands: Mapping[StrandKey, State] = missing.hidden(scene, left_out) if left_out else {}
         blanks = _on(scene, numbers)
         view = View(asks=True, title=frame.title, blanks=blanks, strands=strands)
-        made = form_page.composed(scene, self.spec.page, frame)
+        made = self.drawing.on_page(scene, self.spec.page, frame, questions)
         return Page(without_supply(made) if askable.MUSCLES in self.ask else made, view)
 
     def _key(self, scene: Scene, frame: Frame, marked: Frame, numbers: Mapping[LabelKey, int]) -> Page:
-        made = form_page.composed(scene, self.spec.page, frame, marked)
+        made = self.drawing.on_page(scene, self.spec.page, frame, shown=marked)
         return Page(made, View(asks=False, title=marked.title, answers=_on(scene, numbers)))
 
     def _bank(self, questions: Sequence[Question], number: int) -> tuple[str, ...]:
@@ -142,7 +213,8 @@ class Labelling:
         rng = self.spec.rng(number, "bank")
         asked = {q.key[0] for q in questions if q.key}
         table = self._same_kind({self.plexus.entity(id).kind for id in asked})
-        spare = [e.name for e in table if e.id not in asked and exact(e.name) not in taken]
+        seen = {e.id for e in self.sheet}  # what the drawing names is no word to choose
+        spare = [e.name for e in table if e.id not in asked | seen and exact(e.name) not in taken]
         extra = rng.sample(spare, min(len(spare), distractors(len(right))))
         return tuple(sorted({*right, *extra}, key=str.casefold))
 
@@ -165,6 +237,11 @@ class Labelling:
 def distractors(answers: int) -> int:
     """How many words of a bank are no answer."""
     return 0 if not answers else min(5, max(2, answers // 3))
+
+
+def _roots(row: Row) -> str:
+    """The roots of a row in words; minor ones in brackets."""
+    return " ".join(f"({dot.root})" if dot.minor else dot.root for dot in row.dots)
 
 
 def kind_word(plexus: Plexus, entity: Entity) -> str:

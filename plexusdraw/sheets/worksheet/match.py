@@ -70,17 +70,28 @@ class Match:
     def things(self) -> dict[str, tuple[_Thing, ...]]:
         """What may stand on the right, by topic.
 
+        ``spec.only``: of nerves that come from one structure, or of its branches.
+
         Raises:
-            SheetError: a single structure is asked for, or no topic has enough pairs.
+            SheetError: no topic has enough pairs. UnknownNameError: ``spec.only`` names nothing with fibres.
         """
-        if self.spec.only:
-            raise SheetError("a sheet to match needs several nerves: leave --only out, or take another kind")
-        fine = self.spec.level > 2
+        fine = self.spec.level > 2 or bool(self.spec.only)
         found = {topic: tuple(_things(supply.of(self.plexus), topic, fine)) for topic in self.topics}
+        if self.spec.only:
+            one = names.find(self.plexus, self.spec.only, ("segment",))
+            found = {topic: tuple(t for t in things if self._comes(t.nerve, one.id)) for topic, things in found.items()}
+            found = {topic: things for topic, things in found.items() if len({t.nerve for t in things}) >= FEWEST}
+            if not found:
+                raise SheetError(f"too few nerves with one partner each come from {one.name} to be matched")
         found = {topic: things for topic, things in found.items() if len({t.nerve for t in things}) >= FEWEST}
         if not found:
             raise SheetError(f"the {self.plexus.name} has too few nerves with one partner each to be matched")
         return found
+
+    def _comes(self, nerve: str, origin: str) -> bool:
+        """Whether a nerve is *origin* or gets fibres through it."""
+        ways = (route.path for route in supply.of(self.plexus).fibres.through(nerve))
+        return nerve == origin or any(origin in path[: path.index(nerve)] for path in ways)
 
     def form(self, number: int, first: int = 1) -> Form:
         """One form of the set, counted from 1, with its questions from *first* on."""

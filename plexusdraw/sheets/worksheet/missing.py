@@ -37,11 +37,22 @@ def hidden(scene: Scene, segments: Collection[str], whole: bool = False) -> Mapp
     """The strands that reach the *segments*, not shown; *whole*: the segments' own strands neither."""
     own = {p.entity for p in scene.parts if isinstance(p, Pill | Label)}
     links = {id for id in segments if id not in own}  # drawn as part of what they lead to
+    whole_ones = {*segments, *_led_to(scene, links)} if whole else set()
     return {
         (p.entity, p.root, p.source, p.at): "hidden"
         for p in scene.parts
-        if isinstance(p, Strand) and ((p.entity in segments and (whole or p.source is not None)) or p.source in links)
+        if isinstance(p, Strand)
+        and ((p.entity in segments and p.source is not None) or p.source in links or p.entity in whole_ones)
     }
+
+
+def _led_to(scene: Scene, links: Collection[str]) -> set[str]:
+    """Segments that nothing reaches but by *links*."""
+    sources: dict[str, set[str]] = {}
+    for p in scene.parts:
+        if isinstance(p, Strand) and p.source is not None:
+            sources.setdefault(p.entity, set()).add(p.source)
+    return {id for id, found in sources.items() if found <= set(links)}
 
 
 def question(plexus: Plexus, fibres: Fibres, segments: Sequence[str], number: int) -> Question:

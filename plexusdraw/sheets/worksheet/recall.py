@@ -1,8 +1,8 @@
-"""From nothing: the headings of the columns over an empty page with faint lanes; the key shows the whole."""
+"""From nothing: the heads of the columns over an empty page, or over lines for names; the key shows the whole."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,14 +15,16 @@ from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes
 from plexusdraw.sheets.worksheet.form_page import Frame
-from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
+from plexusdraw.sheets.worksheet.spec import Form, Prompt, Question, Spec, points
 
-INSTRUCTIONS = (
-    "Draw the whole plexus from memory and name its parts: a strand for each root, columns from left to right."
-)
-INSTRUCTIONS_RIGHT = INSTRUCTIONS.replace("left to right", "right to left")
+INSTRUCTIONS: Mapping[Prompt, str] = {
+    "drawing": "Draw the whole plexus from memory under these heads and name its parts: a strand for each root, each "
+    "root in a colour of its own or with its letters.",
+    "columns": "Name from memory what stands under each head, from cranial to caudal: a name on a line, side branches "
+    "in the column where they leave.",
+}
 LANE_MM = 12.0
-"""Distance of the lanes."""
+"""Distance of the lines to write names on."""
 
 
 @dataclass(frozen=True)
@@ -39,8 +41,7 @@ class Recall:
 
     def frame(self, code: str, total: int) -> Frame:
         """The words around one form."""
-        said = INSTRUCTIONS if self.spec.side == "left" else INSTRUCTIONS_RIGHT
-        return frame_of(self.plexus, self.spec, code, total, said)
+        return frame_of(self.plexus, self.spec, code, total, INSTRUCTIONS[self.spec.prompt])
 
     def form(self, number: int, first: int = 1) -> Form:
         """One form of the set, counted from 1, with its questions from *first* on."""
@@ -48,7 +49,7 @@ class Recall:
         questions = tuple(replace(q, number=i) for i, q in enumerate(self.questions, start=first))
         code = spec.code(number)
         frame = self.frame(code, points(questions))
-        empty = form_page.composed(_emptied(scene), spec.page, replace(frame, legend=""))
+        empty = form_page.composed(_emptied(scene, spec.prompt), spec.page, replace(frame, legend=""))
         marked = replace(frame, is_key=True)
         shown = View(asks=False, title=frame.title)
         key = [Page(form_page.composed(s, spec.page, frame, marked), shown) for s in self.drawing.scenes]
@@ -72,6 +73,8 @@ class Recall:
         branches = [id for id in drawn if plexus.segments[id].stage is None and id in named]
         if branches:
             yield self._named(number + 1, "Names of the side branches.", branches)
+        if self.spec.prompt == "columns":
+            return
         ends = missing.candidates(plexus, self.drawing.scenes[0])
         yield missing.question(plexus, routes(plexus), ends, number + 1 + bool(branches))
 
@@ -81,9 +84,11 @@ class Recall:
         return Question(number, prompt, tuple(e.name for e in entities), len(ids), spelled, drawn=True)
 
 
-def _emptied(scene: Scene) -> Scene:
-    """The columns and their headings alone, with lanes that tell nothing of what belongs there."""
+def _emptied(scene: Scene, prompt: Prompt) -> Scene:
+    """The columns and their heads alone; for names with lines, as many in each, so that they tell no number."""
     kept = changed(scene, lambda part: part if isinstance(part, Panel | Heading) else None)
+    if prompt == "drawing":
+        return replace(kept, table="none")
     lanes: list[Leader] = []
     for panel in (p for p in scene.parts if isinstance(p, Panel)):
         box = panel.box

@@ -58,6 +58,7 @@ CARDS = ("roots", "origins", "muscles", "supply", "movements", "skin")
 
 CHOICES = (
     *("ask", "count", "only", "level", "word_bank", "detail", "writing", "side", "naming"),
+    *("sources", "prompt"),
     *("instructions", "key", "duplex"),
 )
 """Choices that matter for some kinds and not for others."""
@@ -73,7 +74,7 @@ def _takes(*names: str) -> frozenset[str]:
 
 _PAPER = ("instructions", "key", "duplex")
 _DRAWN = ("detail", "side", "naming", *_PAPER)
-_CASES = _takes("only", "level", "same", *_DRAWN)
+_CASES = _takes("only", "sources", "level", "same", *_DRAWN)
 _ASKED = ("count", "level", *_PAPER, *SETS)
 
 REGISTRY: Mapping[str, FormKind] = {
@@ -106,11 +107,13 @@ REGISTRY: Mapping[str, FormKind] = {
             of_sites=True,
             one_of=True,
         ),
-        FormKind(*("recall", "from memory", "recall all", "recall", "Recall"), takes=_takes("level", *_DRAWN)),
+        FormKind(
+            *("recall", "from memory", "recall all", "recall", "Recall"), takes=_takes("level", "prompt", *_DRAWN)
+        ),
         FormKind(
             *("match", "what belongs together", "match nerves with what they supply", "match", "Match"),
             topics=MATCHED,
-            takes=_takes("ask", *_ASKED),
+            takes=_takes("ask", "only", *_ASKED),
         ),
         FormKind(
             *("choice", "choose the answer", "choose one answer of four", "choice", "Choices"),

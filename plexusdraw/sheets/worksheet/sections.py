@@ -79,7 +79,10 @@ def _narrowed(plexus: Plexus, spec: Spec, name: str, kinds: Sequence[str]) -> Sp
     plain, alone = Spec(), len(kinds) == 1
     if alone:
         return replace(spec, kind=name)
-    dropped = {option: getattr(plain, option) for option in ("count", "only", "word_bank", "detail", "writing")}
+    dropped = {
+        option: getattr(plain, option)
+        for option in ("count", "only", "word_bank", "detail", "writing", "sources", "prompt")
+    }
     ask = tuple(text for text in spec.ask if knows(plexus, name, text)) if "ask" in takes else ()
     return replace(spec, kind=name, ask=ask, **{key: value for key, value in dropped.items() if key not in takes})
 

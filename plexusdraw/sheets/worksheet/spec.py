@@ -27,6 +27,8 @@ Choosing = Literal["anew", "all", "same"]
 """What the forms of a set ask: each a choice of its own, all that can be asked, or all forms one choice."""
 SHARE = (2, 3)
 """So much of what can be asked stands on a form of a set: two forms then share about as much of what they ask."""
+Prompt = Literal["drawing", "columns"]
+"""What recall gives: the empty columns of a drawing, or columns with lines to write names on."""
 
 T = TypeVar("T")
 
@@ -60,6 +62,9 @@ class Spec:
     writing: Writing = "auto"
     choosing: Choosing = "anew"
     wording: Wording = field(default_factory=Wording)
+    sources: tuple[str, ...] = ()
+    """Where the cases of an injury come from, by the words of ``case_mix``; empty: its usual mix."""
+    prompt: Prompt = "drawing"
     stamp: str = ""
 
     @property

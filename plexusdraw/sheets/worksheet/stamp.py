@@ -21,18 +21,21 @@ from plexusdraw.layout.paper import SIZES, Paper, paper
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.spelling import exact
-from plexusdraw.sheets.worksheet import askable, codes
+from plexusdraw.sheets.worksheet import askable, case_mix, codes
 from plexusdraw.sheets.worksheet.registry import REGISTRY
-from plexusdraw.sheets.worksheet.spec import Choosing, Spec, Writing
+from plexusdraw.sheets.worksheet.spec import Choosing, Prompt, Spec, Writing
 
 MODEL_SIZE = codes.BASE**2
 """A changed model is told but once in so many."""
 NAME_SIZE = codes.BASE**4
 KINDS_SIZE, ASK_SIZE, WORD_SIZE = 16, 16, 64
 MOST_KINDS = 4
+MOST_SITES = 16
+"""An injury has fewer sites than that."""
 PARTIAL = ":partial"
 CHOOSING: tuple[Choosing, ...] = get_args(Choosing)
 WRITING: tuple[Writing, ...] = get_args(Writing)
+PROMPTS: tuple[Prompt, ...] = get_args(Prompt)
 STYLES: tuple[names.Style, ...] = ("short", "english", "latin")
 TURNS = ("", "portrait", "landscape")
 PAPERS = (*SIZES, "fit")
@@ -53,7 +56,7 @@ def stamp(plexus: Plexus, spec: Spec) -> str:
     """What the codes of a set begin with; sets that differ in a choice differ in it.
 
     Raises:
-        UnknownNameError: ``spec.ask`` or ``spec.only`` names nothing.
+        UnknownNameError: ``spec.ask``, ``spec.only`` or ``spec.sources`` names nothing.
     """
     return codes.packed(_fields(plexus, spec))
 
@@ -108,9 +111,17 @@ def _others(plexus: Plexus, spec: Spec) -> Iterator[tuple[int, int]]:
     ask = _words(plexus, spec.ask)
     yield min(len(ask), ASK_SIZE - 1), ASK_SIZE
     yield from ((word, WORD_SIZE) for word in ask[: ASK_SIZE - 1])
-    yield int(bool(spec.only)), 2
-    if spec.only:
-        yield _sum(_canonical(plexus, spec)) % NAME_SIZE, NAME_SIZE
+    yield PROMPTS.index(spec.prompt), len(PROMPTS)
+    places = (
+        [case_mix.words(plexus).index(word) for word in case_mix.sources(plexus, spec.sources)] if spec.sources else []
+    )
+    yield min(len(places), ASK_SIZE - 1), ASK_SIZE
+    yield from ((place, WORD_SIZE) for place in places[: ASK_SIZE - 1])
+    about = _canonical(plexus, spec) if spec.only else []
+    if len(about) >= MOST_SITES:
+        raise SheetError(f'"{spec.only}" is more than {MOST_SITES - 1} sites: a form asks about fewer')
+    yield len(about), MOST_SITES
+    yield from ((_sum(text) % NAME_SIZE, NAME_SIZE) for text in about)
 
 
 def _read(plexus: Plexus, source: codes.Unpacker, own: Wording) -> tuple[Spec, bool]:
@@ -136,9 +147,14 @@ def _read_others(plexus: Plexus, source: codes.Unpacker, spec: Spec, own: Wordin
     count = source.number()
     known = _known(plexus)
     ask = tuple(known[source.take(WORD_SIZE)] for _ in range(source.take(ASK_SIZE)))
-    only = _only(plexus, spec.kinds)[source.take(NAME_SIZE)] if source.take(2) else ""
+    prompt = PROMPTS[source.take(len(PROMPTS))]
+    words = case_mix.words(plexus)
+    sources = tuple(words[source.take(WORD_SIZE)] for _ in range(source.take(ASK_SIZE)))
+    about = [source.take(NAME_SIZE) for _ in range(source.take(MOST_SITES))]
+    only = " + ".join(_only(plexus, spec.kinds)[name] for name in about)
     wording = Wording(style, own.own if labels else ())
     made = replace(spec, level=level, word_bank=bank, side="right" if side == "right" else "left", writing=writing)
+    made = replace(made, prompt=prompt, sources=sources)
     return replace(made, detail=detail, wording=wording, count=count, ask=ask, only=only), labels
 
 
@@ -196,14 +212,13 @@ def _words(plexus: Plexus, ask: tuple[str, ...]) -> list[int]:
     return [known.index(word) for word in found]
 
 
-def _canonical(plexus: Plexus, spec: Spec) -> str:
-    """What ``spec.only`` means, in one spelling."""
+def _canonical(plexus: Plexus, spec: Spec) -> list[str]:
+    """What ``spec.only`` means, in one spelling; of an injury, each of its sites."""
     if _about_sites(spec.kinds):
-        site = sites.parse(plexus, spec.only)
-        return f"{site.id}{PARTIAL if site.partial else ''}"
+        return [f"{site.id}{PARTIAL if site.partial else ''}" for site in sites.parse_all(plexus, spec.only)]
     if exact(spec.only) in {exact(movement) for movement in _movements(plexus)}:
-        return exact(spec.only)
-    return names.find(plexus, spec.only, ("segment", "muscle", "skin", "level")).id
+        return [exact(spec.only)]
+    return [names.find(plexus, spec.only, ("segment", "muscle", "skin", "place")).id]
 
 
 def _about_sites(kinds: Iterable[str]) -> bool:

@@ -14,7 +14,10 @@ from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, rout
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.spec import Form, Spec, points
 
-INSTRUCTIONS = "Some strands are left out. Draw them: one for each root, in the order in which they lie."
+INSTRUCTIONS = (
+    "Some strands are left out. Draw them: one for each root, in the order in which they lie. Give each root a colour "
+    "of its own, or write its letters on its strand."
+)
 SHARE = {1: 0.25, 2: 0.5, 3: 0.5, 4: 1.0}
 """Level → share of the segments whose strands are left out."""
 

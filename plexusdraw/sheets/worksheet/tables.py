@@ -25,7 +25,10 @@ from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
 COLUMNS = ("nerve", "roots", "muscles")
 SHARES = (0.25, 0.17, 0.58)
 """Width of each column as a share of the page."""
-INSTRUCTIONS = "Complete the table. A number in brackets says how many are wanted."
+MOST_MUSCLES = 4
+"""So many muscles of a nerve are asked for at most."""
+INSTRUCTIONS = f"Complete the table. Roots: all of the nerve. Muscles: all of it, or {MOST_MUSCLES} if there are more."
+
 CELL_PT = 9.0
 LEAST_MM = 14.0
 """Least height of a row: a number, and room to write by hand."""
@@ -134,13 +137,11 @@ class Tables:
             said = "Give the roots of this nerve."
             return Question(number, said, entry.roots, len(entry.roots), (), key, choice=choice)
         by_name = {m.name: m for m in self.plexus.muscles.values()}
-        wanted = min(4, len(entry.muscles))
-        some = f"{wanted} of the {len(entry.muscles)}" if wanted < len(entry.muscles) else f"the {wanted}"
+        wanted = min(MOST_MUSCLES, len(entry.muscles))
         muscles = [by_name[name] for name in entry.muscles]
         spelled = tuple(accepted(self.plexus, muscle, muscles) for muscle in muscles)
         several = groups(self.plexus, [muscle.id for muscle in muscles])
-        word = "muscle" if len(entry.muscles) == 1 else "muscles"
-        prompt = f"Give {some} {word} of this nerve."
+        prompt = f"Give the muscles of this nerve: all, or {MOST_MUSCLES} if there are more."
         choice = lists.of_supply(self.plexus, entry.nerve.id, muscles, "Muscles of the nerve in this row")
         return Question(number, prompt, entry.muscles, wanted, spelled, key, together=several, choice=choice)
 
@@ -205,8 +206,6 @@ def _cells(row: _Row, x: float, y: float, widths: Sequence[float], tall: float, 
         base = y + PAD_MM + 0.72 * step(CELL_PT)
         if question:
             yield words(str(question.number), x + PAD_MM, base, HEAD_PT, bold=True)
-            if len(question.answers) > 1:
-                yield words(f"({question.wanted})", x + PAD_MM, base + step(CELL_PT), HEAD_PT)
         if filled or not question:
             for i, text in enumerate(_lines(row.entry.cell(column), wide, bool(question))):
                 at = base + i * step(CELL_PT)

@@ -1,128 +1,58 @@
-"""Pages of text: lines to answer on, and the marking list of a key."""
+"""Pages of text: lines to answer on where the drawing's page has no room for them, and the marking list of a key."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
 from plexusdraw import fonts
 from plexusdraw.layout.paper import Paper
-from plexusdraw.scene import Part
+from plexusdraw.scene import Box, Part
 from plexusdraw.scene.view import Page, View
-from plexusdraw.sheets.worksheet import form_page
-from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame, rule, step, words
+from plexusdraw.sheets.worksheet import flow, form_page
+from plexusdraw.sheets.worksheet.flow import LINES_MM, NUMBER_MM, Flow, Item
+from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.shared_answers import helpful
 from plexusdraw.sheets.worksheet.spec import Question
 
-LINE_MM = 8.5
-"""Distance of the lines to write on."""
-COLUMN_MM = 84.0
-GUTTER_MM = 8.0
-NUMBER_MM = 8.0
 LIST_PT = 8.0
-LEAST_LINES = 4
-"""So many lines of a long item stand at the foot of a column at least."""
+NARROWEST_MM = 54.0
+"""Least width of a column of lines to write on."""
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
-    """Lines of text, then rules to write on, in one piece; ``indent`` of the rules in mm, ``size`` in pt."""
-
-    texts: tuple[tuple[str, float, bool], ...]
-    """Text, indent in mm, bold."""
-    rules: int = 0
-    indent: float = 0.0
-    size: float = HEAD_PT
-    numbered: bool = False
-    """Whether the first text stands before the first rule, on its line."""
-    whole: bool = False
-    """Whether it is never split."""
-
-    @property
-    def height(self) -> float:
-        """Height, mm."""
-        texts = len(self.texts) - (1 if self.numbered else 0)
-        return texts * step(self.size) + self.rules * LINE_MM + 0.35 * step(self.size)
-
-    def split(self, room: float) -> tuple[Item | None, Item | None]:
-        """What goes into *room* mm and what is left; (None, self) where too little would stand alone."""
-        lines = int(room / step(self.size) - 0.35)
-        if self.whole or self.rules or lines < LEAST_LINES or len(self.texts) - lines < 2:
-            return None, self
-        return replace(self, texts=self.texts[:lines]), replace(self, texts=self.texts[lines:])
-
-
-def columns(page: Paper) -> int:
-    """How many columns of text stand side by side."""
-    return max(1, int((page.width - 2 * page.margin + GUTTER_MM) / (COLUMN_MM + GUTTER_MM)))
+def whole(page: Paper, frame: Frame) -> Box:
+    """The room between head and foot of a page."""
+    top, bottom = form_page.room(page, frame)
+    return Box(page.margin, top, page.width - 2 * page.margin, bottom - top)
 
 
 def column_width(page: Paper) -> float:
-    """Width of one column, mm."""
-    many = columns(page)
-    return (page.width - 2 * page.margin - (many - 1) * GUTTER_MM) / many
+    """Width of one column of text on a page, mm."""
+    wide = page.width - 2 * page.margin
+    return flow.column_width(wide, flow.many(wide))
 
 
-def flowed(page: Paper, frame: Frame, items: Sequence[Item]) -> list[list[Part]]:
+def flowed(page: Paper, frame: Frame, items: Sequence[Item], how: Flow | None = None) -> list[list[Part]]:
     """The items in columns, page after page."""
-    top, bottom = form_page.room(page, frame)
-    wide, many = column_width(page), columns(page)
-    pages: list[list[Part]] = [[]]
-    column, y = 0, top
-    waiting = list(reversed(items))
-    while waiting:
-        item = waiting.pop()
-        if y + item.height > bottom:
-            first, rest = item.split(bottom - y)
-            if first is None and y > top:
-                column, y = (column + 1) % many, top
-                if column == 0:
-                    pages.append([])
-                waiting.append(item)
-                continue
-            if first is not None and rest is not None:
-                waiting.append(rest)
-                item = first
-        x = page.margin + column * (wide + GUTTER_MM)
-        pages[-1] += _set(item, x, y, wide)
-        y += item.height
-    return pages
+    box, rest = whole(page, frame), list(items)
+    made: list[list[Part]] = []
+    how = how or Flow(flow.many(box.w), LINES_MM[0])
+    while rest or not made:
+        parts, rest = flow.poured(rest, box, how)
+        made.append(parts)
+    return made
 
 
-def _set(item: Item, x: float, y: float, wide: float) -> Iterator[Part]:
-    for i, (text, indent, bold) in enumerate(item.texts):
-        if i == 0 and item.numbered:
-            yield words(text, x + indent, y + LINE_MM - 1.5, item.size, bold=bold)
-            continue
-        y += step(item.size)
-        yield words(text, x + indent, y, item.size, bold=bold)
-    for _ in range(item.rules):
-        y += LINE_MM
-        yield rule(x + item.indent, y - 1.0, x + wide)
-
-
-def answer_items(questions: Sequence[Question], wide: float) -> list[Item]:
-    """A numbered line for each name; a prompt and as many lines as are wanted for each list."""
-    found = []
-    for q in questions:
-        if q.drawn:
-            continue
-        number = (str(q.number), 0.0, True)
-        if q.key is not None and q.key[1] == "name":
-            found.append(Item((number,), 1, NUMBER_MM, numbered=True))
-            continue
-        lines = fonts.wrap(q.prompt, wide - NUMBER_MM, HEAD_PT)
-        texts = [(text, NUMBER_MM, False) for text in lines]
-        head = [(f"{q.number}  {texts[0][0]}", 0.0, False), *texts[1:]]
-        found.append(Item(tuple(head), q.wanted, NUMBER_MM))
-    return found
-
-
-def answer_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> tuple[Page, ...]:
-    """Pages with lines to answer on."""
+def line_pages(page: Paper, frame: Frame, items: Sequence[Item]) -> tuple[Page, ...]:
+    """Pages with lines to answer on: one, if narrower columns or nearer lines make it one."""
     plain = replace(frame, bank=(), legend="")
-    made = flowed(page, plain, answer_items(questions, column_width(page)))
+    box = whole(page, plain)
+    usual = flow.many(box.w)
+    tries = [Flow(columns, pitch) for columns in range(usual, usual + 2) for pitch in LINES_MM]
+    tries = [how for how in tries if flow.column_width(box.w, how.columns) >= NARROWEST_MM]
+    chosen = next((how for how in tries if not flow.poured(items, box, how)[1]), tries[0])
     view = View(asks=True, title=plain.title)
+    made = flowed(page, plain, items, chosen) if items else []
     return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
@@ -130,9 +60,8 @@ def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> t
     """The marking list: what is right at each number, other spellings, points."""
     plain = replace(frame, bank=(), legend="", is_key=True, instructions=MARKING)
     wide = column_width(page)
-    items = [_marked(q, wide) for q in questions]
-    made = flowed(page, plain, items)
     view = View(asks=False, title=plain.title)
+    made = flowed(page, plain, [_marked(q, wide) for q in questions])
     return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 

@@ -55,7 +55,7 @@ def only(plexus: Plexus, subjects: Sequence[Subject], text: str) -> list[Subject
     if any(s.about == text for s in subjects):
         ids = {text}
     else:
-        entity = names.find(plexus, text, ("segment", "muscle", "skin", "level"))
+        entity = names.find(plexus, text, ("segment", "muscle", "skin", "place"))
         ids = {entity.id}
     found = [s for s in subjects if s.about in ids]
     if not found:
