@@ -87,7 +87,8 @@ MANY = 8
     type=click.IntRange(1, 4),
     default=2,
     show_default=True,
-    help="1: some blanks and a word bank; 2: all; 3: no colour; 4: strands left out too.",
+    help="1: fewer, and a word bank; 2: all that is asked; 3: no colour; 4: strands are left out too, "
+    "and lists of an injury do not say how many answers are wanted.",
 )
 @click.option("--word-bank", is_flag=True, help="Print the words to choose from.")
 @click.option(

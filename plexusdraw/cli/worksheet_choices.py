@@ -68,7 +68,14 @@ def _check_kinds(kinds: Sequence[str]) -> None:
 
 
 def check_words(plexus: Plexus, spec: Spec) -> None:
-    """Refuse a word after --ask that no section of a form with several knows."""
+    """Refuse a word after --ask that no section of a form with several knows, and boxes for muscles.
+
+    Raises:
+        click.UsageError: there is one.
+    """
+    muscles = spec.detail == "muscles" or any(word.strip().lower().rstrip("s") == "muscle" for word in spec.ask)
+    if spec.writing == "boxes" and "label" in spec.kinds and muscles:
+        raise click.UsageError("muscles are named on lines: leave --writing boxes out, or ask about no muscles")
     taking = [kind for kind in spec.kinds if "ask" in REGISTRY[kind].takes]
     for word in spec.ask if len(spec.kinds) > 1 else ():
         if not any(sections.knows(plexus, kind, word) for kind in taking):

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from plexusdraw.errors import SheetError, UnknownNameError
-from plexusdraw.layout.columns.plan import Detail
+from plexusdraw.layout.columns.plan import Detail, Plan
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import LabelKey
 from plexusdraw.sheets.worksheet.spec import Spec
@@ -61,6 +62,17 @@ def singulars(plexus: Plexus, ask: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(kinds))
 
 
+def expected(made: Plan, ask: Sequence[str]) -> Iterator[LabelKey]:
+    """The labels that :func:`keys` finds on a drawing, foreseen from its plan; not those of muscles."""
+    plexus = made.plexus
+    wanted = {*singulars(plexus, ask)}
+    ends = made.ends()
+    named = {s.id: s for s in (*(slot.segment for slot in made.slots.values()), *ends) if s is not None}
+    yield from ((segment.id, "name") for segment in named.values() if segment.kind in wanted)
+    if SUPPLY in ask:
+        yield from ((segment.id, "supply") for segment in ends if supplied(plexus, segment.id))
+
+
 def keys(plexus: Plexus, scenes: Sequence[Scene], ask: Sequence[str]) -> tuple[LabelKey, ...]:
     """The labels asked, in reading order, page by page.
 
@@ -78,4 +90,4 @@ def _wanted(plexus: Plexus, key: LabelKey, ask: Sequence[str]) -> bool:
     entity, role = key
     if role == "supply":
         return SUPPLY in ask
-    return MUSCLES in ask if entity in plexus.muscles else entity in plexus.segments
+    return MUSCLES in ask if entity in plexus.muscles else entity in plexus.segments or entity in plexus.wholes

@@ -17,14 +17,15 @@ from plexusdraw.clinic.findings import Finding, Kind
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.localise import Answer, localise
 from plexusdraw.errors import SheetError
+from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted, accepted_site
 from plexusdraw.names.sites import Site
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import Page, View
-from plexusdraw.sheets.worksheet import case_mix, flow, texts
+from plexusdraw.sheets.worksheet import case_mix, flow, form_page, texts
 from plexusdraw.sheets.worksheet.case_picture import Shown, course, marks, told
-from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, with_lines, without_supply
+from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, lined, routes, without_supply
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.labelling import distractors
 from plexusdraw.sheets.worksheet.pool import lists
@@ -36,6 +37,8 @@ PEOPLE = ("a baker", "a bus driver", "a carpenter", "a gardener", "a nurse", "a 
 MOST = {"muscle": 5, "movement": 3, "skin": 2}
 """So many are asked for at most."""
 MOST_FINDINGS = 7
+UNCOUNTED_LEVEL = 4
+"""From this level on a form does not say how many answers are wanted."""
 MORE_WORDS = 1
 """So many more right words than are wanted stand in a word bank for each list."""
 CASE = "Invented case: {who}. Site of the one injury: {site}. Nothing else is injured."
@@ -50,6 +53,10 @@ ASKED = "List what is lost."
 MARKED = "The bars mark it. List what is lost."
 FOUND = "Invented case: {who}. {found}"
 FINDINGS = f"{FOUND} Name one place whose injury explains all of this."
+PLACES = "Name one of the {many} places that explain all findings."
+USUAL_FINDINGS = "Paralysed: muscle of some length. " * 5
+"""Room for so many words of findings is kept on every form of a set."""
+EPS = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,16 +80,46 @@ class Cases:
     made: dict[int, Case] = field(default_factory=dict, compare=False)
 
     @cached_property
+    def room(self) -> tuple[Frame, tuple[Question, ...]]:
+        """Words and questions for which every form keeps room; of a set, not resting on how many forms there are."""
+        if self.spec.forms == 1 or self.spec.choosing == "same":
+            case = self.case(1)
+            return self.frame("", 99, case.marked or case.said, self._bank(case, 1)), case.questions
+        if self.spec.kind == "site":
+            said = FINDINGS.format(who=max(PEOPLE, key=len), found=USUAL_FINDINGS)
+            name = max((s.name for s in self.plexus.segments.values()), key=len)
+            return self.frame("", 99, said), (Question(99, PLACES.format(many=88), (name,)),)
+        every = {number: self.case(number) for number in range(1, len(self.sites) + 1)}
+        said = max((case.marked for case in every.values()), key=len)
+        banks = (self._bank(case, number) for number, case in every.items())
+        fullest = max((case.questions for case in every.values()), key=lambda qs: sum(1 + q.wanted for q in qs))
+        return self.frame("", 99, said, max(banks, key=lambda bank: sum(map(len, bank)))), fullest
+
+    @cached_property
     def drawing(self) -> Drawing:
-        """The drawing of the plexus that forms share, with room for the longest lists."""
-        every = [self.case(number) for number in range(1, min(self.spec.forms, len(self.sites)) + 1)]
-        longest = max((case.marked or case.said for case in every), key=len)
-        frame = self.frame("", 99, longest, self._longest_bank(every))
-        drawn = drawing(self.plexus, self.spec, self.spec.detail or "nerves", (), frame)
-        bared = replace(drawn, scenes=tuple(map(without_supply, drawn.scenes)))
-        fullest = max(every, key=lambda case: sum(1 + q.wanted for q in case.questions))
-        made = with_lines(self.plexus, drawn, self.spec.page, frame, fullest.questions)
-        return bared if made is drawn else replace(made, scenes=tuple(map(without_supply, made.scenes)))
+        """The drawing that forms share."""
+        return self._drawn(*self.room)
+
+    def _drawn(self, frame: Frame, questions: Sequence[Question]) -> Drawing:
+        """The drawing with room for *questions*, without what nerves supply, which would give answers away.
+
+        Where lists have no room beside all nerves, these are left out: a cut on one of them is marked on its course.
+        """
+        details: tuple[Detail, ...] = (self.spec.detail,) if self.spec.detail else ("nerves", "framework")
+        found = (lined(self.plexus, self.spec, detail, frame, questions) for detail in details)
+        made = next((one for one in found if one), None)
+        made = made or drawing(self.plexus, self.spec, details[0], (), frame)
+        return replace(made, scenes=tuple(map(without_supply, made.scenes)))
+
+    def _drawing_of(self, frame: Frame, questions: Sequence[Question]) -> Drawing:
+        """The shared drawing; one of its own for a form that says more than room is kept for."""
+        kept, _ = self.room
+        page = self.spec.page
+        (top, bottom), (first, last) = form_page.room(page, kept), form_page.room(page, frame)
+        fits = self.drawing.space is None or self.drawing.space.takes(questions)
+        if first <= top + EPS and last >= bottom - EPS and fits:
+            return self.drawing
+        return self._drawn(frame, questions)
 
     def frame(self, code: str, total: int, instructions: str, bank: tuple[str, ...] = ()) -> Frame:
         """The words around one form; the case stands after what the teacher says."""
@@ -132,33 +169,33 @@ class Cases:
         """One form of the set, counted from 1, with its questions from *first* on."""
         spec, case = self.spec, self.case(number)
         questions = tuple(replace(q, number=i) for i, q in enumerate(case.questions, start=first))
-        code, total = spec.code(number), points(questions)
-        bank = self._bank(case, number)
-        shown = self._shown(case, bank)
-        said = case.marked if shown.marks else case.said
-        frame = self.frame(code, total, said, bank)
+        code, bank = spec.code(number), self._bank(case, number)
+        usual = self._drawing_of(self.frame(code, 99, case.marked or case.said, bank), questions)
+        shown = self._shown(usual, case, bank)
+        frame = self.frame(code, points(questions), case.marked if shown.marks else case.said, bank)
         scene, own = shown.drawing.scenes[0], shown.drawing
         view = View(asks=True, title=frame.title, cuts=shown.marks)
         pages = [Page(own.on_page(scene, spec.page, frame, questions), view)]
         if own.space is None:
             items = flow.lines(questions, texts.column_width(spec.page))
             pages += texts.line_pages(spec.page, replace(frame, caution=""), items)
-        whole = own.on_page(scene, spec.page, frame, shown=replace(frame, is_key=True, bank=()))
-        key = [Page(whole, self._answered(frame.title, whole, case.injury))]
-        key += texts.marking_pages(spec.page, frame, questions)
-        return Form(code, tuple(pages), tuple(key), questions, case.told, frame.caution)
+        marked = own.on_page(scene, spec.page, frame, shown=replace(frame, is_key=True, bank=()))
+        key = texts.marked_pages(
+            Page(marked, self._answered(frame.title, marked, case.injury)), spec.page, frame, questions, own.space
+        )
+        return Form(code, tuple(pages), key, questions, case.told, frame.caution)
 
-    def _shown(self, case: Case, bank: tuple[str, ...]) -> Shown:
+    def _shown(self, usual: Drawing, case: Case, bank: tuple[str, ...]) -> Shown:
         """The plexus, or the course of the nerve where a cut lies beyond what the plexus shows."""
         if self.spec.kind != "injury":
-            return Shown(self.drawing, ())
-        found = told(self.drawing.scenes[0], case.injury)
+            return Shown(usual, ())
+        found = told(usual.scenes[0], case.injury)
         if not found:
             frame = self.frame("", 99, case.marked, bank)
             drawn = course(self.plexus, self.spec, case.injury, frame, case.questions)
             if drawn is not None and (there := marks(drawn.scenes[0], case.injury)):
                 return Shown(drawn, there)
-        return Shown(self.drawing, found)
+        return Shown(usual, found)
 
     def _answered(self, title: str, scene: Scene, injury: Injury) -> View:
         """The cut marked, and what lies downstream of it lost."""
@@ -179,14 +216,10 @@ class Cases:
         extra = rng.sample(spare, min(len(spare), distractors(len(shown))))
         return tuple(sorted({*shown, *extra}, key=str.casefold))
 
-    def _longest_bank(self, every: Sequence[Case]) -> tuple[str, ...]:
-        banks = (self._bank(case, number) for number, case in enumerate(every, start=1))
-        return max(banks, key=lambda bank: sum(map(len, bank)), default=())
-
     def _losses(self, injury: Injury) -> Iterator[Question]:
         """What :func:`plexusdraw.clinic.cases.asked` asks, a question each: as many as one line each can ask."""
         for number, one in enumerate(asked(injury), start=1):
-            yield replace(_listed(self.plexus, number, one), choice=lists.of_injury(injury, one))
+            yield replace(_listed(self.plexus, number, one, self.spec.level), choice=lists.of_injury(injury, one))
 
     def _search(self, injury: Injury, who: str, number: int) -> tuple[list[Question], str, str]:
         """Findings that lead to one place, or to as few as they can: the question, the case, and what the form says."""
@@ -194,7 +227,7 @@ class Cases:
         words = " ".join(_grouped(found))
         right = tuple(dict.fromkeys(a.name for a in answers))
         spelled = tuple(_site_spellings(self.plexus, a) for a in answers)
-        prompt = f"Name one of the {len(right)} places that explain all findings."
+        prompt = PLACES.format(many=len(right))
         if len(right) == 1:
             prompt = "Name the place that explains all findings."
         question = Question(1, prompt, right, 1, spelled)
@@ -263,32 +296,32 @@ def _finding(injury: Injury, id: str) -> Finding:
 
 def _grouped(found: Sequence[Finding]) -> Iterator[str]:
     """The findings in words, those of one sort together."""
-    said = {
-        "paralysed": "Paralysed",
-        "weak": "Weak",
-        "spared": "Full strength",
-        "numb": "No feeling",
-        "feels": "Normal feeling",
-    }
-    for kind, text in said.items():
+    for kind, text in SAID.items():
         names = [f.name for f in found if f.kind == kind]
         if names:
             yield f"{text}: {'; '.join(names)}."
 
 
-def _listed(plexus: Plexus, number: int, one: Asked) -> Question:
+def _listed(plexus: Plexus, number: int, one: Asked, level: int) -> Question:
     tested = [id for id in one.required if one.kind != "muscle" or plexus.muscles[id].testable]
     wanted = min(MOST[one.kind], len(tested or one.required))
-    many = len(one.right)
-    said = f"any {wanted} of {many}" if wanted < many else f"all {wanted}" if wanted > 1 else "there is one"
-    either = tuple(range(len(one.required), many))
+    prompt = f"{one.what}: {_said(wanted)}."
+    either = tuple(range(len(one.required), len(one.right)))
+    if level == UNCOUNTED_LEVEL:
+        prompt = f"{one.what}, as far as known."
+    lines = MOST[one.kind] if level == UNCOUNTED_LEVEL else 0
     if one.kind == "movement":
-        return Question(number, f"{one.what}: {said}.", one.right, wanted, either=either)
+        return Question(number, prompt, one.right, wanted, either=either, lines=lines)
     entities = [plexus.entity(id) for id in one.right]
     spelled = tuple(accepted(plexus, entity, entities) for entity in entities)
     names = tuple(entity.name for entity in entities)
     several = groups(plexus, one.right)
-    return Question(number, f"{one.what}: {said}.", names, wanted, spelled, either=either, together=several)
+    return Question(number, prompt, names, wanted, spelled, either=either, together=several, lines=lines)
+
+
+def _said(wanted: int) -> str:
+    """How many are wanted; not how many there are."""
+    return "name one" if wanted == 1 else f"name {wanted}"
 
 
 def _site_spellings(plexus: Plexus, answer: Answer) -> tuple[str, ...]:

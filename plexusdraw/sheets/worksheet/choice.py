@@ -19,7 +19,7 @@ from plexusdraw.sheets.worksheet.flow import NUMBER_MM, Item
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT, Frame
 from plexusdraw.sheets.worksheet.pool.kit import Subject
 from plexusdraw.sheets.worksheet.spec import Choice, Form, Question, Spec, letter, points
-from plexusdraw.sheets.worksheet.texts import LIST_PT
+from plexusdraw.sheets.worksheet.texts import LIST_PTS
 
 INSTRUCTIONS = "One answer to each question is right. Circle its letter."
 MARKING = "Key. The right answer is bold; why each of the others is wrong stands beside it."
@@ -138,8 +138,8 @@ def _key(spec: Spec, frame: Frame, questions: Sequence[Question]) -> Iterator[Pa
 def _marked(question: Question, wide: float) -> Item:
     """The answers of one question, the right one bold, the others with their reason."""
     assert question.choice is not None
-    rows = hanging(f"{question.number}", question.prompt, 0.0, wide, LIST_PT)
+    rows = hanging(f"{question.number}", question.prompt, 0.0, wide, LIST_PTS[0])
     for i, option in enumerate(question.choice.options):
         said = option.text if option.right else f"{option.text} – {option.why}"
-        rows += hanging(letter(i), said, NUMBER_MM, wide, LIST_PT, option.right)
-    return Item((*rows, ("", 0.0, False)), size=LIST_PT, whole=True)
+        rows += hanging(letter(i), said, NUMBER_MM, wide, LIST_PTS[0], option.right)
+    return Item((*rows, ("", 0.0, False)), size=LIST_PTS[0], whole=True)

@@ -35,7 +35,7 @@ def maker(plexus: Plexus, spec: Spec) -> Maker:
 
 def theme_name(spec: Spec, wanted: str) -> str:
     """The theme: from level 3 on there is no colour."""
-    return GRAYSCALE if spec.level >= NO_COLOUR_LEVEL and spec.kinds != ("injury",) else wanted
+    return GRAYSCALE if spec.level >= NO_COLOUR_LEVEL else wanted
 
 
 @dataclass(frozen=True, slots=True)

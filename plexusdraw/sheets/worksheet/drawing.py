@@ -17,7 +17,7 @@ from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene
 from plexusdraw.scene.transform import Move, changed
 from plexusdraw.sheets.worksheet import form_page
-from plexusdraw.sheets.worksheet.flow import HAND_MM, LINES_MM
+from plexusdraw.sheets.worksheet.flow import HAND_MM
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.registry import kind
 from plexusdraw.sheets.worksheet.space import Space, spaces
@@ -77,11 +77,18 @@ def laid_out(plexus: Plexus, options: Options) -> tuple[Scene, ...] | None:
 
 
 def drawing(
-    plexus: Plexus, spec: Spec, detail: Detail, kinds: tuple[str, ...], frame: Frame, supply: bool = False
+    plexus: Plexus,
+    spec: Spec,
+    detail: Detail,
+    kinds: tuple[str, ...],
+    frame: Frame,
+    supply: bool = False,
+    questions: Sequence[Question] = (),
 ) -> Drawing:
     """Lay the drawing out; blanks of the *kinds* have room to write in, if that fits and ``spec.writing`` lets it.
 
-    Left to choose, boxes are taken only if each is wide enough for the longest name of its kind by hand.
+    Left to choose, boxes are taken only if each is wide enough for the longest name of its kind by hand; else lines to
+    answer *questions* on, those of the fullest form, stand on the page of the drawing, if it has room for them.
 
     *supply*: with what each nerve supplies, where nerves are drawn.
 
@@ -89,18 +96,53 @@ def drawing(
         FitError: it does not fit the page; says what to leave out or which paper would do.
     """
     small = Options(detail, _paper(spec.page, frame), spec.side, spec.wording, supply=supply)
-    if spec.writing == "lines" or not kinds or detail == "muscles":
-        return Drawing(layout(bare(plexus), routes(plexus), small), False, small)
-    close = replace(spec.wording, blank=WRITING_MM, asked=kinds)
+    boxes = spec.writing != "lines" and kinds and detail != "muscles"
+    found = _boxed(plexus, spec, small, kinds) if boxes else None
+    if found is None and boxes and spec.writing == "boxes":
+        raise FitError(_advice(plexus, replace(small, wording=_close(spec, kinds)), spec, frame))
+    found = found or lined(plexus, spec, detail, frame, questions, supply)
+    return found or Drawing(layout(bare(plexus), routes(plexus), small), False, small)
+
+
+def _close(spec: Spec, kinds: tuple[str, ...]) -> Wording:
+    return replace(spec.wording, blank=WRITING_MM, asked=kinds)
+
+
+def _boxed(plexus: Plexus, spec: Spec, small: Options, kinds: tuple[str, ...]) -> Drawing | None:
+    """With boxes to write in, on one page."""
+    close = _close(spec, kinds)
     wide = replace(close, widths=_hand(plexus, spec.wording, kinds))
-    large = replace(small, wording=close)
     for wording in (wide, close) if spec.writing == "boxes" else (wide,):
-        made = laid_out(plexus, replace(small, wording=wording))
+        options = replace(small, wording=wording)
+        made = laid_out(plexus, options)
         if made is not None and len(made) == 1:
-            return Drawing(tuple(map(beside_boxes, made)), True, replace(small, wording=wording))
-    if spec.writing == "boxes":
-        raise FitError(_advice(plexus, large, spec, frame))
-    return Drawing(layout(bare(plexus), routes(plexus), small), False, small)
+            return Drawing(tuple(map(beside_boxes, made)), True, options)
+    return None
+
+
+def lined(
+    plexus: Plexus, spec: Spec, detail: Detail, frame: Frame, questions: Sequence[Question], supply: bool = False
+) -> Drawing | None:
+    """With lines to answer *questions* on: the first arrangement that leaves the drawing room, the best first.
+
+    None where there is none, or nothing is answered on lines.
+    """
+    if all(q.drawn for q in questions):
+        return None
+    page = spec.page
+    small = Options(detail, _paper(page, frame), spec.side, spec.wording, supply=supply)
+    top, bottom = form_page.room(page, frame)
+    room = Box(page.margin, top, page.width - 2 * page.margin, bottom - top)
+    for space in spaces(room, questions):
+        width = space.left + page.margin if space.beside else page.width
+        name = f"{small.page.name} {width:.1f} {space.under:.1f}"
+        options = replace(
+            small, page=replace(small.page, width=width, height=small.page.height - space.under, name=name)
+        )
+        made = laid_out(plexus, options)
+        if made is not None and len(made) == 1:
+            return Drawing(made, False, options, space)
+    return None
 
 
 def _hand(plexus: Plexus, wording: Wording, kinds: tuple[str, ...]) -> tuple[tuple[str, float], ...]:
@@ -112,43 +154,12 @@ def _hand(plexus: Plexus, wording: Wording, kinds: tuple[str, ...]) -> tuple[tup
     return tuple((kind, HAND_MM * letters) for kind, letters in longest.items())
 
 
-def with_lines(plexus: Plexus, drawn: Drawing, page: Paper, frame: Frame, questions: Sequence[Question]) -> Drawing:
-    """The drawing with room on its page for lines to answer *questions* on, those of the fullest form, if it has any.
-
-    Under the drawing or beside it, whichever leaves the drawing the larger type; lines stand nearer to each other only
-    where it does not fit otherwise.
-    """
-    if drawn.in_place or len(drawn.scenes) != 1 or all(q.drawn for q in questions):
-        return drawn
-    top, bottom = form_page.room(page, frame)
-    room = Box(page.margin, top, page.width - 2 * page.margin, bottom - top)
-    for pitch in LINES_MM:
-        found = []
-        for space in spaces(room, questions, pitch):
-            less = replace(drawn.options.page, width=space.left + page.margin if space.beside else page.width)
-            less = replace(
-                less, height=less.height - space.under, name=f"{less.name} {less.width:.1f} {space.under:.1f}"
-            )
-            options = replace(drawn.options, page=less)
-            made = laid_out(plexus, options)
-            if made is not None and len(made) == 1:
-                found.append((least_type(made[0]), Drawing(made, False, options, space)))
-        if found:
-            return max(found, key=lambda tried: tried[0])[1]
-    return drawn
-
-
-def least_type(scene: Scene) -> float:
-    """The smallest type of the names on a drawing, pt."""
-    sizes = [line.size for p in scene.parts if isinstance(p, Label) for line in p.lines]
-    return min(sizes + [p.text.size for p in scene.parts if isinstance(p, Pill)], default=0.0)
-
-
 def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: str) -> Frame:
     """The words around a form, those of the teacher where given."""
     title = spec.title or f"{plexus.name[:1].upper()}{plexus.name[1:]}: {kind(spec.kind).title}"
     orientation = f"{spec.side} {plexus.limb}, seen from the front".replace("  ", " ")
-    return Frame(title, code, total, spec.instructions or instructions, orientation, spec.course)
+    words = f"{spec.instructions or instructions} {spec.hint}".strip()
+    return Frame(title, code, total, words, orientation, spec.course)
 
 
 def beside_boxes(scene: Scene) -> Scene:

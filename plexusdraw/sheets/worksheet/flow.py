@@ -18,6 +18,8 @@ GUTTER_MM = 8.0
 NUMBER_MM = 8.0
 HAND_MM = 2.4
 """Width of a letter written by hand on such lines (common practice, no source)."""
+NARROWEST_MM = 54.0
+"""Least width of a column of lines to write on."""
 LEAST_LINES = 4
 """So many lines of a long item stand at the foot of a column at least."""
 SEARCH_MM = 0.5
@@ -137,5 +139,5 @@ def lines(questions: Sequence[Question], wide: float) -> list[Item]:
             continue
         first, *rest = fonts.wrap(q.prompt, wide - NUMBER_MM, HEAD_PT)
         head = [(f"{q.number}\u2002{first}", 0.0, False), *((text, NUMBER_MM, False) for text in rest)]
-        found.append(Item(tuple(head), q.wanted, NUMBER_MM))
+        found.append(Item(tuple(head), q.lines or q.wanted, NUMBER_MM))
     return found

@@ -186,10 +186,14 @@ def composed(
     start = min(b.y for b in panels)
     tall = max(b.bottom for b in panels) - start
     moved = _moved(scene, page.margin + top.height + max(0.0, room - tall) / 2 - start)
-    first = len(moved.parts)
-    worded = (first + i for i, part in enumerate(answers) if not isinstance(part, Leader))
-    body = replace(moved, parts=(*moved.parts, *answers), reading=(*moved.reading, *worded)) if answers else moved
-    return _around(body, page, shown or frame, below=False)
+    return _around(added(moved, answers) if answers else moved, page, shown or frame, below=False)
+
+
+def added(scene: Scene, parts: Sequence[Part]) -> Scene:
+    """A page with more *parts*, read last."""
+    first = len(scene.parts)
+    worded = (first + i for i, part in enumerate(parts) if not isinstance(part, Leader))
+    return replace(scene, parts=(*scene.parts, *parts), reading=(*scene.reading, *worded))
 
 
 _LAST_MOVED: deque[tuple[Scene, float, Scene]] = deque(maxlen=8)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw import names
+from plexusdraw.layout.columns.plan import Detail, plan
 from plexusdraw.model.plexus import Entity, Plexus, Target
 from plexusdraw.names.accepted import accepted
 from plexusdraw.names.spelling import exact
@@ -14,9 +15,9 @@ from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Label, Pill, Row, Scene
 from plexusdraw.scene.view import LabelKey, Page, State, StrandKey, View
 from plexusdraw.sheets.worksheet import askable, flow, missing, texts
-from plexusdraw.sheets.worksheet.drawing import Drawing, drawing, frame_of, routes, with_lines, without_supply
+from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.flow import Item
-from plexusdraw.sheets.worksheet.form_page import Frame
+from plexusdraw.sheets.worksheet.form_page import Frame, counted
 from plexusdraw.sheets.worksheet.pool import lists
 from plexusdraw.sheets.worksheet.shared_answers import groups, with_shared
 from plexusdraw.sheets.worksheet.spec import Form, Question, Spec, points
@@ -47,16 +48,25 @@ class Labelling:
 
     @cached_property
     def drawing(self) -> Drawing:
-        """The drawing that all forms share."""
+        """The drawing that all forms share: laid out once, if what it will name is foreseen right."""
         detail = askable.detail_for(self.spec, self.ask)
-        frame = self.frame("", 99, self._longest_bank(), ON_LINES)  # the longer wording keeps its room
-        asked = () if askable.SUPPLY in self.ask else askable.singulars(self.plexus, self.ask)
-        drawn = drawing(self.plexus, self.spec, detail, asked, frame, askable.SUPPLY in self.ask)
+        expected: tuple[LabelKey, ...] = ()
+        if detail != "muscles":
+            expected = tuple(askable.expected(plan(bare(self.plexus), routes(self.plexus), detail), self.ask))
+        drawn = self._drawn(detail, expected)
         if drawn.in_place or len(drawn.scenes) > 1:
             return drawn
-        every = [self._asked(key, 88, ()) for key in self._keys(drawn)]
-        every.sort(key=lambda question: -question.wanted)
-        return with_lines(self.plexus, drawn, self.spec.page, frame, every[: self._count(len(every))])
+        keys = self._keys(drawn)
+        return drawn if len(self._only(expected)) == len(keys) else self._drawn(detail, keys)
+
+    def _drawn(self, detail: Detail, keys: Sequence[LabelKey]) -> Drawing:
+        """The drawing with room for answers at as many of the *keys* as a form asks."""
+        frame = self.frame("", 99, self._longest_bank(), ON_LINES)  # the longer wording keeps its room
+        every = sorted((self._asked(key, 88, ()) for key in self._only(keys)), key=lambda q: -q.wanted)
+        supply = askable.SUPPLY in self.ask
+        boxed = () if supply else askable.singulars(self.plexus, self.ask)
+        fullest = every[: self._count(len(every))]
+        return drawing(self.plexus, self.spec, detail, boxed, frame, supply, fullest)
 
     def _usual(self, every: int) -> int:
         """How many of *every* label a form asks by its level; 0: no number of its own."""
@@ -72,11 +82,14 @@ class Labelling:
         return self._keys(self.drawing)
 
     def _keys(self, drawn: Drawing) -> tuple[LabelKey, ...]:
-        found = askable.keys(self.plexus, drawn.scenes, self.ask)
-        if self.spec.only:
-            id = names.find(self.plexus, self.spec.only, ("segment", "muscle")).id
-            return tuple(key for key in found if key[0] == id) or found[:0]
-        return found
+        return self._only(askable.keys(self.plexus, drawn.scenes, self.ask))
+
+    def _only(self, keys: Sequence[LabelKey]) -> tuple[LabelKey, ...]:
+        """Those of the one structure asked about, if there is one."""
+        if not self.spec.only:
+            return tuple(keys)
+        id = names.find(self.plexus, self.spec.only, ("segment", "muscle")).id
+        return tuple(key for key in keys if key[0] == id)
 
     @cached_property
     def sheet(self) -> tuple[Entity, ...]:
@@ -110,15 +123,15 @@ class Labelling:
         if not self.drawing.in_place and self.drawing.space is None:
             pages += texts.line_pages(spec.page, frame, self._lines(questions))
         marked = replace(frame, is_key=True, bank=())
-        key = [self._key(scene, frame, marked, numbers) for scene in self.drawing.scenes]
-        key += texts.marking_pages(spec.page, frame, questions)
-        return Form(code, tuple(pages), tuple(key), tuple(questions))
+        *drawn, last = (self._key(scene, frame, marked, numbers) for scene in self.drawing.scenes)
+        key = (*drawn, *texts.marked_pages(last, spec.page, frame, questions, self.drawing.space))
+        return Form(code, tuple(pages), key, tuple(questions))
 
     def _chosen(self, number: int) -> list[LabelKey]:
         """The labels asked on one form, in the order of their numbers."""
         spec = self.spec
         keys = spec.chosen(self.keys, number, "blanks", self._usual(len(self.keys)))
-        if spec.forms > 1:
+        if spec.forms > 1 and not self.listed:  # a list is numbered as it is read
             spec.rng(number, "numbers").shuffle(keys)
         return keys
 
@@ -214,14 +227,18 @@ class Labelling:
         asked = {q.key[0] for q in questions if q.key}
         table = self._same_kind({self.plexus.entity(id).kind for id in asked})
         seen = {e.id for e in self.sheet}  # what the drawing names is no word to choose
-        spare = [e.name for e in table if e.id not in asked | seen and exact(e.name) not in taken]
+        spare = [self.spec.name(e) for e in table if e.id not in asked | seen and exact(e.name) not in taken]
         extra = rng.sample(spare, min(len(spare), distractors(len(right))))
         return tuple(sorted({*right, *extra}, key=str.casefold))
 
     def _same_kind(self, wanted: set[str]) -> list[Entity]:
         both = {"nerve", self.plexus.stages[-1].singular}
         wide = wanted | both if wanted & both else wanted
-        every: list[Entity] = [*self.plexus.segments.values(), *self.plexus.muscles.values()]
+        every: list[Entity] = [
+            *self.plexus.segments.values(),
+            *self.plexus.wholes.values(),
+            *self.plexus.muscles.values(),
+        ]
         return [e for e in every if e.kind in wide]
 
     def _longest_bank(self) -> tuple[str, ...]:
@@ -229,8 +246,8 @@ class Labelling:
         if not self.spec.banked:
             return ()
         wanted = {*askable.singulars(self.plexus, self.ask), *(["muscle"] if askable.MUSCLES in self.ask else [])}
-        every = sorted((e.name for e in self._same_kind(wanted)), key=len, reverse=True)
-        most = self.spec.count or (-(-len(every) // 2) if self.spec.level == 1 else len(every))
+        every = sorted((self.spec.name(e) for e in self._same_kind(wanted)), key=len, reverse=True)
+        most = self._count(len(every))
         return tuple(every[: most + distractors(most)])
 
 
@@ -253,17 +270,14 @@ def _word(plexus: Plexus, entity: Entity) -> str:
     """The word of --ask that takes in one entity."""
     if entity.id in plexus.muscles:
         return askable.MUSCLES
-    segment = plexus.segments[entity.id]
-    return segment.stage or askable.NERVES
+    return plexus.segment(entity.id).stage or askable.NERVES
 
 
 def _supply_prompt(targets: Sequence[Target], wanted: int) -> str:
+    """How many are wanted; not how many there are."""
     kinds_there = {t.kind for t in targets}
     what = "muscle" if kinds_there == {"muscle"} else "skin area" if "muscle" not in kinds_there else "structure"
-    if len(targets) == 1:
-        return f"What this nerve supplies: 1 {what}."
-    some = f"all {wanted}" if wanted == len(targets) else f"any {wanted} of {len(targets)}"
-    return f"What this nerve supplies: {some} {what}s."
+    return f"What this nerve supplies: name {counted(wanted, what)}."
 
 
 def _on(scene: Scene, numbers: Mapping[LabelKey, int]) -> dict[LabelKey, int]:

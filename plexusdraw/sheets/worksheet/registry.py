@@ -42,6 +42,8 @@ class FormKind:
     """Whether ``only`` is the site of an injury."""
     one_of: bool = False
     """Whether ``only`` leaves one thing to ask, of which none can be chosen."""
+    worded: bool = False
+    """Whether answers are written in words, which other sections of a form may say."""
     joins: bool = True
     """Whether it may be a section of a form with others."""
 
@@ -72,8 +74,8 @@ def _takes(*names: str) -> frozenset[str]:
     return frozenset(names)
 
 
-_PAPER = ("instructions", "key", "duplex")
-_DRAWN = ("detail", "side", "naming", *_PAPER)
+_PAPER = ("naming", "instructions", "key", "duplex")
+_DRAWN = ("detail", "side", *_PAPER)
 _CASES = _takes("only", "sources", "level", "same", *_DRAWN)
 _ASKED = ("count", "level", *_PAPER, *SETS)
 
@@ -83,6 +85,7 @@ REGISTRY: Mapping[str, FormKind] = {
         FormKind(
             *("label", "name the parts", "label blanks", "labelling", "Labelling"),
             takes=_takes("ask", "only", "word_bank", "writing", *_DRAWN, *_ASKED),
+            worded=True,
             one_of=True,
         ),
         FormKind(
@@ -93,18 +96,21 @@ REGISTRY: Mapping[str, FormKind] = {
         FormKind(
             *("table", "complete the table", "complete a table", "tables", "Tables"),
             takes=_takes("only", *_ASKED),
+            worded=True,
             one_of=True,
         ),
         FormKind(
             *("injury", "what an injury takes", "list what an injury takes", "cases", "Cases"),
             takes=_CASES,
             of_sites=True,
+            worded=True,
             one_of=True,
         ),
         FormKind(
             *("site", "find the injury", "find its site", "cases", "Cases"),
             takes=_CASES,
             of_sites=True,
+            worded=True,
             one_of=True,
         ),
         FormKind(
@@ -123,7 +129,7 @@ REGISTRY: Mapping[str, FormKind] = {
         FormKind(
             *("cards", "flash cards", "cut out flash cards", "cards", "Cards"),
             topics=CARDS,
-            takes=_takes("ask", "count", "only", "level"),
+            takes=_takes("ask", "count", "only", "level", "naming"),
             joins=False,
         ),
     )

@@ -16,14 +16,25 @@ from plexusdraw.scene.view import Page
 from plexusdraw.sheets.worksheet import askable, form_page, stamp
 from plexusdraw.sheets.worksheet.registry import Maker, kind
 from plexusdraw.sheets.worksheet.spec import Form, Spec, points
+from plexusdraw.sheets.worksheet.wording import worded
+
+
+SAID_ELSEWHERE = "Other parts of this form may name what is asked here."
 
 
 def makers(plexus: Plexus, spec: Spec) -> tuple[Maker, ...]:
     """What makes each section of the forms; nothing is laid out yet. SheetError: no such kind."""
+
     for name in spec.kinds:
         kind(name)
     stamped = replace(spec, stamp=spec.stamp or stamp.stamp(plexus, spec), more=())
-    return tuple(kind(name).make(plexus, _narrowed(plexus, stamped, name, spec.kinds)) for name in spec.kinds)
+    return tuple(
+        kind(name).make(
+            plexus if name == "label" else worded(plexus, spec.wording),  # whose answers keep their usual short forms
+            _narrowed(plexus, stamped, name, spec.kinds),
+        )
+        for name in spec.kinds
+    )
 
 
 def form(made: Sequence[Maker], number: int) -> Form:
@@ -84,7 +95,10 @@ def _narrowed(plexus: Plexus, spec: Spec, name: str, kinds: Sequence[str]) -> Sp
         for option in ("count", "only", "word_bank", "detail", "writing", "sources", "prompt")
     }
     ask = tuple(text for text in spec.ask if knows(plexus, name, text)) if "ask" in takes else ()
-    return replace(spec, kind=name, ask=ask, **{key: value for key, value in dropped.items() if key not in takes})
+    hint = SAID_ELSEWHERE if kind(name).worded else ""
+    return replace(
+        spec, kind=name, ask=ask, hint=hint, **{key: value for key, value in dropped.items() if key not in takes}
+    )
 
 
 def knows(plexus: Plexus, name: str, text: str) -> bool:

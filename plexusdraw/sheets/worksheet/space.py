@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from plexusdraw import fonts
 from plexusdraw.scene import Box, Part
 from plexusdraw.sheets.worksheet import flow
-from plexusdraw.sheets.worksheet.flow import COLUMN_MM, GUTTER_MM, HAND_MM, NUMBER_MM, Flow
+from plexusdraw.sheets.worksheet.flow import COLUMN_MM, GUTTER_MM, HAND_MM, LINES_MM, NARROWEST_MM, NUMBER_MM, Flow
 from plexusdraw.sheets.worksheet.form_page import HEAD_PT
 from plexusdraw.sheets.worksheet.spec import Question
 
 LEAST_COLUMN_MM = 46.0
+MOST_UNDER = 0.6
+"""Most of the room that lines under a drawing may take from it."""
 APART_MM = 5.0
 """Between the drawing and the lines under it."""
 
@@ -38,6 +40,11 @@ class Space:
         """Where the drawing ends if the space stands beside it, mm from the left edge of the page."""
         return self.box.x - GUTTER_MM
 
+    def takes(self, questions: Sequence[Question]) -> bool:
+        """Whether lines for all *questions* have room."""
+        wide = flow.column_width(self.box.w, self.how.columns)
+        return not flow.poured(flow.lines(questions, wide), self.box, self.how)[1]
+
     def lines(self, questions: Sequence[Question]) -> list[Part]:
         """The parts to answer *questions* on."""
         wide = flow.column_width(self.box.w, self.how.columns)
@@ -51,15 +58,24 @@ def column(questions: Sequence[Question]) -> float:
     return min(COLUMN_MM, max(LEAST_COLUMN_MM, NUMBER_MM + max(HAND_MM * longest, asked + 1.0)))
 
 
-def spaces(room: Box, questions: Sequence[Question], pitch: float) -> Iterator[Space]:
-    """Under the drawing and beside it, where lines *pitch* mm apart leave some room; *room* is that of both."""
+def spaces(room: Box, questions: Sequence[Question]) -> Iterator[Space]:
+    """Where lines leave the drawing some room, the best first; *room* is that of both.
+
+    Under the drawing, whose rows can be pressed together more than its columns; else on its right. Lines stand nearer
+    to each other, and are shorter than a hand would like, only where there is no room otherwise.
+    """
     wanted = column(questions)
-    columns = flow.many(room.w, wanted)
-    each = flow.column_width(room.w, columns)
-    how = Flow(columns, pitch)
-    tall = flow.least_height(flow.lines(questions, each), room.w, how)
-    if tall + APART_MM < 0.7 * room.h:
+    for pitch in LINES_MM:
+        yield from _under(room, questions, Flow(flow.many(room.w, wanted), pitch))
+    for pitch in LINES_MM:
+        one = Flow(1, pitch)
+        if wanted < 0.5 * room.w and flow.least_height(flow.lines(questions, wanted), wanted, one) <= room.h:
+            yield Space(Box(room.right - wanted, room.y, wanted, room.h), one)
+    yield from _under(room, questions, Flow(flow.many(room.w, NARROWEST_MM), LINES_MM[-1]))
+
+
+def _under(room: Box, questions: Sequence[Question], how: Flow) -> Iterator[Space]:
+    items = flow.lines(questions, flow.column_width(room.w, how.columns))
+    tall = flow.least_height(items, room.w, how)
+    if tall + APART_MM < MOST_UNDER * room.h:
         yield Space(Box(room.x, room.bottom - tall, room.w, tall), how, tall + APART_MM)
-    one = Flow(1, pitch)
-    if wanted < 0.5 * room.w and flow.least_height(flow.lines(questions, wanted), wanted, one) <= room.h:
-        yield Space(Box(room.right - wanted, room.y, wanted, room.h), one)

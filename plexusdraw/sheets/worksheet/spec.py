@@ -66,6 +66,8 @@ class Spec:
     """Where the cases of an injury come from, by the words of ``case_mix``; empty: its usual mix."""
     prompt: Prompt = "drawing"
     stamp: str = ""
+    hint: str = ""
+    """What a section says after its instructions."""
 
     @property
     def kinds(self) -> tuple[str, ...]:
@@ -183,6 +185,8 @@ class Question:
     """Answers to choose from: on the form of a choice; of a list, for readers that take no lists."""
     pairs: Pairs | None = None
     """What is to be matched; the answers then say each pair."""
+    lines: int = 0
+    """Lines to answer on, where these are not as many as are wanted."""
     card: str = ""
     """Of a flash card, what it asks: the prompt is its front, the answers its back."""
 

@@ -7,17 +7,19 @@ from dataclasses import replace
 
 from plexusdraw import fonts
 from plexusdraw.layout.paper import Paper
-from plexusdraw.scene import Box, Part
+from plexusdraw.scene import Box, Note, Part
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import flow, form_page
-from plexusdraw.sheets.worksheet.flow import LINES_MM, NUMBER_MM, Flow, Item
+from plexusdraw.sheets.worksheet.flow import LINES_MM, NARROWEST_MM, NUMBER_MM, Flow, Item
 from plexusdraw.sheets.worksheet.form_page import Frame
 from plexusdraw.sheets.worksheet.shared_answers import helpful
+from plexusdraw.sheets.worksheet.space import Space
 from plexusdraw.sheets.worksheet.spec import Question
 
-LIST_PT = 8.0
-NARROWEST_MM = 54.0
-"""Least width of a column of lines to write on."""
+LIST_PTS = (8.0, 6.5)
+"""Type of a marking list: on a page of its own, and where it would else have none beside its drawing."""
+MARKED_MM = 62.0
+"""Least width of a column of the marking list beside or under a drawing."""
 
 
 def whole(page: Paper, frame: Frame) -> Box:
@@ -56,12 +58,33 @@ def line_pages(page: Paper, frame: Frame, items: Sequence[Item]) -> tuple[Page, 
     return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
+def marked_pages(
+    drawn: Page, page: Paper, frame: Frame, questions: Sequence[Question], space: Space | None
+) -> tuple[Page, ...]:
+    """A key: its drawing with the marking list in the *space* for lines, if there is room for all; else pages of lists.
+
+    *drawn*: the drawing with its answers.
+    """
+    for size in LIST_PTS:
+        if space is None:
+            break
+        columns = flow.many(space.box.w, MARKED_MM * size / LIST_PTS[0])
+        wide = flow.column_width(space.box.w, columns)
+        head = Item(tuple((text, 0.0, False) for text in fonts.wrap(MARKING, wide, size)), size=size)
+        items = [head, *(_marked(q, wide, size) for q in questions)]
+        parts, rest = flow.poured(items, space.box, Flow(columns, LINES_MM[0]))
+        low = max(p.text.box.bottom for p in parts if isinstance(p, Note))
+        if not rest and low <= space.box.bottom:
+            return (Page(form_page.added(drawn.scene, parts), drawn.view),)
+    return (drawn, *marking_pages(page, frame, questions))
+
+
 def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> tuple[Page, ...]:
     """The marking list: what is right at each number, other spellings, points."""
     plain = replace(frame, bank=(), legend="", is_key=True, instructions=MARKING)
     wide = column_width(page)
     view = View(asks=False, title=plain.title)
-    made = flowed(page, plain, [_marked(q, wide) for q in questions])
+    made = flowed(page, plain, [_marked(q, wide, LIST_PTS[0]) for q in questions])
     return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
@@ -74,29 +97,29 @@ MARKING = (
 EITHER = "Sources differ, accept either way:"
 
 
-def _marked(question: Question, wide: float) -> Item:
+def _marked(question: Question, wide: float, pt: float) -> Item:
     points = f"[{question.points}]"
     room = wide - NUMBER_MM
     rows: list[tuple[str, float, bool]] = []
     if question.wanted > 1 or question.key is None or len(question.answers) > 1:
-        rows += [(text, NUMBER_MM, True) for text in fonts.wrap(question.prompt, room - 2, LIST_PT, bold=True)]
+        rows += [(text, NUMBER_MM, True) for text in fonts.wrap(question.prompt, room - 2, pt, bold=True)]
     several = len(question.answers) > 1
     for i, answer in enumerate(question.answers):
         if question.either and i == question.either[0]:
-            rows += [(text, NUMBER_MM, True) for text in fonts.wrap(EITHER, room - 2, LIST_PT, bold=True)]
+            rows += [(text, NUMBER_MM, True) for text in fonts.wrap(EITHER, room - 2, pt, bold=True)]
         others = helpful(answer, question.accepted[i] if i < len(question.accepted) else ())
-        rows += [(text, NUMBER_MM, not several) for text in fonts.wrap(answer, room - 8, LIST_PT, bold=True)]
+        rows += [(text, NUMBER_MM, not several) for text in fonts.wrap(answer, room - 8, pt, bold=True)]
         if others:
             said = f"also: {'; '.join(others)}"
-            rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, LIST_PT)]
+            rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, pt)]
     for group in question.together:
         said = f"“{group.spellings[0]}” is right for {len(group.members)} of these"
-        rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, LIST_PT)]
+        rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, pt)]
     for spelling, numbers in question.shared:
         said = f"“{spelling}” is also right at {', '.join(map(str, numbers))}"
-        rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, LIST_PT)]
+        rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, pt)]
     if question.note:
-        rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(question.note, room - 3, LIST_PT)]
+        rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(question.note, room - 3, pt)]
     first, *rest = rows
     head = (f"{question.number}  {first[0]} {points}", 0.0, True)
-    return Item((head, *rest), size=LIST_PT)
+    return Item((head, *rest), size=pt)

@@ -1,0 +1,46 @@
+"""A plexus in the words of ``--names``: what forms ask and say then comes in these, whatever the kind."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import lru_cache
+from typing import TypeVar
+
+from plexusdraw import names
+from plexusdraw.layout.labels import Wording
+from plexusdraw.model.plexus import Entity, Plexus
+
+E = TypeVar("E", bound=Entity)
+
+
+@lru_cache(maxsize=8)
+def worded(plexus: Plexus, wording: Wording) -> Plexus:
+    """The same plexus, its structures named in this style or by own labels; the usual names are synonyms then.
+
+    Short names are words of drawings alone: in a sentence a structure has its whole name. Roots keep their letters.
+    """
+    own = dict(wording.own)
+    if not own and wording.style != "latin":
+        return plexus
+
+    def said(table: Mapping[str, E]) -> dict[str, E]:
+        latin = wording.style == "latin"
+        return {id: _named(entity, own.get(id, ""), latin and id not in plexus.roots) for id, entity in table.items()}
+
+    return replace(
+        plexus,
+        segments=said(plexus.segments),
+        wholes=said(plexus.wholes),
+        muscles=said(plexus.muscles),
+        skin=said(plexus.skin),
+        groups=said(plexus.groups),
+        drawing=None if plexus.drawing is None else worded(plexus.drawing, wording),
+    )
+
+
+def _named(entity: E, own: str, latin: bool) -> E:
+    name = own or (names.display(entity, "latin") if latin else entity.name)
+    if name == entity.name:
+        return entity
+    return replace(entity, name=name, synonyms=(entity.name, names.display(entity, "short"), *entity.synonyms))
