@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from plexusdraw.clinic.cases import Asked, asked, examinable, sure
 from plexusdraw.clinic.cases import fair as plain
@@ -273,7 +273,13 @@ def _complete(plexus: Plexus, found: Sequence[Finding]) -> list[Answer]:
     """The places at each of which an injury does all that is found, the best first."""
     answers = localise(plexus, found, top=60).answers
     whole = (a for a in answers if not a.unexplained and not a.contradicted and len(a.cuts) == 1)
-    return [a for a in whole if all(_does(Injury(plexus, a.cuts), one) for one in found)]
+    return [a for a in whole if all(_does(_injured(plexus, a.cuts), one) for one in found)]
+
+
+@lru_cache(maxsize=256)
+def _injured(plexus: Plexus, cuts: tuple[Site, ...]) -> Injury:
+    """The injury of these sites; the cases of a set ask about the same places again and again."""
+    return Injury(plexus, cuts)
 
 
 def _does(injury: Injury, found: Finding) -> bool:

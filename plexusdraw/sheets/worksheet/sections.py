@@ -18,7 +18,6 @@ from plexusdraw.sheets.worksheet.registry import Maker, kind
 from plexusdraw.sheets.worksheet.spec import Form, Spec, points
 from plexusdraw.sheets.worksheet.wording import worded
 
-
 SAID_ELSEWHERE = "Other parts of this form may name what is asked here."
 
 
@@ -114,7 +113,8 @@ def knows(plexus: Plexus, name: str, text: str) -> bool:
 
 def distinct(form: Form) -> tuple[object, ...]:
     """What makes a form another than its neighbour's: what is asked at each number, not its code or its person."""
-    return tuple((q.number, q.key, q.prompt, q.answers, q.choice, q.pairs) for q in form.questions)
+    cases = tuple(section.stem.partition(". ")[2] for section in form.whole)
+    return (cases, *((q.number, q.key, q.prompt, q.answers, q.choice, q.pairs) for q in form.questions))
 
 
 def forms(plexus: Plexus, spec: Spec, numbers: Iterable[int] = ()) -> Iterator[Form]:
