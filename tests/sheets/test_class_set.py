@@ -347,6 +347,9 @@ def _shown(path):
         (("--only", "upper trunk", "--count", "2"), "leave --count out"),
         (("--kind", "label", "--kind", "match", "--ask", "sites"), 'can ask about "sites"'),
         (("--kind", "table", "--kind", "match", "--side", "right"), "--side has nothing to do"),
+        (("--ask", "muscles", "--writing", "boxes"), "muscles are named on lines"),
+        (("--kind", "table", "--from", "roots"), "--from has nothing to do"),
+        (("--kind", "site", "--prompt", "columns"), "--prompt has nothing to do"),
     ],
 )
 def test_choices_that_cannot_be_are_usage_errors(tmp_path, words, told):
@@ -372,6 +375,31 @@ def test_own_labels_are_answers_and_stand_in_the_key(tmp_path):
     call("-o", str(tmp_path / "a.pdf"), "--names", str(tmp_path / "own.yaml"), "--key")
     assert "Achselnerv" in pypdf.PdfReader(tmp_path / "a-key.pdf").pages[0].extract_text()
     assert "Achselnerv" not in pypdf.PdfReader(tmp_path / "a.pdf").pages[0].extract_text()
+
+
+@pytest.mark.parametrize("kind", sorted(set(REGISTRY) - {"draw", "recall"}))
+def test_every_kind_answers_in_the_words_of_names(kind):
+    """Latin names are answers, and the usual ones are accepted."""
+    form = made(kind=kind, wording=Wording("latin"), only="axillary nerve" if kind == "site" else "")[0]
+    latin = {e.latin: e.name for e in brachial().entities() if e.latin and e.latin != e.name}
+    said = {answer for q in form.questions for answer in q.answers} | {
+        word for q in form.questions if q.pairs for word in (*q.pairs.left, *q.pairs.right)
+    }
+    assert said & set(latin)
+    spelled = [(q.answers[0], q.spellings()) for q in form.questions if q.answers[0] in latin and q.accepted]
+    assert all(latin[answer] in found for answer, found in spelled)
+
+
+def test_a_section_says_that_others_may_name_its_answers():
+    form = made(kind="label", more=("choice",))[0]
+    heads = [
+        " ".join(p.text.string for p in s.pages[0].scene.parts if getattr(p, "role", "") == "orientation")
+        for s in form.sections
+    ]
+    assert [sections.SAID_ELSEWHERE in head for head in heads] == [True, False]
+    assert sections.SAID_ELSEWHERE not in " ".join(
+        p.text.string for p in made()[0].pages[0].scene.parts if getattr(p, "role", "") == "orientation"
+    )
 
 
 # --- files

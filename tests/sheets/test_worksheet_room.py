@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import itertools
+from functools import cache
 
 import pytest
 from formpages import brachial
 
 from plexusdraw.layout import checks
+from plexusdraw.layout.columns.plan import plan
+from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
+from plexusdraw.model import load
 from plexusdraw.scene import Box, Heading, Label, Leader, Note, Strand
-from plexusdraw.sheets.worksheet import class_set, flow
+from plexusdraw.sheets.worksheet import askable, class_set, drawing, flow
 from plexusdraw.sheets.worksheet.flow import Flow, Item
 from plexusdraw.sheets.worksheet.spec import Spec
 
 PAPERS = ("a4 landscape", "a4 portrait", "letter landscape", "letter portrait")
+plexus = cache(load)
 KINDS = ("label", "draw", "injury", "site", "recall")
 
 
@@ -30,6 +35,61 @@ def test_a_form_is_one_page_and_nothing_meets(kind, level, name):
     assert len(made.pages) == 1
     for scene, view in (*made.pages, *made.key):
         assert [fault for fault in checks.faults(scene) if "blank" not in fault or view.blanks] == []
+
+
+@pytest.mark.parametrize("name", PAPERS)
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("model", ["lumbosacral", "cervical"])
+def test_a_framework_of_any_plexus_is_one_page(model, kind, name):
+    """The form of a class, with the longest word bank: most that a page may have to hold."""
+    spec = Spec(kind=kind, page=paper(name), detail="framework", level=1, forms=24)
+    made = class_set.maker(plexus(model), spec).form(1)
+    assert len(made.pages) == 1
+    for scene, view in (*made.pages, *made.key):
+        assert [fault for fault in checks.faults(scene) if "blank" not in fault or view.blanks] == []
+
+
+@pytest.mark.parametrize("kind", ["injury", "site"])
+def test_lists_that_have_no_room_beside_all_nerves_leave_these_out(kind):
+    made = class_set.maker(plexus("lumbosacral"), Spec(kind=kind, forms=24)).form(1)
+    assert len(made.pages) == 1
+
+
+@pytest.mark.parametrize(("kind", "most"), [("label", 2), ("injury", 1), ("site", 1), ("draw", 1), ("recall", 1)])
+def test_a_drawing_is_laid_out_once(kind, most, monkeypatch):
+    """A label form tries boxes first."""
+    made = []
+    for name in ("fitted", "layout"):
+        known = getattr(drawing, name)
+        monkeypatch.setattr(drawing, name, lambda *given, known=known: made.append(given) or known(*given))
+    drawing.laid_out.cache_clear()
+    class_set.maker(brachial(), Spec(kind=kind, forms=24)).form(1)
+    assert len(made) <= most
+
+
+@pytest.mark.parametrize("ask", [("nerves",), ("all",), ("supply",), ()])
+@pytest.mark.parametrize("model", ["brachial", "lumbosacral", "cervical"])
+def test_the_labels_of_a_drawing_are_foreseen(model, ask):
+    whole = plexus(model)
+    words = askable.asked(whole, ask)
+    options = Options("nerves", paper("a3"), supply="supply" in ask)
+    foreseen = askable.expected(plan(drawing.bare(whole), drawing.routes(whole), "nerves"), words)
+    assert set(foreseen) == set(askable.keys(whole, drawing.laid_out(whole, options), words))
+
+
+@pytest.mark.parametrize("kind", ["injury", "site"])
+def test_a_form_does_not_rest_on_how_many_there_are(kind):
+    """So its code can make it again."""
+    few, many = (class_set.maker(brachial(), Spec(kind=kind, level=1, forms=n)).form(2) for n in (2, 60))
+    assert few.pages[0].scene.parts == many.pages[0].scene.parts
+
+
+def test_the_marking_list_stands_with_the_drawing_where_it_fits():
+    made = form("a4")
+    (key,) = made.key
+    notes = [p.text.string for p in key.scene.parts if isinstance(p, Note)]
+    assert all(any(q.answers[0] in text for text in notes) for q in made.questions)
+    assert not key.view.asks
 
 
 @pytest.mark.parametrize("name", PAPERS)

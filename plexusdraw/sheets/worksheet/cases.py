@@ -49,8 +49,8 @@ SAID: Mapping[Kind, str] = {
     "numb": "No feeling",
     "feels": "Normal feeling",
 }
-ASKED = "List what is lost."
-MARKED = "The bars mark it. List what is lost."
+ASKED, ASKED_OPENLY = "List what is lost.", "List what is lost; lines may stay empty."
+MARKED = "The bars mark it."
 FOUND = "Invented case: {who}. {found}"
 FINDINGS = f"{FOUND} Name one place whose injury explains all of this."
 PLACES = "Name one of the {many} places that explain all findings."
@@ -161,7 +161,8 @@ class Cases:
         who = self.spec.rng(number, "person").choice(PEOPLE)
         if self.spec.kind == "injury":
             told = CASE.format(who=who, site=" and ".join(site.text for site in sites))
-            return Case(injury, tuple(self._losses(injury)), told, f"{told} {ASKED}", f"{told} {MARKED}")
+            ask = ASKED_OPENLY if self.spec.level == UNCOUNTED_LEVEL else ASKED
+            return Case(injury, tuple(self._losses(injury)), told, f"{told} {ask}", f"{told} {MARKED} {ask}")
         questions, told, said = self._search(injury, who, number)
         return Case(injury, tuple(questions), told, said)
 
@@ -314,7 +315,7 @@ def _listed(plexus: Plexus, number: int, one: Asked, level: int) -> Question:
     prompt = f"{one.what}: {_said(wanted)}."
     either = tuple(range(len(one.required), len(one.right)))
     if level == UNCOUNTED_LEVEL:
-        prompt = f"{one.what}, as far as known."
+        prompt = f"{one.what}."
     lines = MOST[one.kind] if level == UNCOUNTED_LEVEL else 0
     if one.kind == "movement":
         return Question(number, prompt, one.right, wanted, either=either, lines=lines)

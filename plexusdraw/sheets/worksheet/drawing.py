@@ -55,7 +55,7 @@ class Drawing:
         if self.space is None:
             return form_page.composed(scene, page, frame, shown)
         lines = self.space.lines(questions)
-        return form_page.composed(scene, page, frame, shown, lines, self.space.under)
+        return form_page.composed(scene, page, frame, shown, lines, self.space.low)
 
 
 @lru_cache(maxsize=16)

@@ -173,16 +173,16 @@ def composed(
     frame: Frame,
     shown: Frame | None = None,
     answers: Sequence[Part] = (),
-    under: float = 0.0,
+    low: float | None = None,
 ) -> Scene:
     """The drawing of *scene* between head and foot, on one page.
 
     *shown*: the words to set instead of those of *frame*, which says where the drawing stands (a key). *answers*: what
-    stands beside the drawing, or *under* it, where it takes so many mm.
+    stands beside the drawing or under it; *low*: where the drawing then ends, mm from the top of the page.
     """
     top, bottom = head(frame, page), foot(frame, page)
     panels = [p.box for p in scene.parts if isinstance(p, Panel)]
-    room = page.height - 2 * page.margin - top.height - bottom.height - under
+    room = (page.height - page.margin - bottom.height if low is None else low) - page.margin - top.height
     start = min(b.y for b in panels)
     tall = max(b.bottom for b in panels) - start
     moved = _moved(scene, page.margin + top.height + max(0.0, room - tall) / 2 - start)

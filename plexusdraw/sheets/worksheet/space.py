@@ -36,6 +36,11 @@ class Space:
         return not self.under
 
     @property
+    def low(self) -> float | None:
+        """Where the drawing ends if the space stands under it, mm from the top of the page."""
+        return None if self.beside else self.box.y - APART_MM
+
+    @property
     def left(self) -> float:
         """Where the drawing ends if the space stands beside it, mm from the left edge of the page."""
         return self.box.x - GUTTER_MM
