@@ -54,7 +54,11 @@ def line_pages(page: Paper, frame: Frame, items: Sequence[Item]) -> tuple[Page, 
     tries = [how for how in tries if flow.column_width(box.w, how.columns) >= NARROWEST_MM]
     chosen = next((how for how in tries if not flow.poured(items, box, how)[1]), tries[0])
     view = View(asks=True, title=plain.title)
-    made = flowed(page, plain, items, chosen) if items else []
+    if items and not flow.poured(items, box, chosen)[1]:  # columns of about one length
+        even = replace(box, h=min(box.h, flow.least_height(items, box.w, chosen)))
+        made = [flow.poured(items, even, chosen)[0]]
+    else:
+        made = flowed(page, plain, items, chosen) if items else []
     return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
