@@ -1,8 +1,9 @@
 """From a plexus to one HTML file that needs nothing else.
 
-The picture asked for stands in the page as it is, so that it shows at once, also without scripts. The other
-details and namings are packed (deflate, base 85) and unpacked by the browser when they are asked for. The page may load
-nothing: its policy allows the one script and the one style sheet by their hashes, and fonts and pictures only as data.
+The picture asked for stands in the page as it is, so that it shows at once, also without scripts. The script, the other
+details and namings are packed (deflate, base 85) and unpacked by the browser. The page may load nothing: its policy
+allows the script that unpacks, the script that is packed and the one style sheet by their hashes, and fonts and pictures
+only as data.
 """
 
 from __future__ import annotations
@@ -47,9 +48,13 @@ Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
-_PICTURE = ("svg", "scene", "view", "canvas", "picture")
-_PAGE = ("address", "widgets", "save", "card", "explore", "injure-panel", "search", "quiz", "app")
-MODULES = (*_RULES, *_PICTURE, *_PAGE)
+_PICTURE = ("svg", "scene", "view", "canvas", "lens", "picture")
+_PANELS = ("address", "widgets", "save", "share", "finder", "card", "explore", "report", "injure-panel", "phrases", "search")
+_QUIZ = ("chance", "questions", "memory", "result", "quiz")
+_PAGE = (*_PANELS, *_QUIZ, "sheet", "tools", "app")
+FIRST = "inflate"
+"""The module that unpacks all others."""
+MODULES = (FIRST, *_RULES, *_PICTURE, *_PAGE)
 """Modules of the page, what is needed before what needs it."""
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const)\b)", re.MULTILINE)
@@ -82,6 +87,7 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     letters = characters([model, _OWN])
     data = {
         "first": first,
+        "script": _deflated(bundle()),
         "model": _packed(model),
         "scenes": _pictures(plexus, found, themes),
     }
@@ -173,15 +179,19 @@ def _json(value: object) -> str:
 
 
 def _packed(value: Mapping[str, Any]) -> str:
+    return _deflated(_json(value))
+
+
+def _deflated(text: str) -> str:
     """Raw deflate in base 85 (the digits of RFC 1924, but a comma for "<"), which takes less room than base 64."""
     packer = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
-    return b85encode(packer.compress(_json(value).encode()) + packer.flush()).decode().replace("<", ",")
+    return b85encode(packer.compress(text.encode()) + packer.flush()).decode().replace("<", ",")
 
 
 def _page(plexus: Plexus, data: str, svg: str, letters: frozenset[str]) -> str:
-    script, style = bundle(), _style(letters)
+    script, style = loader(), _style(letters)
     parts = {
-        "policy": policy(script, style),
+        "policy": policy((script, bundle()), style),
         "title": escape(_title(plexus)),
         "style": style,
         "svg": svg,
@@ -192,12 +202,12 @@ def _page(plexus: Plexus, data: str, svg: str, letters: frozenset[str]) -> str:
     return re.sub(r"\{\{(\w+)\}\}", lambda match: parts[match[1]], _web("page.html"))
 
 
-def policy(script: str, style: str) -> str:
+def policy(scripts: Iterable[str], style: str) -> str:
     """The content security policy (CSP level 3): nothing from outside, no inline code but ours."""
     return "; ".join(
         (
             "default-src 'none'",
-            f"script-src {_hash(script)}",
+            f"script-src {' '.join(map(_hash, scripts))}",
             f"style-src {_hash(style)}",
             "font-src data:",
             "img-src data: blob:",
@@ -214,8 +224,18 @@ def _hash(text: str) -> str:
 @cache
 def bundle() -> str:
     """All modules as one script in one scope, without comments; top names are unique across modules."""
-    texts = [_bare(_web(f"{name}.js")) for name in MODULES]
-    return '"use strict";\n(() => {\n' + "\n".join(texts) + "\nstart();\n})();\n"
+    return _script(MODULES, "globalThis.plexusdrawBegin = begin;")
+
+
+@cache
+def loader() -> str:
+    """The script that unpacks the others. It gives scripts of the reader a promise of the page."""
+    return _script((FIRST,), "globalThis.plexusdraw = load();")
+
+
+def _script(modules: Iterable[str], last: str) -> str:
+    texts = [_bare(_web(f"{name}.js")) for name in modules]
+    return '"use strict";\n(() => {\n' + "\n".join([*texts, last]) + "\n})();\n"
 
 
 def _bare(module: str) -> str:

@@ -72,7 +72,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "details": {detail: shared(plexus, worked_out, scenes) for detail, scenes in pictures.items()},
         "spelling": quiz.spellings(plexus),
         "cards": cards(plexus),
-        "cases": quiz.cases(plexus),
+        "questions": quiz.questions(plexus),
         "right": {detail: quiz.right(plexus, scenes) for detail, scenes in pictures.items()},
     }
 

@@ -3,7 +3,7 @@ import { points, stretch } from "./scene.js";
 import { number, svgElement } from "./svg.js";
 
 const SMALLEST_PT = 6;
-const MM_PER_PT = 25.4 / 72;
+export const MM_PER_PT = 25.4 / 72;
 
 /** @typedef {{slot: import("./scene.js").Slot, way: string, to?: number, root?: string, state?: string, texts?: any[]}} Pick */
 

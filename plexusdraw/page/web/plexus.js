@@ -26,6 +26,7 @@ export class Plexus {
     this.outside = this.table(data.outside, "outside");
     this.reflexes = this.table(data.reflexes, "reflex");
     this.signs = this.table(data.signs, "sign");
+    this.scenarios = this.table(data.scenarios, "scenario");
     /** @type {Route[]} */
     this.routes = data.routes.map(route);
     /** @type {Site[]} */
