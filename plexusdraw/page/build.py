@@ -49,7 +49,19 @@ THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
 _PICTURE = ("svg", "scene", "view", "canvas", "lens", "picture")
-_PANELS = ("address", "widgets", "save", "share", "finder", "card", "explore", "report", "injure-panel", "phrases", "search")
+_PANELS = (
+    "address",
+    "widgets",
+    "save",
+    "share",
+    "finder",
+    "card",
+    "explore",
+    "report",
+    "injure-panel",
+    "phrases",
+    "search",
+)
 _QUIZ = ("chance", "questions", "memory", "result", "quiz")
 _PAGE = (*_PANELS, *_QUIZ, "sheet", "tools", "app")
 FIRST = "inflate"

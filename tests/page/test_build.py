@@ -57,7 +57,9 @@ def test_nothing_from_outside(text):
 
 
 def test_script_makes_no_markup_and_evaluates_nothing():
-    bad = r"\b(eval|Function|innerHTML|outerHTML *=|insertAdjacentHTML|document\.write|fetch|XMLHttp\w+|sendBeacon)(?!\w)"
+    bad = (
+        r"\b(eval|Function|innerHTML|outerHTML *=|insertAdjacentHTML|document\.write|fetch|XMLHttp\w+|sendBeacon)(?!\w)"
+    )
     assert re.findall(bad, loader() + bundle()) == []
 
 

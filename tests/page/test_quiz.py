@@ -39,7 +39,11 @@ KINDS = ["roots", "origins", "muscles", "movements", "skin", "injuries", "sites"
 @pytest.mark.parametrize("kind", KINDS)
 def test_200_questions_of_a_kind_are_python_s(page, kind):
     page.go("mode=test")
-    known = {(about, prompt, right): dict(wrong) for topic, about, prompt, right, wrong in questions(brachial()) if topic == kind}
+    known = {
+        (about, prompt, right): dict(wrong)
+        for topic, about, prompt, right, wrong in questions(brachial())
+        if topic == kind
+    }
     made = page.run(MADE, kind)
     assert len(made) == 200
     for question in made:
@@ -66,7 +70,11 @@ def test_every_question_is_one_of_the_worksheets():
 def test_muscles_asked_after_an_injury_are_paralysed():
     for topic, about, _, right, wrong in questions(brachial()):
         if topic == "injuries":
-            state = {o.name: (o.state, o.disputed) for o in injure(brachial(), [about.replace("-", " ")]).muscles.values()} if about in brachial().segments else None
+            state = (
+                {o.name: (o.state, o.disputed) for o in injure(brachial(), [about.replace("-", " ")]).muscles.values()}
+                if about in brachial().segments
+                else None
+            )
             if state:
                 assert state[right] == ("paralysed", False)
                 assert {state[text] for text, _ in wrong} == {("spared", False)}
@@ -79,8 +87,12 @@ def test_wrong_names_are_near_and_told_apart(page, kind):
         options = {option["id"]: option for option in question["options"]}
         assert len(options) == 4
         assert [id for id, option in options.items() if option["right"]] == [question["id"]]
-        assert all(option["why"] for option in options.values() if not option["right"] and option["id"] not in brachial().roots)
-    kinds = page.run("return plexusdraw.then(({ app }) => app.modes.test.made.nearest('radial-nerve').slice(0, 4).map(id => app.plexus.segments.get(id).stage))")
+        assert all(
+            option["why"] for option in options.values() if not option["right"] and option["id"] not in brachial().roots
+        )
+    kinds = page.run(
+        "return plexusdraw.then(({ app }) => app.modes.test.made.nearest('radial-nerve').slice(0, 4).map(id => app.plexus.segments.get(id).stage))"
+    )
     assert kinds == ["branches"] * 4 or len(set(kinds)) == 1
 
 
@@ -91,7 +103,9 @@ def test_every_right_spelling_of_worksheets_is_right(page):
     sheet = [plexus.entity(id) for id in shown]
     for entity in sheet:
         told += [(text, entity.id) for text in (names.display(entity), *accepted(plexus, entity, sheet))]
-    judge = "return plexusdraw.then(({ app }) => arguments[0].map(([text, id]) => app.speller.judge(text, id, 'nerves')))"
+    judge = (
+        "return plexusdraw.then(({ app }) => arguments[0].map(([text, id]) => app.speller.judge(text, id, 'nerves')))"
+    )
     wrong = [pair for pair, said in zip(told, page.run(judge, told), strict=True) if said != "right"]
     assert wrong == []
 
@@ -113,7 +127,7 @@ def test_a_round_explains_and_repeats(page):
         page.run(ANSWER, True)
         page.run(NEXT)
     assert "5 of 6 right" in page.text("#content .result")
-    assert page.run("return document.querySelectorAll('#content tbody tr').length") == 6
+    assert page.run("return document.querySelectorAll('#content .answers > li').length") == 6
 
 
 def test_what_is_hidden_stays_hidden_after_an_answer(page):
@@ -122,7 +136,9 @@ def test_what_is_hidden_stays_hidden_after_an_answer(page):
     page.run(ANSWER, False)
     blank = page.run("return document.querySelectorAll('#view g[data-state=blank]').length")
     assert blank > 20
-    assert page.run("return plexusdraw.then(({ app }) => app.view.numbers.has(app.modes.test.round.question.id))") is False
+    assert (
+        page.run("return plexusdraw.then(({ app }) => app.view.numbers.has(app.modes.test.round.question.id))") is False
+    )
 
 
 def test_blanks_keep_their_secret(page):
@@ -192,7 +208,10 @@ SET = "mode=test&kind=mixed&count=8&seed=7"
 
 def all_of(page):
     made = page.run(ROUND)
-    return [(q["kind"], q["about"], q["prompt"], [o["text"] for o in q["options"]]) for q in (made["question"], *made["queue"])]
+    return [
+        (q["kind"], q["about"], q["prompt"], [o["text"] for o in q["options"]])
+        for q in (made["question"], *made["queue"])
+    ]
 
 
 def test_a_seed_gives_the_same_test_and_another_seed_another(page, chromium, page_file):
@@ -220,7 +239,7 @@ def test_a_set_test_tells_nothing_until_its_end(page):
         page.run(ANSWER, i > 1)
     assert "Form 7: 6 of 8 right" in page.text("#content .result")
     page.run("dispatchEvent(new Event('beforeprint'))")
-    assert page.run("return document.querySelectorAll('#paper tbody tr').length") == 8
+    assert page.run("return document.querySelectorAll('#paper .answers > li').length") == 8
     page.run("dispatchEvent(new Event('afterprint'))")
 
 
@@ -240,7 +259,9 @@ def test_the_time_ends_a_test(page):
     page.go(SET + "&time=5")
     page.run(BEGIN)
     assert "left" in page.text(".clock")
-    page.run("return plexusdraw.then(({ app }) => { app.modes.test.round.ends = Date.now() - 1; app.modes.test.tick(); })")
+    page.run(
+        "return plexusdraw.then(({ app }) => { app.modes.test.round.ends = Date.now() - 1; app.modes.test.tick(); })"
+    )
     assert "The time was over" in page.text("#content")
 
 

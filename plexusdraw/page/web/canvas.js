@@ -104,7 +104,7 @@ export class Canvas {
   }
 
   panel([, , , labels, [slot]]) {
-    const way = (label) => (this.state(this.scene.labels[label][0]) === "hidden" ? "-" : this.view.blanks.has(label) ? "#" : "+");
+    const way = (label) => (this.state(this.scene.labels[label][0]) === "hidden" ? "-" : this.view.asked.has(label) ? "#" : "+");
     return [{ slot, way: labels.map(way).join("") }];
   }
 

@@ -19,7 +19,7 @@ export class InjurePanel {
     this.undoButton = button("Undo", () => this.undo());
     this.resetButton = button("Reset", () => this.change({ cuts: [], partial: false }));
     this.panel = h("div", {},
-      finder({ text: "Cut at", hint: "radial nerve, Erb, carpal tunnel", go: "Cut", find: (text) => this.offers(text), none: (text) => this.none(text) }),
+      finder({ text: "Cut at", hint: "radial nerve, Erb, carpal tunnel", go: "Cut", find: (text) => this.offers(text), none: (text) => `No place is called “${text}”.` }),
       this.cuts, this.result, this.places, this.partial, h("div", { className: "row" }, this.undoButton, this.resetButton));
   }
 
@@ -34,22 +34,16 @@ export class InjurePanel {
   }
 
   offers(text) {
-    const { plexus } = this.app;
-    const matches = this.index.find(text), sure = surest(matches);
-    return matches.map(({ key }) => {
+    const { plexus, speller } = this.app, matches = this.index.find(text), sure = surest(matches);
+    const targets = speller.find(text, [...plexus.muscles.keys(), ...plexus.skin.keys()]);
+    const nerves = targets.flatMap((target) => plexus.nervesOf.get(target).map((id) => ({ text: this.app.name(id), note: `nerve of ${this.app.name(target)}`, use: () => this.cutSite(id) })));
+    return [...nerves, ...matches.map(({ key }) => {
       const named = plexus.scenarios.get(key);
       return {
-        text: this.app.name(key), note: named ? `injury: ${named.cuts.map((id) => this.app.name(id)).join(", ")}` : "", sure: key === sure,
+        text: this.app.name(key), note: named ? `injury: ${named.cuts.map((id) => this.app.name(id)).join(", ")}` : "", sure: key === sure && !nerves.length,
         use: () => (named ? this.cutScenario(named) : this.cutSite(key)),
       };
-    });
-  }
-
-  /** Why a text names no place: perhaps it names what has no cut of its own. */
-  none(text) {
-    const { plexus, speller } = this.app;
-    const [target] = speller.find(text, [...plexus.muscles.keys(), ...plexus.skin.keys()]);
-    return target ? `${this.app.name(target)} is no nerve. It is supplied by: ${plexus.nerves(target)}.` : `No place is called “${text}”.`;
+    })];
   }
 
   cutSite(id) {

@@ -86,6 +86,11 @@ export class Lens {
     return found ? found.id : "";
   }
 
+  /** Whether a name had no room. */
+  isHidden(id) {
+    return this.tiny.has(id) && !this.placed.some((one) => one.id === id);
+  }
+
   off() {
     this.element.replaceChildren();
     this.placed = [];

@@ -185,11 +185,11 @@ export class Picture {
     const matrix = this.svg.getScreenCTM();
     if (!matrix || !this.view) return nothing;
     const x = (event.clientX - matrix.e) / matrix.a, y = (event.clientY - matrix.f) / matrix.d;
-    const label = this.lens.at(x, y);
-    if (label) return { ...nothing, id: label };
     const touch = event.pointerType === "touch", doubt = touch && this.scale < CLEAR_PX_PER_MM - 0.1 ? UNSURE_PX / this.scale : 0;
     const far = (touch ? TOUCH_PX : NEAR_PX) / this.scale, pad = touch ? far / 2 : 0.6;
     const names = this.items.filter((item) => this.isShown(item.id)).map((item) => [Math.min(...this.boxesOf(item).map((b) => away(b, x, y))), item.id]);
+    const label = this.lens.at(x, y), own = (names.find(([, id]) => id === label) || [0])[0];
+    if (label) return { ...nothing, id: label, unsure: doubt > 0 && names.some(([d, id]) => d < own + doubt && this.lens.isHidden(id)) };
     const [name, other] = names.filter(([d]) => d <= pad + doubt).sort(([a], [b]) => a - b);
     if (name && name[0] <= pad) {
       if (doubt && (this.lens.tiny.has(name[1]) || (other && other[0] - name[0] < doubt))) return { ...nothing, unsure: true };

@@ -4,7 +4,7 @@ import { anySeed, chance } from "./chance.js";
 import { Injury } from "./injury.js";
 import { Memory, store, stored } from "./memory.js";
 import { KINDS, Questions } from "./questions.js";
-import { resultTable, resultText, saveCsv } from "./result.js";
+import { resultList, resultText, saveCsv } from "./result.js";
 import { copy } from "./share.js";
 import { button, checkbox, choice, h } from "./widgets.js";
 
@@ -335,7 +335,7 @@ export class Quiz {
     return [h("h2", { tabIndex: -1 }, title), round.late ? h("p", {}, "The time was over.") : null, again,
       h("div", { className: "row" }, button(test ? "Take it again" : "New round", () => this.begin(), { className: again ? "" : "main" }), button("Settings", () => { this.stop(true); }),
         button("Print", () => print()), button("Copy", () => copy(app, resultText(`${app.title}. ${title}`, lines), "The result is copied.")), button("Save as CSV", () => saveCsv(lines))),
-      resultTable(lines)].filter(Boolean);
+      resultList(lines)].filter(Boolean);
   }
 
   /** End the round; what was answered is shown, but for *leave*. */
@@ -377,7 +377,7 @@ export class Quiz {
   paper() {
     const { round } = this;
     if (!round || round.question || !round.lines.length) return [];
-    return [h("p", {}, h("b", {}, `${round.test ? `Form ${this.app.shown.seed}: ` : ""}${this.score()}`)), h("p", {}, "Name: ______________________________"), resultTable(round.lines)];
+    return [h("p", {}, h("b", {}, `${round.test ? `Form ${this.app.shown.seed}: ` : ""}${this.score()}`)), h("p", {}, "Name: ______________________________"), resultList(round.lines)];
   }
 
   keepResults(on) {

@@ -1,13 +1,13 @@
 // The result of a round: to read, print, copy and save.
 import { csv } from "./memory.js";
 import { download } from "./save.js";
-import { h, table } from "./widgets.js";
-
-const HEAD = ["Question", "Your answer", "Right answer", "Result"];
+import { h } from "./widgets.js";
 
 /** @param {import("./memory.js").Line[]} lines */
-export function resultTable(lines) {
-  return table("Answers", ["", ...HEAD], lines.map((line, i) => [String(i + 1), line.prompt, line.given || "no answer", line.right, h("span", { className: "word", "data-word": line.verdict }, { right: "✓ right", spelling: "✓ right, spelt otherwise", wrong: "✕ wrong" }[line.verdict])]));
+export function resultList(lines) {
+  const word = (line) => h("span", { className: "word", "data-word": line.verdict }, { right: "✓ right", spelling: "✓ right, spelt otherwise", wrong: "✕ wrong" }[line.verdict]);
+  const item = (line) => h("li", {}, h("b", {}, line.prompt), h("div", {}, word(line), `: ${line.given || "no answer"}`), line.verdict === "right" ? null : h("div", {}, `Right is: ${line.right}`));
+  return h("ol", { className: "answers" }, ...lines.map(item));
 }
 
 /** The same as plain text. @param {import("./memory.js").Line[]} lines */

@@ -6,9 +6,9 @@ import { Plexus } from "./plexus.js";
 /**
  * @typedef {{highlight?: string, injury?: Injury | null, upto?: string, hide?: string, quiet?: boolean, title?: string, told?: string[]}} Request
  * told: hidden names that are shown all the same. hide: a kind of name, or "labels" for all. quiet: leave out what nerves supply, instead of asking for it.
- * @typedef {{entities: Map<string, string>, strands: string[], words: Map<string, string>, blanks: Map<number, number>,
+ * @typedef {{entities: Map<string, string>, strands: string[], words: Map<string, string>, blanks: Map<number, number>, asked: Set<number>,
  *   numbers: Map<string, number>, quiet: boolean, cuts: Set<string>, unseen: Map<string, string[]>, beyond: Set<string>, legend: string, caution: boolean, title: string}} View
- * unseen: cuts that no mark in the picture shows → names from which they come, which are *beyond*. strands: by their place in the scene's; blanks: by the label's; numbers: of blank names, by entity; cuts: "entity at".
+ * asked: labels that are blank or were. unseen: cuts that no mark in the picture shows → names from which they come, which are *beyond*. strands: by their place in the scene's; blanks: by the label's; numbers: of blank names, by entity; cuts: "entity at".
  */
 
 /** @param {Plexus} plexus @param {import("./scene.js").Scene} scene @param {Request} wish @returns {View} */
@@ -16,7 +16,7 @@ export function makeView(plexus, scene, { highlight = "", injury = null, upto = 
   const numbered = asked(scene, hide, quiet).map((label, i) => /** @type {[number, number]} */ ([label, i + 1]));
   const blanks = new Map(numbered.filter(([label]) => !told.includes(scene.labels[label][0])));
   const view = {
-    entities: new Map(), strands: scene.strands.map(() => "plain"), words: new Map(), blanks, quiet, cuts: new Set(), unseen: new Map(), beyond: new Set(),
+    asked: new Set(numbered.map(([label]) => label)), entities: new Map(), strands: scene.strands.map(() => "plain"), words: new Map(), blanks, quiet, cuts: new Set(), unseen: new Map(), beyond: new Set(),
     numbers: new Map([...blanks].flatMap(([label, i]) => (scene.labels[label][1] === "name" ? [[scene.labels[label][0], i]] : []))),
     legend: hide ? "blank" : injury ? (injury.partial ? "partial" : "cut") : highlight ? "light" : "plain",
     caution: Boolean(injury), title: title || scene.title,

@@ -8,7 +8,7 @@
 export function h(tag, props = {}, ...children) {
   const made = document.createElement(tag);
   for (const [name, value] of Object.entries(props)) {
-    if (value === null || value === undefined || value === false) continue;
+    if (value === null || value === undefined || (value === false && !name.startsWith("aria-"))) continue;
     if (name.startsWith("on")) made.addEventListener(name.slice(2), value);
     else if (name.includes("-") || name === "role" || name === "for") made.setAttribute(name, String(value));
     else made[name] = value;
