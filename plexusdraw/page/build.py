@@ -1,9 +1,9 @@
 """From a plexus to one HTML file that needs nothing else.
 
-The picture asked for stands in the page as it is, so that it shows at once, also without scripts. The script, the other
-details and namings are packed (deflate, base 85) and unpacked by the browser. The page may load nothing: its policy
-allows the script that unpacks, the script that is packed and the one style sheet by their hashes, and fonts and pictures
-only as data.
+The picture asked for stands in the page as it is, so that it shows at once, also without scripts. The script, the
+other details and namings are packed (deflate, base 85) and unpacked by the browser. The page may load nothing: its
+policy allows the script that unpacks, the script that is packed and the one style sheet by their hashes, and fonts and
+pictures only as data.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ _PANELS = (
     "search",
 )
 _QUIZ = ("chance", "questions", "memory", "result", "quiz")
-_PAGE = (*_PANELS, *_QUIZ, "sheet", "tools", "app")
+_PAGE = (*_PANELS, *_QUIZ, "forms", "teach", "sheet", "tools", "app")
 FIRST = "inflate"
 """The module that unpacks all others."""
 MODULES = (FIRST, *_RULES, *_PICTURE, *_PAGE)

@@ -18,7 +18,7 @@ from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Place, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
-from plexusdraw.page import quiz
+from plexusdraw.page import lecture, quiz
 from plexusdraw.page.answers import shared
 from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
@@ -73,6 +73,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "spelling": quiz.spellings(plexus),
         "cards": cards(plexus),
         "questions": quiz.questions(plexus),
+        "lecture": next((lecture.stops(plexus, worked_out, shown[0]) for shown in reversed(pictures.values())), []),
         "right": {detail: quiz.right(plexus, scenes) for detail, scenes in pictures.items()},
     }
 

@@ -1,6 +1,7 @@
-"""What the page's questions and its search need: the worksheets' questions, right answers, and all names in one spelling.
+"""What the page's questions and its search need: the worksheets' questions, right answers, all names in one spelling.
 
-What is asked comes from :mod:`plexusdraw.sheets.worksheet.pool`, what is right as a name from :mod:`plexusdraw.names.accepted`.
+What is asked comes from :mod:`plexusdraw.sheets.worksheet.pool`, what is right as a name from
+:mod:`plexusdraw.names.accepted`.
 """
 
 from __future__ import annotations
@@ -19,9 +20,9 @@ from plexusdraw.sheets.worksheet import pool
 LEVEL = 2
 """Wrong answers near to the right one; nerves with a name of their own in the picture."""
 DRAWS = 4
-"""So many times chance words each question; what differs in its wrong answers alone is one question with more of them."""
+"""So many times chance words each question. What differs in wrong answers alone is one question with more of them."""
 Question = list[Any]
-"""Topic, id of what it is about (or the name of a movement), prompt, right answer, and wrong ones, each with its reason."""
+"""Topic, id of what it is about (or name of a movement), prompt, right answer, wrong ones with their reasons."""
 
 
 def questions(plexus: Plexus) -> list[Question]:

@@ -18,6 +18,8 @@ STATES = {
     "gray": "show=C7&look=grayscale&side=right",
     "test": "mode=test",
     "set test": "mode=test&kind=sites&seed=4&time=9",
+    "teach": "mode=teach",
+    "lecture": "mode=teach&step=6",
     "movement": "show=elbow+flexion",
     "sign": "show=wrist-drop&names=latin",
     "beyond": "mode=injure&cut=deep-branch-of-ulnar-nerve&look=dark",

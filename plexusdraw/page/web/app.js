@@ -15,13 +15,14 @@ import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
+import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
 import { makeView } from "./view.js";
 import { h } from "./widgets.js";
 
 const RULER = "700 100px 'Atkinson Hyperlegible'";
 const ALLOWED = {
-  mode: ["explore", "injure", "find", "test"],
+  mode: ["explore", "injure", "find", "test", "teach"],
   detail: ["framework", "nerves", "muscles"],
   names: ["short", "english", "latin"],
   side: ["left", "right"],
@@ -30,7 +31,7 @@ const ALLOWED = {
   by: ["choosing", "typing"],
 };
 /** What makes a step for the button "back"; the rest only changes the address. */
-const STEPS = ["mode", "show", "cuts", "partial", "findings"];
+const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 const MOST_SAID = 200;
 
 export class App {
@@ -39,9 +40,9 @@ export class App {
     this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
     this.title = capital(this.plexus.data.name);
-    this.allowed = { ...ALLOWED, upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)] };
+    this.allowed = { ...ALLOWED, upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...data.lecture.map((_, i) => String(i + 1))] };
     /** @type {import("./address.js").Shown} */
-    this.start = /** @type {any} */ ({ mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", ...first });
+    this.start = /** @type {any} */ ({ mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
     this.shown = { ...this.start };
     this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
@@ -77,7 +78,7 @@ export class App {
   /** @param {string} pristine the page as it was loaded @param {string} address what to show where the address says nothing */
   async begin(pristine, address = "") {
     await document.fonts.load(RULER);
-    this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this) };
+    this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this), teach: new Teach(this) };
     this.tools = new Tools(this);
     this.pristine = pristine;
     fillShare(this);
@@ -180,12 +181,17 @@ export class App {
     }
   }
 
+  /** What a request shows of the picture. */
+  viewOf(request) {
+    return makeView(this.plexus, this.scene, { upto: this.shown.upto, ...request });
+  }
+
   /** The picture alone. */
   draw() {
     const { mode, shown } = this;
-    const request = { upto: shown.upto, ...mode.request() };
+    const request = mode.request();
     if (shown.labels === "numbers" && !request.hide) request.hide = "labels";
-    this.view = makeView(this.plexus, this.scene, request);
+    this.view = this.viewOf(request);
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;

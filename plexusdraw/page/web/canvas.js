@@ -105,7 +105,8 @@ export class Canvas {
 
   panel([, , , labels, [slot]]) {
     const way = (label) => (this.state(this.scene.labels[label][0]) === "hidden" ? "-" : this.view.asked.has(label) ? "#" : "+");
-    return [{ slot, way: labels.map(way).join("") }];
+    const found = labels.map(way).join(""), known = Object.hasOwn(this.scene.looks[slot[0]], found);
+    return [{ slot, way: known ? found : labels.map(() => "+").join("") }];
   }
 
   note([, role, , label, size, room, [slot]]) {

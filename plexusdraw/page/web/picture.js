@@ -80,6 +80,15 @@ export class Picture {
     this.look();
   }
 
+  /** A picture of its own of a view, to print. @param {import("./view.js").View} view */
+  drawn(view) {
+    this.canvas.show(view, "light");
+    this.lens.off();
+    const svg = /** @type {SVGSVGElement} */ (svgElement("svg", { viewBox: this.svg.getAttribute("viewBox"), role: "img", "aria-label": view.title }));
+    svg.append(this.drawing.cloneNode(true));
+    return svg;
+  }
+
   /** Frame names whose cut lies beyond what is drawn. @param {Set<string>} ids */
   frame(ids) {
     for (const item of this.items) item.element.classList.toggle("beyond", ids.has(item.id));
