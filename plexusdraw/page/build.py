@@ -12,7 +12,7 @@ import json
 import re
 import zlib
 from base64 import b64encode, b85encode
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from hashlib import sha256
@@ -86,8 +86,8 @@ class Choices:
     look: Look = "auto"
 
 
-def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
-    """The page as UTF-8.
+def build(plexus: Plexus, choices: Choices = Choices(), others: Sequence[Plexus] = ()) -> bytes:
+    """The page as UTF-8. *others*: plexuses to which its reader can switch.
 
     Raises:
         FitError: the picture to be shown first fits no page.
@@ -95,19 +95,25 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
     found = _scenes(plexus, choices)
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
-    model = payload(plexus, {detail: scenes for detail in get_args(Detail) if (scenes := _of_detail(found, detail))})
-    letters = characters([model, _OWN])
-    data = {
-        "first": first,
-        "script": _deflated(bundle()),
-        "model": _packed(model),
-        "scenes": _pictures(plexus, found, themes),
-    }
+    own, letters = _content(plexus, found, themes)
+    data = {"first": first, "script": _deflated(bundle()), **own}
+    if others:
+        more = [_content(other, _scenes(other), themes) for other in others]
+        letters = letters.union(*(own_letters for _, own_letters in more))
+        data["models"] = [[other.id, _title(other)] for other in (plexus, *others)]
+        data["more"] = [content for content, _ in more]
     shown = found[choices.detail, choices.naming]
     scene = _right(plexus, shown) if choices.side == "right" else shown
     first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
     svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
+
+
+def _content(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> tuple[dict[str, Any], frozenset[str]]:
+    """What is told of a plexus and its pictures, packed; and the letters that it needs."""
+    details = {detail: made for detail in get_args(Detail) if (made := _of_detail(found, detail))}
+    model = payload(plexus, details)
+    return {"model": _packed(model), "scenes": _pictures(plexus, found, themes)}, characters([model, _OWN])
 
 
 def _of_detail(found: Scenes, detail: Detail) -> list[Scene]:
@@ -131,16 +137,22 @@ def _inner(svg: str) -> str:
     return re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)", "", svg).strip()
 
 
-def _scenes(plexus: Plexus, choices: Choices) -> Scenes:
-    """Every detail and naming that fits a page, as a scene of the left limb."""
+def _scenes(plexus: Plexus, choices: Choices | None = None) -> Scenes:
+    """Every detail and naming that fits a page, as a scene of the left limb.
+
+    Raises:
+        FitError: what is chosen does not fit; without choices: nothing fits.
+    """
     found: Scenes = {}
     for detail in get_args(Detail):
         for naming in get_args(Style):
             try:
                 found[detail, naming] = _scene(plexus, Options(detail, wording=Wording(style=naming)))
             except FitError:
-                if (detail, naming) == (choices.detail, choices.naming):
+                if choices and (detail, naming) == (choices.detail, choices.naming):
                     raise
+    if not found:
+        raise FitError(f"no picture of the {plexus.name} fits a page")
     return found
 
 

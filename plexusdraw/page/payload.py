@@ -73,7 +73,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "spelling": quiz.spellings(plexus),
         "cards": cards(plexus),
         "questions": quiz.questions(plexus),
-        "lecture": next((lecture.stops(plexus, worked_out, shown[0]) for shown in reversed(pictures.values())), []),
+        "lecture": next((lecture.stops(plexus, worked_out, shown[0]) for shown in reversed([*pictures.values()])), []),
         "right": {detail: quiz.right(plexus, scenes) for detail, scenes in pictures.items()},
     }
 

@@ -35,14 +35,19 @@ const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 const MOST_SAID = 200;
 
 export class App {
-  /** @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings */
-  constructor(data, first, packed) {
+  /**
+   * @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings
+   * @param {[string, string][]} models id and title of each plexus of the page, the first that of the file
+   */
+  constructor(data, first, packed, models) {
+    this.models = models;
+    this.model = data.id;
     this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
     this.title = capital(this.plexus.data.name);
-    this.allowed = { ...ALLOWED, upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...data.lecture.map((_, i) => String(i + 1))] };
+    this.allowed = { ...ALLOWED, model: models.map(([id]) => id), upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...data.lecture.map((_, i) => String(i + 1))] };
     /** @type {import("./address.js").Shown} */
-    this.start = /** @type {any} */ ({ mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
+    this.start = /** @type {any} */ ({ model: models[0][0], mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
     this.shown = { ...this.start };
     this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
@@ -75,8 +80,8 @@ export class App {
     return this.madeSpeller;
   }
 
-  /** @param {string} pristine the page as it was loaded @param {string} address what to show where the address says nothing */
-  async begin(pristine, address = "") {
+  /** @param {string} pristine the page as it was loaded */
+  async begin(pristine) {
     await document.fonts.load(RULER);
     this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this), teach: new Teach(this) };
     this.tools = new Tools(this);
@@ -85,7 +90,6 @@ export class App {
     makeMenus();
     makeSheet(byId("grip"), () => this.picture.setZoom(this.picture.zoom));
     this.listen();
-    if (address && !location.hash) history.replaceState(null, "", `#${address}`);
     await this.fromAddress();
     document.documentElement.classList.add("ready");
     performance.mark("ready");
@@ -134,6 +138,7 @@ export class App {
       test: (name, value) => this.modes.test.accepts(name, value),
     };
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
+    if (shown.model !== this.model) return void location.reload();
     this.shown = shown;
     this.step = false;
     this.modes.test.fromAddress();
@@ -156,8 +161,9 @@ export class App {
     const packed = this.scenesPacked[key];
     if (packed) this.scenes.set(key, JSON.parse(await inflate(packed)));
     else {
-      this.say("This plexus does not fit a page with these names.");
-      Object.assign(this.shown, { detail: this.start.detail, names: this.start.names });
+      const [detail, names] = Object.keys(this.scenesPacked)[0].split(" ");
+      this.say("This plexus fits no page in this way; it is shown otherwise.");
+      Object.assign(this.shown, { detail, names });
     }
   }
 
@@ -282,13 +288,25 @@ function byId(id) {
   return /** @type {HTMLElement} */ (document.getElementById(id));
 }
 
+/** The page of another plexus than that of its file. */
+function rename(/** @type {string} */ title, /** @type {string} */ caution) {
+  document.title = title;
+  /** @type {HTMLElement} */ (document.querySelector("h1")).textContent = title;
+  /** @type {HTMLElement} */ (document.querySelector("footer p")).textContent = caution;
+}
+
 /** Begin, and give the results to scripts as `plexusdraw injure --json` and `localise --json` do. */
 export async function begin(/** @type {Record<string, any>} */ page, /** @type {string} */ pristine) {
   const { address, ...first } = page.first;
-  const app = new App(JSON.parse(await inflate(page.model)), first, page.scenes);
+  if (address && !location.hash) history.replaceState(null, "", `#${address}`);
+  const wanted = new URLSearchParams(location.hash.slice(1)).get("model");
+  const at = (page.models || []).findIndex(([id]) => id === wanted), own = at > 0 ? page.more[at - 1] : page;
+  const data = JSON.parse(await inflate(own.model));
+  const app = new App(data, first, own.scenes, page.models || [[data.id, data.name]]);
+  if (at > 0) rename(app.title, data.caution);
   const { plexus, rule } = app;
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
-  await app.begin(pristine, address);
+  await app.begin(pristine);
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),

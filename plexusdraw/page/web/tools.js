@@ -23,7 +23,8 @@ export class Tools {
       element.dataset.name = name;
       return element;
     });
-    document.getElementById("choices")?.replaceChildren(...this.choices);
+    const plexus = choice("Plexus", app.models, app.model, (id) => { location.hash = `model=${id}`; });
+    document.getElementById("choices")?.replaceChildren(...(app.models.length > 1 ? [plexus] : []), ...this.choices);
     const { picture } = app;
     document.getElementById("zoom")?.replaceChildren(
       button("−", () => picture.zoomBy(-1), { "aria-label": "Smaller" }),
