@@ -26,7 +26,7 @@ def stops(plexus: Plexus, fibres: Fibres, scene: Scene) -> list[Stop]:
         shown |= step.show
         if step.ask:
             asked = {"section": step.section, "title": step.ask, "hide": _kind(plexus, step)}
-            found.append(asked | {"show": sorted(new.drawn)})
+            found.append(asked | {"show": sorted(new.drawn), "marks": [site.id for site in step.injure]})
         found.append(
             {
                 "section": step.section,
@@ -42,6 +42,8 @@ def stops(plexus: Plexus, fibres: Fibres, scene: Scene) -> list[Stop]:
 
 
 def _kind(plexus: Plexus, step: Step) -> str:
-    """The kind of name that a question hides, as the page calls it."""
+    """The kind of name that a question hides, as the page calls it; an injury's question shows the cut alone."""
+    if step.injure and not step.hide:
+        return ""
     words = {stage.name: stage.singular for stage in plexus.stages} | {"muscles": "muscle", "side branches": "nerve"}
     return words.get(step.hide[0], "labels") if step.hide else "labels"

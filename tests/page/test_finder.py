@@ -101,7 +101,8 @@ def test_the_live_region_is_heard_while_a_name_has_focus(page, width):
       const hidden = [];
       for (let e = document.getElementById("said"); e; e = e.parentElement) {
         const style = getComputedStyle(e);
-        if (style.display === "none" || style.visibility !== "visible" || e.hidden || e.getAttribute("aria-hidden")) hidden.push(e.outerHTML);
+        const unseen = style.display === "none" || style.visibility !== "visible" || e.hidden;
+        if (unseen || e.getAttribute("aria-hidden")) hidden.push(e.outerHTML);
       }
       return [hidden, document.getElementById("said").textContent, document.getElementById("pointed").textContent];
     """)

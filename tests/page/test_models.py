@@ -10,6 +10,8 @@ from plexusdraw.cli.page import command
 from plexusdraw.model import load
 from plexusdraw.page import build
 
+NAMED = "return document.documentElement.matches('.ready') && document.querySelector('h1').textContent === "
+
 
 @pytest.fixture(scope="module")
 def two_file(tmp_path_factory):
@@ -26,16 +28,12 @@ def test_switch_and_back(chromium, two_file):
       select.value = "cervical";
       select.dispatchEvent(new Event("change"));
     """)
-    page.wait(
-        "return document.querySelector('h1').textContent === 'Cervical plexus' && document.documentElement.classList.contains('ready')"
-    )
+    page.wait(NAMED + "'Cervical plexus'")
     assert "teaching aid" in page.text("footer")
     page.run("return plexusdraw.then(({ app }) => app.set({ mode: 'injure', cuts: ['C4'] }))")
     page.wait("return location.hash === '#model=cervical&mode=injure&cut=C4'")
     page.run("location.hash = ''")
-    page.wait(
-        f"return document.querySelector('h1').textContent === {first!r} && document.documentElement.classList.contains('ready')"
-    )
+    page.wait(f"{NAMED}{first!r}")
     assert [line for line in page.log() if "SEVERE" in line] == []
 
 

@@ -20,7 +20,8 @@ return [...document.querySelectorAll("#view text")].filter(seen).map(t => Number
 ROWS = """
 const { app } = await plexusdraw;
 const matrix = app.picture.svg.getScreenCTM();
-return app.picture.items.map(({ id, box }) => [id, (box.x + box.w / 2) * matrix.a + matrix.e, (box.y + box.h / 2) * matrix.d + matrix.f]);
+const x = box => (box.x + box.w / 2) * matrix.a + matrix.e, y = box => (box.y + box.h / 2) * matrix.d + matrix.f;
+return app.picture.items.map(({ id, box }) => [id, x(box), y(box)]);
 """
 SHOW = "return plexusdraw.then(({ app }) => app.shown.show)"
 RESET = "return plexusdraw.then(({ app }) => { app.picture.setZoom(0); return app.set({ show: '' }); })"
@@ -42,8 +43,8 @@ def test_the_picture_is_whole_at_opening(page, size, detail):
     fits = page.run("""
       const svg = document.querySelector("#view svg").getBoundingClientRect();
       const view = document.querySelector("#view").getBoundingClientRect();
-      return svg.left >= view.left - 1 && svg.right <= view.right + 1 && svg.top >= view.top - 1 && svg.bottom <= view.bottom + 1
-        && view.bottom <= innerHeight;
+      const across = svg.left >= view.left - 1 && svg.right <= view.right + 1;
+      return across && svg.top >= view.top - 1 && svg.bottom <= view.bottom + 1 && view.bottom <= innerHeight;
     """)
     assert fits
 
@@ -115,8 +116,10 @@ def test_the_answer_is_on_the_screen_after_a_tap(phone, address, action):
       const {{ app }} = await plexusdraw;
       {action};
       const heading = document.querySelector("#content .result h2, #content .result .sum").getBoundingClientRect();
-      const pressed = [...document.querySelectorAll("#view .hit[aria-pressed=true] rect")].map(r => r.getBoundingClientRect());
-      return [heading.bottom, pressed.some(b => b.left >= 0 && b.right <= innerWidth && b.top >= 80 && b.bottom <= 520)];
+      const pressed = [...document.querySelectorAll("#view .hit[aria-pressed=true] rect")]
+        .map(r => r.getBoundingClientRect());
+      const seen = b => b.left >= 0 && b.right <= innerWidth && b.top >= 80 && b.bottom <= 520;
+      return [heading.bottom, pressed.some(seen)];
     """)
     assert top < SCREEN[1]
     assert thing or address == "mode=find"
@@ -139,7 +142,8 @@ def test_the_sheet_is_enlarged_by_key_and_by_drag(phone):
 def test_targets_are_24_px_at_least(phone):
     phone.go("mode=injure&cut=C5")
     small = phone.run("""
-      const all = [...document.querySelectorAll("button, select, summary, input:not([type=checkbox])")].filter(e => e.checkVisibility() && e.id !== "skip");
-      return all.filter(e => e.getBoundingClientRect().height < 24).map(e => e.outerHTML);
+      const all = [...document.querySelectorAll("button, select, summary, input:not([type=checkbox])")];
+      const seen = all.filter(e => e.checkVisibility() && e.id !== "skip");
+      return seen.filter(e => e.getBoundingClientRect().height < 24).map(e => e.outerHTML);
     """)
     assert small == []

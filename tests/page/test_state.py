@@ -135,7 +135,8 @@ def test_forced_colours_tell_tabs_and_pressed_chips_apart(page):
     told = page.run("""
       const look = e => { const s = getComputedStyle(e); return [s.backgroundColor, s.color].join(); };
       const pair = (on, off) => [look(document.querySelector(on)), look(document.querySelector(off))];
-      return [pair("[role=tab][aria-selected=true]", "[role=tab][aria-selected=false]"), pair(".chip[aria-pressed=true]", ".chip[aria-pressed=false]")];
+      const tabs = pair("[role=tab][aria-selected=true]", "[role=tab][aria-selected=false]");
+      return [tabs, pair(".chip[aria-pressed=true]", ".chip[aria-pressed=false]")];
     """)
     assert all(on != off for on, off in told)
     page.media()
@@ -148,7 +149,8 @@ const dice = n => (seed = (seed * 16807) % 2147483647) % n;
 const texts = ["rad", "numb C6", "zzz", "<b>", "C5", "weak deltoid", "", "(", "\\\\"];
 const visited = [];
 for (let i = 0; i < arguments[1]; i += 1) {
-  const all = [...document.querySelectorAll("button, select, input, summary, [role=option], #view .hit")].filter(e => e.checkVisibility() && !/Print|Save|Copy/.test(e.textContent) && !e.disabled);
+  const every = [...document.querySelectorAll("button, select, input, summary, [role=option], #view .hit")];
+  const all = every.filter(e => e.checkVisibility() && !/Print|Save|Copy/.test(e.textContent) && !e.disabled);
   const e = all[dice(all.length)];
   if (e.tagName === "SELECT") { e.selectedIndex = dice(e.options.length); e.dispatchEvent(new Event("change")); }
   else if (e.tagName === "INPUT" && e.type === "text") {
@@ -158,7 +160,11 @@ for (let i = 0; i < arguments[1]; i += 1) {
   } else if (e.classList.contains("hit")) app.mode.pick(e.getAttribute("data-id"), null);
   else e.click();
   visited.push(location.hash);
-  if (dice(12) === 0) { location.hash = visited[dice(visited.length)]; await new Promise(done => setTimeout(done, 5)); await app.settled; }
+  if (dice(12) === 0) {
+    location.hash = visited[dice(visited.length)];
+    await new Promise(done => setTimeout(done, 5));
+    await app.settled;
+  }
   if (dice(9) === 0) await app.refresh();
 }
 return document.querySelectorAll("#view text").length;

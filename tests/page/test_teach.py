@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import pytest
-from randoms import brachial
+from randoms import brachial, small
 from selenium.webdriver import ActionChains
 from selenium.webdriver.common.keys import Keys
 
-from plexusdraw.sheets.slides import outline
+from plexusdraw.api import scenes
+from plexusdraw.layout.fit import Options
+from plexusdraw.layout.paper import paper
+from plexusdraw.page.lecture import stops
+from plexusdraw.routes import fibres
+from plexusdraw.sheets.slides import composition, outline
 
 STEP = "return plexusdraw.then(({ app }) => app.shown.step)"
-TITLE = "return document.querySelector('#content h2').textContent"
 SEEN = "return document.querySelectorAll('#view g[data-entity]').length"
 
 
@@ -19,7 +23,8 @@ def press(page, *keys):
 
 
 def test_steps_are_the_outline_s(page):
-    steps = outline.read(brachial().drawn).steps
+    drawing = scenes(brachial(), Options("muscles", page=paper("fit")))[0]
+    steps = outline.read(brachial().drawn, None, composition.drawn(drawing)).steps
     told = page.run(
         "return plexusdraw.then(({ app }) => app.plexus.data.lecture.map(stop => [stop.title, stop.cuts || []]))"
     )
@@ -67,7 +72,9 @@ Object.assign(forms, { share: "half", many: 3, seed: arguments[0] });
 forms.changed();
 app.print(true);
 const sheets = [...document.querySelectorAll("#paper .form")];
-const made = sheets.map(s => [s.querySelector("b, h2").textContent, [...s.querySelectorAll("li")].map(li => li.textContent), s.querySelectorAll("g[data-state=blank]").length, s.textContent]);
+const items = s => [...s.querySelectorAll("li")].map(li => li.textContent);
+const blanks = s => s.querySelectorAll("g[data-state=blank]").length;
+const made = sheets.map(s => [s.querySelector("b, h2").textContent, items(s), blanks(s), s.textContent]);
 app.print(false);
 return made;
 """
@@ -90,12 +97,5 @@ def test_forms_then_their_keys(page):
 
 @pytest.mark.parametrize("model", ["caudal", "two-stages", "one-root"])
 def test_any_model_has_a_lecture(model):
-    from randoms import small
-
-    from plexusdraw.layout.fit import Options
-    from plexusdraw.api import scenes
-    from plexusdraw.page.lecture import stops
-    from plexusdraw.routes import fibres
-
     plexus = small(model)
     assert len(stops(plexus, fibres.of(plexus), scenes(plexus, Options("nerves"))[0])) > 2

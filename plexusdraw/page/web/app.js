@@ -215,6 +215,15 @@ export class App {
     this.mode.point(id);
   }
 
+  /** A short name of each of these tables, to show what may be typed. @param {string[]} tables @returns {string[]} */
+  examples(...tables) {
+    return tables.flatMap((table) => {
+      const all = [...this.plexus.entities.values()].filter((one) => one.table === table && !one.untestable);
+      const found = all.find(({ name }) => name.length < 16) || all[0];
+      return found ? [found.name] : [];
+    });
+  }
+
   /** Tell a screen reader, and show it. */
   say(text) {
     byId("said").textContent = text;

@@ -12,7 +12,7 @@ export class Explore {
     this.result = h("div", { className: "result" });
     this.panel = h("div", {},
       finder({
-        text: "Find a structure, movement, sign or injury", hint: "biceps, wrist drop, Erb", go: "Show",
+        text: "Find a structure, movement, sign or injury", hint: app.examples("muscle", "sign", "scenario").join(", "), go: "Show",
         find: (text) => this.offers(this.index.find(text)),
         none: (text) => `Nothing here is called “${text}”.`,
       }), this.result);

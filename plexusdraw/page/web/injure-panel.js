@@ -19,7 +19,7 @@ export class InjurePanel {
     this.undoButton = button("Undo", () => this.undo());
     this.resetButton = button("Reset", () => this.change({ cuts: [], partial: false }));
     this.panel = h("div", {},
-      finder({ text: "Cut at", hint: "radial nerve, Erb, carpal tunnel", go: "Cut", find: (text) => this.offers(text), none: (text) => `No place is called “${text}”.` }),
+      finder({ text: "Cut at", hint: app.examples("segment", "scenario").join(", "), go: "Cut", find: (text) => this.offers(text), none: (text) => `No place is called “${text}”.` }),
       this.cuts, this.result, this.places, this.partial, h("div", { className: "row" }, this.undoButton, this.resetButton));
   }
 

@@ -381,7 +381,6 @@ export class Quiz {
   }
 
   keepResults(on) {
-    if (!on || this.memory.on !== on) this.memory.on = on;
     this.memory.keep(on);
     if (on && !this.memory.on) this.app.say("This browser keeps nothing for this page.");
     this.keep.querySelector("input").checked = this.memory.on;

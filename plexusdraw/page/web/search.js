@@ -22,9 +22,10 @@ export class SiteSearch {
     this.chosen = h("ul", { className: "chosen", "aria-label": "Findings" });
     this.result = h("div", { className: "result" });
     this.lists = this.groups.map((group) => this.listOf(group));
+    const [muscle, reflex = "reflex"] = app.examples("muscle", "reflex"), hint = `weak ${muscle}, numb ${app.plexus.roots[0]}`;
     const quick = finder({
-      text: "Add a finding", hint: "weak deltoid, numb C6, no Horner", go: "Add", find: (text) => this.offers(text),
-      none: (text) => `“${text}” is no finding that is known here. Try “weak deltoid”, “numb C6” or “biceps reflex lost”.`,
+      text: "Add a finding", hint, go: "Add", find: (text) => this.offers(text),
+      none: (text) => `“${text}” is no finding that is known here. Try “${hint}” or “${reflex} lost”.`,
     });
     this.clear = button("Clear all", () => this.change([]));
     this.panel = h("div", {}, quick, this.chosen, h("div", { className: "row" }, this.clear), this.result,

@@ -36,7 +36,7 @@ export class Teach {
   }
 
   begin(step = 1) {
-    document.documentElement.requestFullscreen?.().catch(() => {});
+    if (navigator.userActivation?.isActive) document.documentElement.requestFullscreen?.().catch(() => {});
     this.go(step);
   }
 
@@ -45,7 +45,7 @@ export class Teach {
     this.app.set({ step: String(Math.max(1, Math.min(this.stops.length, step))) });
     this.app.picture.setZoom(0);
     this.app.say(this.stop.title);
-    this.panel.querySelector("h2")?.focus({ preventScroll: true });
+    this.panel.querySelector("h1")?.focus({ preventScroll: true });
   }
 
   end() {
@@ -63,7 +63,7 @@ export class Teach {
     const lit = this.lit || (stop.lit || [])[0] || "";
     const hide = stop.hide ? { hide: Object.hasOwn(app.scene.numbers, stop.hide) ? stop.hide : "labels", quiet: true } : {};
     return {
-      ...hide, later: shown.size ? later : new Set(), title: stop.title,
+      ...hide, marks: (stop.marks || []).map((id) => app.plexus.siteById.get(id)), later: shown.size ? later : new Set(), title: stop.title,
       ...(cuts.length ? { injury: new Injury(app.rule, cuts, Boolean(stop.partial)) } : { highlight: app.scene.lit.has(lit) ? lit : "" }),
     };
   }
@@ -122,7 +122,7 @@ export class Teach {
     const taps = [["lit", "lights"], ["cut", "cuts"]];
     const added = this.lit || this.cuts.length;
     return [
-      h("p", { className: "soft" }, `${at} of ${this.stops.length}${stop.section ? ` · ${stop.section}` : ""}`), h("h2", { tabIndex: -1 }, stop.title),
+      h("p", { className: "soft" }, `${at} of ${this.stops.length}${stop.section ? ` · ${stop.section}` : ""}`), h("h1", { tabIndex: -1 }, stop.title),
       h("div", { className: "row" }, button("← Back", () => this.go(at - 1), { disabled: at === 1 }), button("Next →", () => this.go(at + 1), { className: "main", disabled: at === this.stops.length })),
       choice("A tap in the picture", /** @type {[string, string][]} */ (taps), this.tap, (value) => { this.tap = value; }),
       h("div", { className: "row" }, button("Take back what was added", () => { this.clear(); app.refresh(); }, { disabled: !added }), button("End the lecture", () => this.end())),
