@@ -18,12 +18,12 @@ from plexusdraw.cli.common import (
     show_table,
     show_variants,
 )
-from plexusdraw.cli.wording import grouped
 from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.clinic.deficits import WORDS
 from plexusdraw.clinic.injury import injure
 from plexusdraw.model import Plexus, load
+from plexusdraw.names.grouped import grouped
 
 _TITLES = (
     ("muscle", "muscles"),

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import click
 
+from plexusdraw.cli import pictures
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -49,12 +52,18 @@ def _finding_options(command: click.Command) -> click.Command:
 @model_option
 @json_option
 @click.option("--top", default=5, show_default=True, metavar="N", type=click.IntRange(1, 200), help="Answers.")
+@click.option("-o", "--output", metavar="FILE", help="The leading places, the limb and the next tests on one page.")
+@pictures.side_option
+@click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @click.option("--grade", multiple=True, metavar="X=N", help='Strength from 0 to 5: "biceps=3".')
 def command(
     words: tuple[str, ...],
     model: str | None,
     as_json: bool,
     top: int,
+    output: str | None,
+    side: Literal["left", "right"],
+    theme: str,
     grade: tuple[str, ...],
     **found: tuple[str, ...],
 ) -> None:
@@ -78,6 +87,12 @@ def command(
     if not findings:
         raise click.UsageError("give at least one finding, such as --weak deltoid.")
     result = localise(plexus, findings, top)
+    if output is not None:
+        from plexusdraw.sheets.case import localised, save  # noqa: PLC0415
+
+        for file in save(localised.pages(result, side), output, theme):
+            click.echo(f"wrote {file}", err=True)
+        return
     if as_json:
         echo_json(report.localise(result))
         return

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from plexusdraw.clinic import deficits
+from plexusdraw.clinic.findings import Finding, Kind
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import Plexus
@@ -29,8 +31,19 @@ SWATCHES: dict[str, State] = {
     "legend-weak": "weak",
     "legend-slight": "slight",
     "legend-reduced": "reduced",
+    "legend-highlit": "highlit",
 }
 """Entries of a legend look as what they tell."""
+FOUND: dict[Kind, State] = {
+    "paralysed": "lost",
+    "numb": "lost",
+    "weak": "weak",
+    "moderate": "weak",
+    "slight": "slight",
+    "spared": "highlit",
+    "feels": "highlit",
+}
+"""Finding → state of the muscles or areas that it is about; of two the one that stands first."""
 LIGHT = "Not dimmed: what the fibres asked for reach."
 HIDEABLE = {
     "labels": ("muscle", "skin"),
@@ -117,6 +130,18 @@ def harmed(plexus: Plexus, injury: Injury, drawn: Sequence[str]) -> dict[str, st
     known = [id for id in drawn if id in plexus.muscles or id in plexus.skin]
     states = {id: injury.outcome(id).state for id in known}
     return {id: state for id, state in states.items() if state in STATE}
+
+
+def found(plexus: Plexus, findings: Iterable[Finding]) -> dict[str, State]:
+    """Muscle or area → its state as findings have it; a movement, sign or reflex is no finding of one muscle."""
+    rule = deficits.of(plexus)
+    rank = list(FOUND)
+    made: dict[str, Kind] = {}
+    for finding in findings:
+        if finding.kind in FOUND and not finding.movement:
+            for id in finding.members(rule) & (plexus.muscles.keys() | plexus.skin.keys()):
+                made[id] = min(finding.kind, made.get(id, finding.kind), key=rank.index)
+    return {id: FOUND[made[id]] for id in (*plexus.muscles, *plexus.skin) if id in made}
 
 
 def _said(plexus: Plexus, injury: Injury, scene: Scene, drawn: Sequence[str]) -> dict[str, str | None]:
