@@ -33,6 +33,7 @@ from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.page.answers import asked, strand_keys
+from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
 from plexusdraw.page.pictures import picture
 from plexusdraw.paint.svg import paint
@@ -47,8 +48,8 @@ Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
-_PICTURE = ("svg", "scene", "view", "canvas", "picture")
-_PAGE = ("address", "widgets", "save", "card", "explore", "injure-panel", "search", "quiz", "app")
+_PICTURE = ("svg", "widgets", "scene", "view", "canvas", "picture", "limb")
+_PAGE = ("address", "save", "card", "explore", "injure-panel", "search", "quiz", "app")
 MODULES = (*_RULES, *_PICTURE, *_PAGE)
 """Modules of the page, what is needed before what needs it."""
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
@@ -84,6 +85,7 @@ def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
         "first": first,
         "model": _packed(model),
         "scenes": _pictures(plexus, found, themes),
+        "limb": (figures := limb(plexus, themes)) and _packed(figures),
     }
     shown = found[choices.detail, choices.naming]
     scene = _right(plexus, shown) if choices.side == "right" else shown
@@ -109,8 +111,22 @@ def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dic
 
 
 def _inner(svg: str) -> str:
-    """The drawing as part of a page, without the tool tips of its groups."""
-    return re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)", "", svg).strip()
+    """The drawing as part of a page, until the script draws its own: no tool tips, no ids, steps for points."""
+    bare = re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)| data-[a-z]+=\"[^\"]*\"", "", svg).strip()
+    return re.sub(r' d="M([^"]*)"', lambda match: f' d="{_short(match[1])}"', bare)
+
+
+def _short(path: str) -> str:
+    """A path of cubics as steps from the start of each."""
+    found, (x, y) = "", (0.0, 0.0)
+    numbers = [float(text) for text in re.findall(r"-?[\d.]+", path)]
+    points = list(zip(numbers[::2], numbers[1::2], strict=True))
+    for i, (letter, many) in enumerate([("M", 1), *[("c", 3)] * (len(points) // 3)]):
+        own = points[:1] if not i else points[3 * i - 2 : 3 * i + 1]
+        steps = [f"{round(v, 2) + 0.0:g}" for a, b in own for v in (a - x, b - y)]
+        found += letter + " ".join(steps).replace(" -", "-")
+        x, y = own[many - 1]
+    return found
 
 
 def _scenes(plexus: Plexus, choices: Choices) -> Scenes:

@@ -23,7 +23,7 @@ from plexusdraw.page.answers import shared
 from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
 from plexusdraw.scene import Scene
-from plexusdraw.views import injured
+from plexusdraw.views import injured, limb
 
 Json = dict[str, Any]
 
@@ -107,6 +107,7 @@ def _rules() -> Json:
         "testWords": list(next_tests.WORDS),
         "rowWords": dict(injured.WORD),
         "rowStates": dict(injured.STATE),
+        "limbStates": dict(limb.STATE),
     }
 
 

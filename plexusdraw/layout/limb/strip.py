@@ -17,7 +17,13 @@ from plexusdraw.scene import MM_PER_PT, Area, Box, Heading, Note, Part, Scene, S
 LEADING = 1.28
 UNDER = 1.2
 """From a heading's baseline to the figure, mm."""
-STATES = (("lost", "paralysed; skin lost"), ("weak", "weak; skin reduced"), ("slight", "slightly weak"))
+KEY = (
+    ("lost", "paralysed; skin lost"),
+    ("weak", "weak; skin reduced"),
+    ("slight", "slightly weak"),
+    ("plain", "spared"),
+)
+"""State → what its pattern stands for after an injury."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,12 @@
 // What is shown, as the part of the address after "#", so that it can be linked to.
 
 /**
- * @typedef {{mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string,
+ * @typedef {{mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string, figures: string,
  *   show: string, cuts: string[], partial: boolean, findings: [string, string][]}} Shown
  * labels: "names" or "numbers". findings: kind and id (or the name of a movement).
  */
 
-const PLAIN = ["mode", "detail", "names", "side", "look", "upto", "labels", "show"];
+const PLAIN = ["mode", "detail", "names", "side", "look", "upto", "labels", "figures", "show"];
 
 /** The address of what differs from the start. @param {Shown} shown @param {Shown} start */
 export function toAddress(shown, start) {

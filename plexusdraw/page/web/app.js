@@ -3,6 +3,7 @@ import { fromAddress, toAddress } from "./address.js";
 import { Explore } from "./explore.js";
 import { InjurePanel } from "./injure-panel.js";
 import { Injury } from "./injury.js";
+import { Limb, limbStates } from "./limb.js";
 import { localise, localiseReport } from "./localise.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
@@ -25,17 +26,18 @@ const ALLOWED = {
   side: ["left", "right"],
   look: ["auto", "light", "dark", "grayscale"],
   labels: ["names", "numbers"],
+  figures: ["shown", "hidden"],
 };
 
 export class App {
-  /** @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings */
-  constructor(data, first, packed) {
+  /** @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings @param {Record<string, any> | null} figures of the limb */
+  constructor(data, first, packed, figures) {
     this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
     this.title = capital(this.plexus.data.name);
     this.allowed = { ...ALLOWED, upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)] };
     /** @type {import("./address.js").Shown} */
-    this.start = /** @type {any} */ ({ mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], ...first });
+    this.start = /** @type {any} */ ({ mode: "explore", upto: "", labels: "names", figures: "shown", show: "", cuts: [], partial: false, findings: [], ...first });
     this.shown = { ...this.start };
     this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
@@ -45,6 +47,11 @@ export class App {
       pick: (id, at) => this.mode.pick(id, at),
       name: (id, roots) => this.spoken(id, roots),
       widthOf,
+    });
+    this.limb = figures && new Limb(byId("limb"), figures, {
+      point: (id) => this.point(id),
+      pick: (id) => this.mode.pick(id, null),
+      name: (id) => this.name(id),
     });
   }
 
@@ -161,6 +168,28 @@ export class App {
     this.view = makeView(this.plexus, this.scene, request);
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.heading = request.title || this.title;
+    this.drawLimb(request);
+  }
+
+  /** The limb in the states of the plexus; not beside blanks, which it would fill in. */
+  drawLimb(request) {
+    const { limb, shown } = this;
+    const off = !limb || shown.figures === "hidden" || shown.mode === "test" || this.view.blanks.size > 0;
+    if (byId("limb").hidden !== off) {
+      byId("limb").hidden = off;
+      this.picture.setZoom(this.picture.zoom);
+    }
+    if (off) return;
+    this.limbStates = limbStates(this.plexus, limb.ids, request);
+    this.injury = request.injury;
+    limb.show(this.limbStates, this.look(), shown.side, (id) => this.wordOf(id));
+  }
+
+  /** The state of a muscle or area of the limb in words. */
+  wordOf(id) {
+    const state = this.limbStates?.get(id) || "plain";
+    if (state === "highlit") return "lit";
+    return state === "plain" || state === "dimmed" ? "" : this.plexus.data.rules.rowWords[this.injury.outcome(id).state];
   }
 
   look() {
@@ -171,7 +200,7 @@ export class App {
 
   point(id) {
     const secret = this.view && (this.view.blanks.size > 0);
-    byId("pointed").textContent = id && !secret ? capital(this.name(id)) : "";
+    byId("pointed").textContent = id && !secret ? capital([this.name(id), this.view.words.get(id) || (this.injury && this.wordOf(id))].filter(Boolean).join(", ")) : "";
     this.mode.point(id);
   }
 
@@ -198,9 +227,11 @@ export class App {
       upto: ["Stages", [["", "all"], ...stages.slice(0, -1)]],
       names: ["Names", [["short", "English, short"], ["english", "English"], ["latin", "Latin"]]],
       labels: ["Labels", [["names", "names"], ["numbers", "numbered blanks"]]],
-      side: ["Limb", [["left", "left"], ["right", "right"]]],
+      side: ["Side", [["left", "left"], ["right", "right"]]],
+      figures: ["Limb beside it", [["shown", "shown"], ["hidden", "hidden"]]],
       look: ["Theme", [["auto", "as the system"], ["light", "light"], ["dark", "dark"], ["grayscale", "grayscale"]]],
     };
+    if (!this.limb) delete made.figures;
     this.tools = Object.entries(made).map(([name, [text, options]]) => {
       const there = name === "detail" ? options.filter(([key]) => Object.keys(this.scenesPacked).some((scene) => scene.startsWith(key))) : options;
       const element = choice(text, there, this.shown[name], (value) => this.set({ [name]: value }));
@@ -298,7 +329,7 @@ function byId(id) {
 /** Begin, and give the results to scripts as `plexusdraw injure --json` and `localise --json` do. */
 async function begin() {
   const page = JSON.parse(byId("data").textContent || "{}");
-  const app = new App(JSON.parse(await inflate(page.model)), page.first, page.scenes);
+  const app = new App(JSON.parse(await inflate(page.model)), page.first, page.scenes, page.limb && JSON.parse(await inflate(page.limb)));
   const { plexus, rule } = app;
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
   await app.begin();

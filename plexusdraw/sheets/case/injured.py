@@ -25,7 +25,6 @@ from plexusdraw.views.request import Request, view_of
 LIST_PTS = (8.0, 7.4, 6.8, 6.4, 6.0)
 """Type of the lists, the largest that fits."""
 COLUMNS = 3
-SPARED = ("plain", "spared")
 
 
 def pages(injury: Injury, side: Limb = "left", paper: str = "a4 portrait") -> tuple[Page, ...]:
@@ -37,7 +36,7 @@ def pages(injury: Injury, side: Limb = "left", paper: str = "a4 portrait") -> tu
     plexus = injury.plexus
     frame = Frame(plexus, title(injury), papers.paper(paper), side)
     drawn, y = frame.plexus_at(frame.top)
-    limb, y = frame.limb_at(y + GAP_MM, frame.figures(("muscles", "skin")), (*strip.STATES, SPARED))
+    limb, y = frame.limb_at(y + GAP_MM, frame.figures(("muscles", "skin")), strip.KEY)
     entries = tuple(taken.entries(injury))
     lists = _lists(frame, entries, y + 0.5 * GAP_MM, frame.bottom)
     bodies = [(*drawn, *limb, *(lists or ()))]
