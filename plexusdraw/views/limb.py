@@ -8,7 +8,7 @@ from plexusdraw.clinic import deficits
 from plexusdraw.clinic.findings import Finding, Kind
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Plexus
+from plexusdraw.model.plexus import Entity, Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Area, Label, Note, Scene
@@ -92,8 +92,8 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
     notes: dict[str, str | None] = {}
     drawn = list(dict.fromkeys(p.entity for p in scene.parts if isinstance(p, Area) and p.kind != "legend"))
     if request.highlight:
-        lit = _lit(plexus, fibres, request)
-        entities |= {id: "highlit" if id in lit else "dimmed" for id in drawn}
+        found = lit(plexus, fibres, request.highlight)
+        entities |= {id: "highlit" if id in found else "dimmed" for id in drawn}
         notes["legend"] = LIGHT
     if request.injury is None:
         notes |= {p.key: None for p in scene.parts if isinstance(p, Note) and p.role == "caution"}
@@ -115,10 +115,10 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
     )
 
 
-def _lit(plexus: Plexus, fibres: Fibres, request: Request) -> set[str]:
+def lit(plexus: Plexus, fibres: Fibres, asked: Sequence[Entity]) -> set[str]:
     """Ids of the muscles, areas and dermatomes that what is asked for reaches."""
-    found = strands_of(plexus, request.highlight)
-    reached = {target for target, _ in found.targets} | {entity.id for entity in request.highlight}
+    found = strands_of(plexus, asked)
+    reached = {target for target, _ in found.targets} | {entity.id for entity in asked}
     for area in plexus.skin.values():
         if area.dermatome and any((r.target, r.root) in found.targets for r in fibres.of(area.id)):
             reached.add(area.id)

@@ -59,11 +59,11 @@ def figures(
     return tuple(found)
 
 
-def strip(found: Sequence[Figure], room: Box, size: float, gap: float, rows: int = 0) -> Strip:
+def strip(found: Sequence[Figure], room: Box, size: float, gap: float, rows: int = 0, *, packed: bool = False) -> Strip:
     """Figures from the top of *room*, as large as they can be, headings of *size* pt.
 
     *gap*: least mm between figures; what a row does not need of the width stands between them. *rows*: as many rows,
-    else as many as make them largest.
+    else as many as make them largest. *packed*: no more than *gap* between them.
     """
     ways = [rows] if rows else range(1, len(found) + 1)
     split = [_rows(found, n) for n in ways]
@@ -76,7 +76,7 @@ def strip(found: Sequence[Figure], room: Box, size: float, gap: float, rows: int
         lines = [_lines(f, cell + 0.6 * gap, size) for f, cell in zip(row, cells, strict=True)]
         head = max(map(len, lines)) * size * MM_PER_PT * LEADING + UNDER
         tall = max(f.plate.box.h for f in row) * k
-        spare = (room.w - sum(cells) - gap * (len(row) - 1)) / (len(row) + 1)
+        spare = 0.0 if packed else (room.w - sum(cells) - gap * (len(row) - 1)) / (len(row) + 1)
         x = room.x + spare
         for figure, cell, words in zip(row, cells, lines, strict=True):
             plate = figure.plate
