@@ -24,15 +24,16 @@ from plexusdraw.sheets.case import taken
 
 SHARES = (0.48, 0.52, 0.56, 0.6, 0.64)
 """Shares of the slide's height that are tried for the plexus."""
-LIMB_SHARE = 0.62
-"""Most of the width that the limb takes beside a list, as a share."""
+LIMB_SHARE, ALONE_SHARE = 0.62, 0.75
+"""Most of the width that the limb takes beside a list, as a share; under the plexus, and alone."""
 TYPES = (1.3, 1.15, 1.0)
 """Type of the lists, as multiples of the least on the slide."""
 GAP_MM = 4.0
 LEADING = 1.2
 LISTED = "lost-"
 """Begins the keys of the notes that tell what is lost."""
-_COUNTED = (Loss.NONE, Loss.SLIGHT, Loss.PART, Loss.WHOLE)
+AS_LARGE = 0.95
+"""A taller plexus may make the limb so much smaller, as a factor."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,33 +55,41 @@ def compose(plexus: Plexus, options: Options, injury: Injury | None) -> CaseSlid
     Raises:
         ModelError: the model has no chart. FitError: not even the title fits.
     """
-    drawing = _drawing(plexus, options, injury)
+    best: tuple[CaseSlide, _Under] | None = None
+    for drawing in _drawings(plexus, options, injury):
+        made, under = _slide(plexus, options, injury, drawing)
+        if best is None or (under.k > AS_LARGE * best[1].k and under.counted <= best[1].counted):
+            best = (made, under)
+    return best[0] if best else _slide(plexus, options, injury, None)[0]
+
+
+def _slide(plexus: Plexus, options: Options, injury: Injury | None, drawing: Scene | None) -> tuple[CaseSlide, _Under]:
     page = options.page
-    whole = drawing or _head(plexus, options)
-    foot = [p for p in whole.parts if isinstance(p, Note) and p.role in ("legend", "caution")]
+    whole = drawing or scenes(plexus.drawn, options)[0]  # of which the title and the foot are taken
+    foot = {p.key for p in whole.parts if isinstance(p, Note) and p.role in ("legend", "caution")}
     down = Move(0.0, page.height - whole.height)
     panels = [p.box for p in whole.parts if isinstance(p, Panel)]
 
     def moved(part: Part) -> Part | None:
-        if any(part is note for note in foot):
-            return down.part(part)
-        return part if drawing or isinstance(part, Note) else None
+        if isinstance(part, Note):
+            return down.part(part) if part.key in foot else part
+        return part if drawing else None
 
     base = changed(whole, moved)
     top = (max(b.bottom for b in panels) if drawing else min(b.y for b in panels)) + 0.5 * GAP_MM
-    bottom = min((p.text.box.y for p in foot), default=whole.height - page.margin) + down.dy - 0.5 * GAP_MM
-    more = list(_under(plexus, options, injury, Box(page.margin, top, page.width - 2 * page.margin, bottom - top)))
+    ends = [p.text.box.y for p in base.parts if isinstance(p, Note) and p.key in foot]
+    bottom = min(ends, default=page.height - page.margin) - 0.5 * GAP_MM
+    room = Box(page.margin, top, page.width - 2 * page.margin, bottom - top)
+    under = _under(plexus, options, injury, room, beside=drawing is not None)
     last = len(base.parts)
-    read = [last + i for i, part in enumerate(more) if isinstance(part, Heading | Note)]
+    read = [last + i for i, part in enumerate(under.parts) if isinstance(part, Heading | Note)]
     words = f"{whole.description} The limb, front and back, with its muscles and skin."
-    scene = replace(
-        base, height=page.height, parts=(*base.parts, *more), reading=(*base.reading, *read), description=words
-    )
-    return CaseSlide(scene, drawing)
+    parts, reading = (*base.parts, *under.parts), (*base.reading, *read)
+    return CaseSlide(replace(base, height=page.height, parts=parts, reading=reading, description=words), drawing), under
 
 
-def _drawing(plexus: Plexus, options: Options, injury: Injury | None) -> Scene | None:
-    """The plexus in the smallest part of the slide that it fits, with every cut on it; None if there is none."""
+def _drawings(plexus: Plexus, options: Options, injury: Injury | None) -> Iterator[Scene]:
+    """The plexus in ever larger parts of the slide, with as much detail as fits and every cut on it."""
     details = DETAILS[: DETAILS.index("nerves") + 1]
     for share in SHARES:
         page = replace(options.page, height=options.page.height * share)
@@ -91,39 +100,47 @@ def _drawing(plexus: Plexus, options: Options, injury: Injury | None) -> Scene |
                 continue
             spots = {p.entity for p in made.parts if isinstance(p, Spot)}
             if injury is None or all(id in spots for id, _ in injury.cuts):
-                return made
-    return None
+                yield made
+                break
 
 
-def _head(plexus: Plexus, options: Options) -> Scene:
-    """The slide's own drawing, of which the title, the foot and the top of the columns are taken."""
-    return scenes(plexus.drawn, options)[0]
+@dataclass(frozen=True, slots=True)
+class _Under:
+    """What stands under the plexus: the limb at *k* mm a unit, lists with losses up to *counted* as numbers."""
+
+    parts: tuple[Part, ...]
+    k: float
+    counted: Loss
 
 
-def _under(plexus: Plexus, options: Options, injury: Injury | None, room: Box) -> Iterator[Part]:
+def _under(plexus: Plexus, options: Options, injury: Injury | None, room: Box, *, beside: bool) -> _Under:
     """The limb, and to its right what is lost."""
     size = options.page.smallest
     found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), options.side)
-    wide = room.w * LIMB_SHARE if injury else room.w
+    wide = room.w * (LIMB_SHARE if beside else ALONE_SHARE) if injury else room.w
     made = strip.strip(found, Box(room.x, room.y, wide, room.h), size, GAP_MM, packed=True)
-    yield from made.parts
-    if injury:
-        x = made.box.right + 2 * GAP_MM
-        yield from _lists(injury, Box(x, room.y, room.x + room.w - x, room.h), size)
+    if not injury:
+        return _Under(made.parts, made.k, Loss.NONE)
+    x = made.box.right + 2 * GAP_MM
+    lists, counted = _lists(injury, Box(x, room.y, room.x + room.w - x, room.h), size)
+    return _Under((*made.parts, *lists), made.k, counted)
 
 
-def _lists(injury: Injury, room: Box, least: float) -> Iterator[Part]:
+def _lists(injury: Injury, room: Box, least: float) -> tuple[list[Part], Loss]:
     """What is lost, in the largest type that fits; else the slightest losses as counts."""
-    for counted in _COUNTED:
+    for counted in Loss:
         for larger in TYPES if counted is Loss.NONE else TYPES[-1:]:
             size = larger * least
             lines = [line for text in _told(injury, counted) for line in _wrapped(text, room.w, size)]
             step = size * MM_PER_PT * LEADING
-            if len(lines) * step <= room.h or (counted, larger) == (_COUNTED[-1], TYPES[-1]):
-                for i, (line, bold) in enumerate(lines):
-                    y = room.y + (i + 1) * step - fonts.descent(size)
-                    yield Note("legend", f"{LISTED}{i}", fonts.text(line, room.x, y, size, bold=bold), room.w)
-                return
+            if len(lines) * step <= room.h or counted is Loss.WHOLE:
+                rows = enumerate(lines, start=1)
+                places = [
+                    (i, fonts.text(t, room.x, room.y + i * step - fonts.descent(size), size, bold=b))
+                    for i, (t, b) in rows
+                ]
+                return [Note("legend", f"{LISTED}{i}", place, room.w) for i, place in places], counted
+    raise AssertionError("the last way always fits")
 
 
 def _told(injury: Injury, counted: Loss) -> Iterator[tuple[str, str]]:
