@@ -37,7 +37,7 @@ class Shade:
 
     @cached_property
     def sites(self) -> tuple[Site, ...]:
-        """The sites asked about, in an order of their own for each seed.
+        """The sites asked about, each with a loss of its own, in an order of their own for each seed.
 
         Raises:
             SheetError: no site makes a case. UnknownNameError: ``spec.only`` is no site.
@@ -49,7 +49,10 @@ class Shade:
         if not found:
             raise SheetError(f"no site of the {self.plexus.name} makes a case with one right answer")
         self.spec.rng(0, "sites").shuffle(found)
-        return tuple(found)
+        by_answer: dict[object, Site] = {}
+        for site in found:
+            by_answer.setdefault(frozenset(id for one in asked(Injury(self.plexus, [site])) for id in one.right), site)
+        return tuple(by_answer.values())
 
     def form(self, number: int, first: int = 1) -> Form:
         """One form of the set, counted from 1, with its questions from *first* on.
