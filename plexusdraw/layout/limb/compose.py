@@ -164,8 +164,9 @@ class _Maker:
         if count == 1:
             return limb
         held = [p for row in made.rows for stack in row for p, _ in stack]
-        layers, sides = {p.layer for p in held if p.layer}, {p.side for p in held}
-        which = [name for names in (layers, sides) if len(names) == 1 for name in names]
+        layers = {p.layer for p in held if p.layer}
+        views = {p.view for p in held} if len(self.chart.views) > 1 else set()
+        which = [name for names in (layers, views) if len(names) == 1 for name in names]
         return f"{limb}: {', '.join(which) or f'{index + 1} of {count}'}"
 
     def figures(self, made: Fitted, page: Paper, top: float, bottom: float) -> Iterator[Part]:
@@ -201,7 +202,7 @@ class _Maker:
         y = plate.box.y * k + dy - 0.75 * size * MM_PER_PT
         text = fonts.text(plate.title, plate.middle * k + dx, y, pages.HEADING_SIZE * size, "middle", bold=True)
         yield Heading(
-            f"{plate.layer or self.options.picture}-{plate.side}-{'close' if plate.close else 'limb'}", "view", text
+            f"{plate.layer or self.options.picture}-{plate.view}-{'close' if plate.close else 'limb'}", "view", text
         )
         order = sorted((moved(p, dx, dy) for p in frame.placed), key=lambda p: (p.where, p.box.y))
         for placed in order:

@@ -187,7 +187,7 @@ def arrangements(sets: Sequence[Sequence[Plate]]) -> Iterator[tuple[bool, tuple[
     if len(sets) > 1:
         each = [_together([one]) for one in sets]
         yield False, tuple(tuple(ways[i] for ways in each) for i in range(min(map(len, each))))
-    apart = [s for one in sets for s in (_side(one, "front"), _side(one, "back")) if s]
+    apart = [stack for one in sets for stack in _views(one)]
     yield True, (tuple(((tuple((p,) for p in stack)),) for stack in apart),)
     yield True, (tuple((((plate,),),) for one in sets for plate in one),)
 
@@ -211,5 +211,6 @@ def _row(one: Sequence[Plate]) -> Row:
     return (*limbs, close) if close else limbs
 
 
-def _side(one: Sequence[Plate], side: str) -> Stack:
-    return tuple(p for p in one if p.side == side)
+def _views(one: Sequence[Plate]) -> list[Stack]:
+    """Each view with its close-up."""
+    return [tuple(p for p in one if p.view == view) for view in dict.fromkeys(p.view for p in one)]

@@ -24,17 +24,22 @@ def families(plexus: Plexus) -> tuple[str, ...]:
 
 
 def family(plexus: Plexus, target: str) -> str:
-    """The nerve of the last stage by which a target is reached, else the first branch; empty where there is none."""
+    """The nerve of the last stage by which a target is reached, else the first branch; empty where there is none.
+
+    A branch of two nerves, as the sural is, stands for itself.
+    """
     nerves = plexus.nerves_of.get(target, ())
     if not nerves:
         return ""
-    segment = plexus.segments[nerves[0]]
-    while segment.stage is None and segment.parents:
-        parent = plexus.segments[segment.parents[0]]
-        if parent.stage is not None and parent.stage != plexus.stages[-1].id:
-            break
-        segment = parent
-    return segment.id
+    return _stem(plexus, nerves[0])
+
+
+def _stem(plexus: Plexus, id: str) -> str:
+    segment, last = plexus.segments[id], plexus.stages[-1].id
+    if segment.stage is not None or any(plexus.segments[p].stage not in (None, last) for p in segment.parents):
+        return id
+    stems = {_stem(plexus, parent) for parent in segment.parents}
+    return stems.pop() if len(stems) == 1 else id
 
 
 def tone(plexus: Plexus, target: Target | None, by: By) -> tuple[int, tuple[str, ...], bool]:
