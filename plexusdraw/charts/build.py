@@ -186,7 +186,8 @@ class Builder:
     def _lines(self, row: Row, index: int) -> list[Line]:
         points = [_point(p) for p in row["places"]]
         curve = spline(points, closed=row.get("closed", False))
-        return [Line(view, curve, row.get("of", "all")) for view in self._shown(row, ("lines", index))]
+        of, strong = row.get("of", "all"), row.get("strong", False)
+        return [Line(view, curve, of, strong) for view in self._shown(row, ("lines", index))]
 
     def _shown(self, row: Row, path: Path_) -> tuple[str, ...]:
         """The views of a row: the one that it names, else all."""

@@ -54,11 +54,12 @@ class Muscle:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A mark for orientation: a crease, a nail, the edge of a bone."""
+    """A mark for orientation: a crease, a nail, the edge of a bone; ``strong`` as that of an ear."""
 
     view: str
     curve: Curve
     of: str
+    strong: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,12 +70,13 @@ class OutlinesRow(Row):
 
 
 class LineRow(Row):
-    """A mark for orientation in pictures of one kind."""
+    """A mark for orientation in pictures of one kind; ``strong``: drawn as the edge of the limb is."""
 
     of: Literal["skin", "muscles", "all"] = "all"
     view: Text = ""
     places: Annotated[list[Place], Field(min_length=2)]
     closed: bool = False
+    strong: bool = False
 
 
 class BoneRow(Row):

@@ -44,7 +44,9 @@ def name(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> str:
         entity = plexus.outside.get(id)
         patch = _patch(chart, options, id)
         words = own or patch or (names.display(entity, wording.style) if entity else id.replace("-", " "))
-        return f"{words} ({entity.nerve})" if entity and entity.nerve and options.picture == "skin" else words
+        if entity and entity.nerve and options.picture == "skin":
+            return f"{words} ({entity.nerve.replace(' (', ', ').replace(')', '')})"  # one pair of brackets is enough
+        return words
     if target.kind == "skin" and target.dermatome and not dict(wording.own).get(id):
         return target.dermatome
     return wording.of(target)

@@ -104,7 +104,7 @@ class _Maker:
         for piece in held:
             parts += [Sinew(piece.area.entity, piece.area.kind, c, SINEW) for c in piece.sinews]
             parts += [piece.area] if piece.area.curves else []
-        parts += [Shape("", "limb", "line", c) for c in self.lines(view.id, close)]
+        parts += self.lines(view.id, close)
         parts += [Shape("", "limb", "edge", c) for c in self.edges(self.outline.skin, close)]
         parts += [Shape("", "limb", "cut", c) for c in ([] if close else self.outline.cut)]
         if close and cut:
@@ -202,14 +202,14 @@ class _Maker:
                 if view in bone.views and curve:
                     yield Shape("", "limb", "bone", curve)
 
-    def lines(self, view: str, close: bool) -> Iterator[Curve]:
+    def lines(self, view: str, close: bool) -> Iterator[Part]:
         """Marks for orientation."""
         cut = self.chart.closeup
         kind = "muscles" if self.layer else "skin"
         for line in self.chart.lines:
             far = not close or (cut and min(y for _, y in line.curve) > cut.start)
             if far and line.view == view and line.of in ("all", kind) and self.layer != "deep":
-                yield line.curve
+                yield Shape("", "limb", "edge" if line.strong else "line", line.curve)
 
     def edges(self, chains: Sequence[Curve], close: bool) -> Iterator[Curve]:
         """Open chains, in the close-up what of them lies beyond its start."""
