@@ -174,7 +174,7 @@ class _Maker:
             words = plate.title if plate.layer else f"{plate.heading}, skin"
             above = top + tall - plate.box.h * k - 1.2
             text = fonts.text(words, middle, above, HEAD_PT, "middle", bold=True)
-            yield Heading(f"{plate.layer or 'skin'}-{plate.view}", "view", text)
+            yield Heading(f"{plate.layer or 'skin'}-{plate.side}", "view", text)
             x += plate.box.w * k + GAP_MM
         both = (("lost", "paralysed; skin lost"), ("weak", "weak; skin reduced"), ("slight", "slightly weak"))
         entries = [(state, words) for state, words in (*both, ("plain", "spared"))]

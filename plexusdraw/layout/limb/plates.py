@@ -38,12 +38,12 @@ class Named:
 class Plate:
     """One figure, as it is seen on the page; lengths are in percent of the limb's length.
 
-    ``scale``: how many times larger than the whole limb.
+    ``side``: id of the view. ``scale``: how many times larger than the whole limb.
     """
 
     heading: str
     layer: str
-    view: str
+    side: str
     close: bool
     parts: tuple[Part, ...]
     named: tuple[Named, ...]
@@ -122,7 +122,7 @@ class _Maker:
         return Plate(
             heading=view.close if close else view.name,
             layer=self.layer or "",
-            view=view.id,
+            side=view.id,
             close=close,
             parts=tuple(FLIP.part(p) for p in parts) if flip else tuple(parts),
             named=tuple(Named(n.entity, n.kind, FLIP.point(n.at)) for n in named) if flip else tuple(named),
