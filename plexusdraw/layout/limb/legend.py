@@ -106,7 +106,7 @@ def swatches(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Swatch
         ]
     elif options.by == "nerve":
         shown = _shown(plexus, chart, options)
-        for index, id in enumerate(tones.families(plexus)):
+        for id, index in tones.fills(plexus).items():
             if id in shown:
                 nerve = plexus.segments[id]
                 made.append(Swatch(Area(f"legend-{id}", "legend", (), index), options.wording.of(nerve)))

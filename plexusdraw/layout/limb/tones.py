@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
+from types import MappingProxyType
 
 from plexusdraw.layout.limb.options import By
 from plexusdraw.model.plexus import Plexus, Target
+
+FILLS = 18
+"""As many fills every theme that is built in has (a test holds it)."""
 
 
 @lru_cache(maxsize=16)
@@ -21,6 +26,18 @@ def families(plexus: Plexus) -> tuple[str, ...]:
         if nerve:
             found.setdefault(nerve)
     return tuple(found)
+
+
+@lru_cache(maxsize=16)
+def fills(plexus: Plexus) -> Mapping[str, int]:
+    """Nerve → index of its fill. Where there are more nerves than fills, those that share one share no picture."""
+    order = families(plexus)
+    kinds = [{family(plexus, target) for target in table} for table in (plexus.skin, plexus.muscles)]
+    found = {id: i for i, id in enumerate(order[:FILLS])}
+    for id in order[FILLS:]:
+        taken = {found[other] for kind in kinds if id in kind for other in kind if other in found}
+        found[id] = next((i for i in range(FILLS) if i not in taken), len(found))
+    return MappingProxyType(found)
 
 
 def family(plexus: Plexus, target: str) -> str:
@@ -52,4 +69,4 @@ def tone(plexus: Plexus, target: Target | None, by: By) -> tuple[int, tuple[str,
         roots = target.roots or target.minor
         return -1, tuple(root for root in plexus.roots if root in roots), False
     nerve = family(plexus, target.id)
-    return (families(plexus).index(nerve) if nerve else -1), (), False
+    return (fills(plexus)[nerve] if nerve else -1), (), False
