@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from flat import HAIR, patches, shape
-from shapely import Point, union_all
+from shapely import LineString, Point, union_all
 
 import plexusdraw
 from plexusdraw import charts
@@ -55,6 +55,24 @@ def test_areas_do_not_overlap(model, picture, view):
     pieces = [shape(p) for patch in CHARTS[model].tilings[picture][view].patches for p in patch.pieces]
     assert all(piece.is_valid and piece.area > 0.1 for piece in pieces)
     assert sum(p.area for p in pieces) == pytest.approx(union_all(pieces).area, rel=HAIR)
+
+
+@pytest.mark.parametrize("picture", ["skin", "dermatomes"])
+@pytest.mark.parametrize("model", ["brachial", "lumbosacral"])
+def test_areas_go_on_round_the_limb(model, picture):
+    """At the edge of the silhouette front and back show the same skin, but for short stretches and the hand or foot."""
+    chart, known = CHARTS[model], plexusdraw.load(model).skin
+    assert chart.closeup
+    rim = shape(chart.outline("skin").curve).buffer(-0.15).exterior
+    skin = [LineString(curves.samples(edge, 24)) for edge in chart.outline("skin").skin]
+    points = [edge.interpolate(i * 0.4) for edge in skin for i in range(int(edge.length / 0.4))]
+    near = [rim.interpolate(rim.project(p)) for p in points if p.y < chart.closeup.start]
+    front, back = (patches(chart, picture, view) for view in ("front", "back"))
+    pairs = [
+        tuple(next(id for id, a in areas.items() if a.buffer(1e-6).covers(p)) for areas in (front, back)) for p in near
+    ]
+    other = [pair for pair in pairs if pair[0] != pair[1] and known.keys() & {*pair}]
+    assert len(other) < 0.1 * len(pairs), sorted(set(other))
 
 
 @pytest.mark.parametrize("model", MODELS)
