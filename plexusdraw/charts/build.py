@@ -94,7 +94,7 @@ class Builder:
 
     def tilings(self, skin: Outline | None) -> Mapping[str, Mapping[str, Tiling]]:
         """The areas of all pictures and views."""
-        wanted = [picture for picture in ("skin", "dermatomes") if self.rows.get(picture)]
+        wanted = ["skin", *(["dermatomes"] if self.rows.get("dermatomes") else [])]
         return {p: self._views(skin.curve, p) for p in wanted} if skin else {}
 
     def _views(self, whole: Curve, picture: str) -> Mapping[str, Tiling]:

@@ -65,6 +65,7 @@ def test_a_chart_of_a_few_lines(tmp_path):
         ("  back:\n", "  behind:\n", 'fin.yaml:20: view "behind" is not in this file'),
         ("name: fin\n", "name: fin\ncolour: red\n", 'fin.yaml:4: unknown key "colour"'),
         ("[[50, -20], [50, 20]]", "[[20, -20], [20, 30], [60, 30], [60, -20]]", "crosses one area more than once"),
+        ("view: front, layer: deep", "view: [front], layer: deep", "fin.yaml:24: muscles, entry 1, view: must be text"),
         ("plexusdraw-chart: 1", "plexusdraw: 1", "not a chart of a limb"),
     ],
 )
@@ -96,6 +97,21 @@ def test_a_chart_with_one_view_of_its_own(tmp_path):
     plexus = replace(plexusdraw.load("brachial"), chart="fin.yaml", path=str(tmp_path / "model.yaml"))
     (scene,) = [page.scene for page in plexusdraw.figure(plexus, limb="skin").pages()]
     assert [p.text.string for p in scene.parts if isinstance(p, Heading)] == ["From the side", "Its tip"]
+
+
+def test_a_chart_without_dermatomes_says_so(tmp_path):
+    (tmp_path / "fin.yaml").write_text(FIN, encoding="utf-8")
+    plexus = replace(plexusdraw.load("brachial"), chart="fin.yaml", path=str(tmp_path / "model.yaml"))
+    with pytest.raises(ModelError, match=r"fin\.yaml: the chart has no dermatomes"):
+        plexusdraw.figure(plexus, limb="dermatomes").pages()
+
+
+def test_a_chart_needs_skin_of_every_view(tmp_path):
+    path = tmp_path / "fin.yaml"
+    start, end = FIN.index("skin:\n  front"), FIN.index("muscles:")
+    path.write_text(FIN[:start] + "skin: {}\n" + FIN[end:], encoding="utf-8")
+    with pytest.raises(ModelError, match=r'fin\.yaml:\d+: skin: no areas of the view "front"'):
+        charts.load(path)
 
 
 def test_a_model_without_a_chart_says_so():

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from plexusdraw.charts import partition
 from plexusdraw.charts.chart import LAYERS, Chart, Layer, View
+from plexusdraw.errors import ModelError
 from plexusdraw.layout.limb import shapes, tones
 from plexusdraw.layout.limb.options import LimbOptions
 from plexusdraw.model.plexus import Plexus
@@ -61,8 +62,14 @@ class Plate:
 
 @lru_cache(maxsize=32)
 def plates(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[tuple[Plate, ...], ...]:
-    """Sets of figures that belong together: one of skin, one a layer of muscles."""
+    """Sets of figures that belong together: one of skin, one a layer of muscles.
+
+    Raises:
+        ModelError: the chart has no such areas.
+    """
     if options.picture != "muscles":
+        if options.picture not in chart.tilings:
+            raise ModelError(f"{chart.path}: the chart has no {options.picture}. Give it some, or draw --limb skin.")
         return (tuple(_set(_Maker(plexus, chart, options, None))),)
     wanted = LAYERS if options.layers == "both" else (options.layers,)
     return tuple(tuple(_set(_Maker(plexus, chart, options, layer))) for layer in wanted)
