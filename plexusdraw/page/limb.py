@@ -34,8 +34,10 @@ def limb(plexus: Plexus, themes: Mapping[str, Theme]) -> Json | None:
     if not plexus.chart:
         return None
     shapes = Pool()
-    figures = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), "left")
-    turned = [figure.plate.side == "back" for figure in figures]
+    chart = charts.of(plexus)
+    figures = strip.figures(plexus, chart, ("muscles", "skin"), "left")
+    mirrored = {view.id for view in chart.views if view.mirrored}
+    turned = [figure.plate.side in mirrored for figure in figures]
     wide = max(f.plate.box.w for f in figures)
     high = max(f.plate.box.h for f in figures)
     return {

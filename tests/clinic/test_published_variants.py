@@ -17,27 +17,30 @@ from plexusdraw.yamlfile.document import Faults
 
 PLAIN = load()
 CASES = script("agreement").document("variants")["variants"]
+MODELS = ("brachial", "lumbosacral", "cervical")
 CONVENTIONS = [v.id for v in PLAIN.variants.values() if v.kind == "convention"]
 
 
 def test_every_variant_of_bodies_has_a_case():
-    assert {case["variant"] for case in CASES} == set(PLAIN.variants) - set(CONVENTIONS)
+    bodies = {(model, v.id) for model in MODELS for v in load(model).variants.values() if v.kind != "convention"}
+    assert {(case.get("model", "brachial"), case["variant"]) for case in CASES} == bodies
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["variant"])
 def test_what_a_variant_changes(case):
-    varied = load("brachial", [case["variant"]])
+    model = case.get("model", "brachial")
+    plain, varied = load(model), load(model, [case["variant"]])
     for row in case["injuries"]:
         states = injure(varied, row["cut"])
         assert {id: states.outcome(id).state for id in row["after"]} == row["after"], (case["says"], row["cut"])
         if "plain" in row:
-            states = injure(PLAIN, row["cut"])
+            states = injure(plain, row["cut"])
             assert {id: states.outcome(id).state for id in row["plain"]} == row["plain"], row["cut"]
 
 
 @pytest.mark.parametrize("case", [case for case in CASES if "figure" in case], ids=lambda case: case["variant"])
 def test_how_often_a_variant_is_found(case):
-    first = PLAIN.variants[case["variant"]].prevalence[0]
+    first = load(case.get("model", "brachial")).variants[case["variant"]].prevalence[0]
     assert first.value.startswith(case["figure"])
     assert case["of"] in first.sources
 
