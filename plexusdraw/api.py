@@ -24,7 +24,8 @@ from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
-from plexusdraw.model import load, regions
+from plexusdraw.courses import load
+from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
@@ -45,6 +46,7 @@ Words = str | Sequence[str]
 @lru_cache(maxsize=64)
 def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
     """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
+    plexus = plexus.laid_out
     if isinstance(options, LimbOptions):
         from plexusdraw import charts  # noqa: PLC0415
         from plexusdraw.layout.limb import compose  # noqa: PLC0415
@@ -162,7 +164,7 @@ def figure(
     labels: dict[str, str] | None = None,
     variants: Words = (),
 ) -> Figure:
-    """A picture of a plexus (a built-in name, a file, or one loaded before).
+    """A picture of a plexus (a built-in name, a model or course file, or one loaded before).
 
     Args:
         detail: "framework" (columns alone), "nerves" (side branches, what they supply) or "muscles" (supply table).

@@ -18,7 +18,7 @@ def advice(plexus: Plexus) -> Iterator[tuple[int, str]]:
 def _idle_roots(plexus: Plexus) -> Iterator[tuple[int, str]]:
     """Roots where they first enter a nerve without reaching anything, unless the entry itself names them."""
     ways = fibres.of(plexus)
-    used = {id: {route.root for route in ways.through(id)} for id in plexus.segments}
+    used = {id: {route.root for route in ways.through(id, unseen=True)} for id in plexus.segments}
     for segment in plexus.segments.values():
         named = {segment.id, *(segment.only_roots or ()), *segment.minor}
         idle = [root for root in ways.carried[segment.id] if root not in used[segment.id] and root not in named]

@@ -8,7 +8,8 @@ from plexusdraw.cli.advice import advice
 from plexusdraw.cli.common import echo_json, json_option, show
 from plexusdraw.clinic.compare import drawn_otherwise
 from plexusdraw.errors import ModelError
-from plexusdraw.model import Variant, load
+from plexusdraw.courses import load
+from plexusdraw.model import Variant
 from plexusdraw.names import scenarios
 from plexusdraw.routes import fibres
 from plexusdraw.yamlfile.document import Faults

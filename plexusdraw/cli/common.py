@@ -12,7 +12,8 @@ import click
 
 from plexusdraw import names
 from plexusdraw.clinic.report import caution
-from plexusdraw.model import Plexus, load, models
+from plexusdraw.courses import load
+from plexusdraw.model import Plexus, models
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -22,7 +22,8 @@ from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.clinic.deficits import WORDS
 from plexusdraw.clinic.injury import injure
-from plexusdraw.model import Plexus, load
+from plexusdraw.courses import load
+from plexusdraw.model import Plexus
 from plexusdraw.names.grouped import grouped
 
 _TITLES = (

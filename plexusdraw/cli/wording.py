@@ -22,7 +22,8 @@ def listed(words: Sequence[str], most: int = _MANY, joint: str = ", ") -> str:
 
 def named(plexus: Plexus, ids: Iterable[str], most: int = _MANY, mark: str = "") -> str:
     """Names of ids, groups for their members, each with a mark; a comma may stand in a name."""
-    return listed([names.display(plexus.entity(id)) + mark for id in grouped(plexus, ids)], most, "; ")
+    found = dict.fromkeys(names.display(plexus.entity(id)) + mark for id in grouped(plexus, ids))
+    return listed(list(found), most, "; ")
 
 
 def nerve(plexus: Plexus, target: str) -> str:

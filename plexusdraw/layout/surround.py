@@ -39,11 +39,11 @@ class Bands:
 def bands(paper: Paper, scale: Scale, caution: Sequence[str], plexus: Plexus) -> Bands:
     """The bands of a page whose text has this *scale*; *caution* is already in lines.
 
-    The names of the variants that a plexus has stand under the title, for which there is then room.
+    That it is a selection, and the variants that a plexus has, stand under the title, for which there is then room.
     """
     m = scale.title * MM_PER_PT
     top = paper.margin + m * (1.3 if paper.screen else 1.55)
-    beneath = names.of_variants(plexus)
+    beneath = names.beneath(plexus)
     top += scale.note * MM_PER_PT * LEADING if beneath else 0.0
     content = top + scale.heading * MM_PER_PT * (1.9 if paper.screen else 2.3)
     lines = max(1, len(caution)) if paper.screen else 1 + len(caution)

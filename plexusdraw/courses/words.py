@@ -1,0 +1,54 @@
+"""A teacher's own words in place of the usual names, which stay beside them as synonyms."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TypeVar
+
+from plexusdraw.model.ids import place_name
+from plexusdraw.model.plexus import CourseItem, Entity, Place, Plexus, Segment
+
+E_ = TypeVar("E_", bound=Entity)
+_TABLES = ("muscles", "skin", "groups", "outside", "reflexes", "signs", "scenarios")
+
+
+def renamed(plexus: Plexus, words: Mapping[str, str]) -> Plexus:
+    """The same plexus, these ids called otherwise: wherever a name is shown, that is the name. Ids stay."""
+    if not words:
+        return plexus
+    tables = {
+        name: MappingProxyType({id: _entity(one, words) for id, one in getattr(plexus, name).items()}) for name in _TABLES
+    }
+    return replace(
+        plexus,
+        segments=MappingProxyType({id: _segment(one, words) for id, one in plexus.segments.items()}),
+        wholes=MappingProxyType({id: _segment(one, words) for id, one in plexus.wholes.items()}),
+        drawing=plexus.drawing and renamed(plexus.drawing, words),
+        **tables,
+    )
+
+
+def _entity(entity: E_, words: Mapping[str, str]) -> E_:
+    word = words.get(entity.id)
+    if word is None or word == entity.name:
+        return entity
+    others = tuple(text for text in (entity.name, entity.label, *entity.synonyms) if text and text != word)
+    return replace(entity, name=word, label="", synonyms=tuple(dict.fromkeys(others)))
+
+
+def _segment(segment: Segment, words: Mapping[str, str]) -> Segment:
+    made = _entity(segment, words)
+    return replace(made, course=tuple(_item(item, made.name, segment.name, words) for item in segment.course))
+
+
+def _item(item: CourseItem, segment: str, before: str, words: Mapping[str, str]) -> CourseItem:
+    """A place on a segment is named after it."""
+    if not isinstance(item, Place):
+        return item
+    if item.id in words:
+        return replace(item, full_name=words[item.id], synonyms=(item.full_name, *item.synonyms))
+    if segment == before or not item.full_name.startswith(before):
+        return item
+    return replace(item, full_name=place_name(segment, item.name, item.synonyms), synonyms=(item.full_name, *item.synonyms))
