@@ -50,6 +50,7 @@ def plexus(text: str, path: str, variants: tuple[str, ...] = ()) -> Plexus:
         name=file.value["name"],
         path=path,
         left_out=left_out.ids(base) - kept,
+        keeps="keep" in file.value,
         minor=file.value.get("minor") != "hidden",
         defaults={command: _defaults(file, command) for command in COMMANDS},
     )

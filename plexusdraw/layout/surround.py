@@ -15,6 +15,8 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 
 LEADING = 1.3
+BENEATH = "variants"
+"""Key of the note under the title."""
 LEGEND_STRANDS = "One strand for each root; a hollow strand is a minor share."
 LEGEND_DOTS = "One dot for each root: filled, principal; ring, minor."
 
@@ -83,7 +85,7 @@ def notes(
     step = scale.note * MM_PER_PT * LEADING
     if page.beneath:
         below = top + scale.note * MM_PER_PT * 1.45
-        made.append(_note("orientation", "variants", page.beneath, paper.margin, below, scale.note, width))
+        made.append(_note("orientation", BENEATH, page.beneath, paper.margin, below, scale.note, width))
     y = page.bottom + step + scale.mm(0.2)
     if fonts.width(legend, scale.note) > width:
         legend = legend.rsplit(". ", maxsplit=1)[-1]  # the last sentence says most of this page

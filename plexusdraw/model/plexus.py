@@ -280,6 +280,8 @@ class Taught:
     """Its file."""
     left_out: frozenset[str] = frozenset()
     """Ids of what the base has and the course leaves out."""
+    keeps: bool = False
+    """Whether it says what it keeps; then it leaves out as well what only a chart of the limb has."""
     minor: bool = True
     """Whether minor shares are drawn and asked; they are counted in any case."""
     defaults: Mapping[str, Mapping[str, Default]] = field(default_factory=dict)
@@ -336,7 +338,8 @@ class Plexus:
 
     def leaves_out(self, id: str) -> bool:
         """Whether a course leaves this out."""
-        return self.taught is not None and id in self.taught.left_out
+        taught = self.taught
+        return taught is not None and (id in taught.left_out or (taught.keeps and id not in self._entities))
 
     @cached_property
     def laid_out(self) -> Plexus:

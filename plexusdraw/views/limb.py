@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from plexusdraw.clinic import deficits
 from plexusdraw.clinic.findings import Finding, Kind
+from plexusdraw import names
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import Entity, Plexus
@@ -103,7 +104,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         words = {id: WORD[state] for id, state in states.items()}
         notes |= _said(plexus, request.injury, scene, drawn)
     if request.asks:
-        notes["legend"] = blanks.LEGEND
+        notes |= {"legend": blanks.LEGEND, "variants": names.beneath(plexus, asks=True) or None}
     return View(
         asks=request.asks,
         title=request.title,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from plexusdraw import fonts
+from plexusdraw import fonts, names
 from plexusdraw.charts.chart import Chart
 from plexusdraw.errors import FitError
 from plexusdraw.layout import surround
@@ -85,6 +85,7 @@ class _Maker:
         self.states = frozenset({*plexus.muscles, *plexus.skin} if options.words else ())
         self.setter = Setter(self.words, self.states, sizes, options.wording.blank)
         self.caution = self.warned(page)
+        self.beneath = names.beneath(plexus)
         self.swatches = legend.swatches(plexus, chart, options)
 
     def warned(self, page: Paper) -> list[str]:
@@ -126,6 +127,7 @@ class _Maker:
     def bands(self, page: Paper) -> tuple[float, float]:
         """Top and bottom of the room for figures."""
         top = page.margin + self.scale.title * MM_PER_PT * (1.3 if page.screen else 1.6)
+        top += self.step if self.beneath else 0.0
         lines = 1 + self.said + len(self.caution) + (0 if self.beside(page) else len(self.missing(page)))
         foot = lines * self.step + self.swatch_rows(page) * self.step * 1.3 + self.scale.mm(0.8)
         return top, page.height - page.margin - foot
@@ -264,6 +266,10 @@ class _Maker:
             width - right.box.w - scale.mm(2),
         )
         yield Note("orientation", "orientation", right, right.box.w)
+        if self.beneath:
+            below = head + 1.45 * scale.note * MM_PER_PT
+            text = fonts.text(self.beneath, page.margin, below, scale.note)
+            yield Note("orientation", surround.BENEATH, text, width)
         y += self.step
         missing, beside, taken = self.missing(page), self.beside(page), 0.0
         if beside and missing:

@@ -110,7 +110,8 @@ def swatches(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Swatch
             if id in shown:
                 nerve = plexus.segments[id]
                 made.append(Swatch(Area(f"legend-{id}", "legend", (), index), options.wording.of(nerve)))
-    if any(id not in plexus.skin and id not in plexus.muscles for id in _ids(chart, options)):
+    strange = (id for id in _ids(chart, options) if id not in plexus.skin and id not in plexus.muscles)
+    if not all(plexus.leaves_out(id) for id in strange):
         what = "root" if options.picture == "dermatomes" else "nerve"
         made.append(Swatch(Area("legend-outside", "legend", (), outside=True), f"no {what} of the plexus"))
     return tuple(made)

@@ -118,7 +118,7 @@ class _Maker:
             parts.append(Shape("", "limb", "cut", self.across(body, cut.start)))
         if self.options.picture == "dermatomes":
             keys = [p for p in chart.points if p.view == view.id and (not close or (cut and p.at[1] > cut.start))]
-            parts += [Shape(p.id, "skin", "key", (p.at,) * 4) for p in keys]
+            parts += [Shape(p.id, "skin", "key", (p.at,) * 4) for p in keys if not self.plexus.leaves_out(p.id)]
         flip = view.mirrored != (self.options.side == "right")
         named = self.named(pieces, held, close)
         ring = shapes.polygon(body)
@@ -144,6 +144,8 @@ class _Maker:
         if self.layer is None:
             tiling = self.chart.tilings[self.options.picture][view]
             for patch in tiling.patches:
+                if self.plexus.leaves_out(patch.id):
+                    continue
                 target = self.plexus.skin.get(patch.id)
                 tone, roots, outside = tones.tone(self.plexus, target, self.options.by)
                 yield _Piece(Area(patch.id, "skin", patch.pieces, tone, roots, outside, True), patch.at)

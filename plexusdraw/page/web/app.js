@@ -84,7 +84,7 @@ export class App {
   }
 
   name(/** @type {string} */ id) {
-    const entity = this.plexus.entities.get(id);
+    const entity = this.plexus.entities.get(id) || this.plexus.unseen.get(id);
     if (!entity || this.plexus.roots.includes(id)) return entity ? entity.name : id;
     return (this.shown.names === "latin" && entity.latin) || entity.name;
   }
