@@ -16,6 +16,7 @@ from typing import Literal, cast, get_args
 
 from plexusdraw import names, output, paint
 from plexusdraw.clinic.injury import Injury
+from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb, Options, layout
@@ -24,7 +25,6 @@ from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
-from plexusdraw.courses import load
 from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, sites

@@ -64,8 +64,8 @@ def read(command: click.Command, plexus: Plexus) -> dict[str, Any]:
         try:
             found[str(option.name)] = _checked(key, _value(option, command, default), plexus)
         except click.BadParameter as error:
-            choices = options[key].type.choices if isinstance(options[key].type, click.Choice) else ()
-            hint = close(str(default.value), [str(choice) for choice in choices])
+            kind = options[key].type
+            hint = close(str(default.value), list(map(str, kind.choices))) if isinstance(kind, click.Choice) else ""
             faults.add(default.line, f"{name}, {key}: {error.message.rstrip('.')}", hint)
         except PlexusdrawError as error:
             faults.add(default.line, f"{name}, {key}: {str(error).rstrip('.')}")

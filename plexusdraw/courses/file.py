@@ -28,7 +28,9 @@ def _form() -> type[CourseFile]:
     return CourseFile
 
 
-KIND = reader.Kind("course file", 'It starts with "course: 1", then name, based-on, keep or leave-out.', _form, "course")
+KIND = reader.Kind(
+    "course file", 'It starts with "course: 1", then name, based-on, keep or leave-out.', _form, "course"
+)
 
 
 def plexus(text: str, path: str, variants: tuple[str, ...] = ()) -> Plexus:
@@ -105,7 +107,7 @@ def _names(file: reader.YamlFile, base: Plexus) -> Mapping[str, str]:
     found: dict[str, str] = {}
     for place, word in file.entries("names"):
         with file.noting(place):
-            id = names.find(base, str(place[-1])).id
+            id = keeping.one(base, str(place[-1])).id
             if id in found:
                 file.fault(place, f'"{place[-1]}" has a word already, under another spelling', "Keep one.")
             found[id] = " ".join(str(word).split())

@@ -1,7 +1,7 @@
 """What a course keeps: the ids that a text means, and what must come along with them.
 
-A muscle or skin area needs its nerves, a nerve the way up to its roots; a group and a reflex need their muscles. What is
-left out takes with it all that needs it.
+A muscle or skin area needs its nerves, a nerve the way up to its roots; a group and a reflex need their muscles. What
+is left out takes with it all that needs it.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from plexusdraw import names
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model import regions
-from plexusdraw.model.plexus import Plexus, Sign
+from plexusdraw.model.plexus import Entity, Plexus, Sign
 from plexusdraw.names.spelling import exact
 
 _TABLES: dict[str, Callable[[Plexus], Iterable[str]]] = {
@@ -40,7 +40,7 @@ def meant(plexus: Plexus, text: str) -> frozenset[str]:
     if wish in _TABLES:
         return frozenset(_TABLES[wish](plexus))
     try:
-        id = names.find(plexus, text).id
+        id = one(plexus, text).id
     except UnknownNameError as error:
         try:
             region = regions.of(plexus, text)
@@ -48,6 +48,21 @@ def meant(plexus: Plexus, text: str) -> frozenset[str]:
             raise error from None
         return frozenset(part for nerve in region.nerves for part in plexus.members(nerve))
     return frozenset((id, *plexus.groups[id].members)) if id in plexus.groups else frozenset((id,))
+
+
+def one(plexus: Plexus, text: str) -> Entity:
+    """The one thing that a text means; a muscle rather than the place on a nerve that is called after it.
+
+    Raises:
+        UnknownNameError: it means nothing here, or several things.
+    """
+    try:
+        return names.find(plexus, text)
+    except UnknownNameError as error:
+        try:
+            return names.find(plexus, text, [table for table in names.EVERYTHING if table != "place"])
+        except UnknownNameError:
+            raise error from None
 
 
 def needs(plexus: Plexus, id: str) -> frozenset[str]:

@@ -1,8 +1,8 @@
 """A plexus of which a course shows a part; the rest still counts.
 
-What is left out is not in the plexus any more, so no surface can show it. Muscles and skin areas on which something that
-is kept depends, as a movement that they share, stay as ``Plexus.unseen``: without a name, at the position at which their
-fibres leave what is kept.
+What is left out is not in the plexus any more, so no surface can show it. Muscles and skin areas on which something
+that is kept depends, as a movement that they share, stay as ``Plexus.unseen``: without a name, at the position at which
+their fibres leave what is kept.
 """
 
 from __future__ import annotations
@@ -19,16 +19,16 @@ from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import (
     CourseItem,
     Entity,
-    Exit,
     Place,
     Plexus,
     Region,
     Remark,
     Scenario,
     Segment,
+    Sign,
     Source,
-    Taught,
     Target,
+    Taught,
     Variant,
 )
 from plexusdraw.names import sites
@@ -39,7 +39,9 @@ E_ = TypeVar("E_", bound=Entity)
 
 def ids(plexus: Plexus) -> frozenset[str]:
     """Ids of all that a course may keep or leave out, as it is computed and as it is drawn."""
-    return frozenset(entity.id for one in (plexus, plexus.drawn) for entity in one.entities() if entity.kind != "scenario")
+    return frozenset(
+        entity.id for one in (plexus, plexus.drawn) for entity in one.entities() if entity.kind != "scenario"
+    )
 
 
 def cut(plexus: Plexus, kept: frozenset[str], taught: Taught) -> Plexus:
@@ -75,7 +77,7 @@ class _Cutter:
             skin=self._table(base.skin, self._target),
             groups=self._table(base.groups),
             reflexes=self._table(base.reflexes),
-            signs={},
+            signs=self._signs(),
             outside=self._table(base.outside),
             scenarios={},
             regions=self._regions(),
@@ -86,7 +88,7 @@ class _Cutter:
             drawing=None,
             taught=self.taught,
         )
-        made = replace(made, signs=MappingProxyType(self._signs(made)), remarks=self._remarks(made))
+        made = replace(made, remarks=self._remarks(made))
         made = replace(made, scenarios=MappingProxyType({s.id: s for s in self._scenarios(made)}))
         return replace(made, sources=self._sources(made))
 
@@ -134,13 +136,13 @@ class _Cutter:
             areas=self.unseen.areas(target),
         )
 
-    def _signs(self, made: Plexus) -> dict[str, Entity]:
-        found = {}
+    def _signs(self) -> Mapping[str, Sign]:
+        found: dict[str, Sign] = {}
         for sign in self.base.signs.values():
             rule = signs.mapped(self.base, sign.when, self.kept, self.unseen) if sign.id in self.kept else None
             if rule is not None and not self.silent.names(sign.name):
                 found[sign.id] = replace(self.silent.entity(sign), when=rule)
-        return found
+        return MappingProxyType(found)
 
     def _regions(self) -> Mapping[str, Region]:
         rows = (replace(r, nerves=tuple(id for id in r.nerves if id in self.kept)) for r in self.base.regions.values())

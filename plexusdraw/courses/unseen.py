@@ -1,4 +1,7 @@
-"""What a course leaves out and still counts: muscles and skin areas without a name, where their fibres leave what is kept."""
+"""What a course leaves out and still counts: muscles and skin areas without a name.
+
+They stand where their fibres leave what is kept.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from types import MappingProxyType
 
-from plexusdraw.model.plexus import Exit, Plexus, Target
+from plexusdraw.model.plexus import Exit, Outside, Plexus, Target
 from plexusdraw.routes import fibres
 
 NAMES = {"muscle": "another muscle", "skin": "another area of skin"}
@@ -56,11 +59,12 @@ class Unseen:
 
     @cached_property
     def _counted(self) -> frozenset[str]:
-        """Ids of what shares a movement with what is kept, or by which a kept sign or dermatome shows, or a link reaches."""
+        """Ids of what shares a movement with what is kept, or by which a kept sign or dermatome shows.
+
+        And of what a kept link is for: without any, it would be for all.
+        """
         plexus, kept = self.plexus, self.kept
-        movers = (*plexus.muscles.values(), *plexus.outside.values())
-        shared = {movement for one in movers if one.id in kept for movement in one.movements}
-        found = {one.id for one in movers if not shared.isdisjoint(one.movements)}
+        found = {one.id for one in self._movers if not self._shared.isdisjoint(one.movements)}
         for sign in (sign for id, sign in plexus.signs.items() if id in kept):
             for part in sign.when.parts():
                 for id in (*part.lost, *part.weak, *part.spared):
@@ -96,7 +100,7 @@ class Unseen:
             routes = self.fibres.of(id)
             roots = tuple(dict.fromkeys(route.root for route in routes if route.root in self.kept))
             gone = {route.root: route.minor for route in routes if route.root not in self.kept}
-            outside = {root: "" for root in (*own.outside, *gone)}
+            outside = dict.fromkeys((*own.outside, *gone), "")
             minor = (*own.outside_minor, *(root for root, small in gone.items() if small))
             variable = own.variable
         kind = "skin" if id in plexus.skin else "muscle"
@@ -114,11 +118,13 @@ class Unseen:
 
     def _movements(self, id: str) -> tuple[str, ...]:
         """Those that something kept does as well."""
-        plexus = self.plexus
-        own = plexus.outside[id].movements if id in plexus.outside else plexus.target(id).movements
+        own = next((one.movements for one in self._movers if one.id == id), ())
         return tuple(movement for movement in own if movement in self._shared)
+
+    @property
+    def _movers(self) -> tuple[Target | Outside, ...]:
+        return (*self.plexus.muscles.values(), *self.plexus.outside.values())
 
     @cached_property
     def _shared(self) -> frozenset[str]:
-        tables = (*self.plexus.muscles.values(), *self.plexus.outside.values())
-        return frozenset(movement for one in tables if one.id in self.kept for movement in one.movements)
+        return frozenset(movement for one in self._movers if one.id in self.kept for movement in one.movements)

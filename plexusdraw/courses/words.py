@@ -11,23 +11,28 @@ from plexusdraw.model.ids import place_name
 from plexusdraw.model.plexus import CourseItem, Entity, Place, Plexus, Segment
 
 E_ = TypeVar("E_", bound=Entity)
-_TABLES = ("muscles", "skin", "groups", "outside", "reflexes", "signs", "scenarios")
 
 
 def renamed(plexus: Plexus, words: Mapping[str, str]) -> Plexus:
     """The same plexus, these ids called otherwise: wherever a name is shown, that is the name. Ids stay."""
     if not words:
         return plexus
-    tables = {
-        name: MappingProxyType({id: _entity(one, words) for id, one in getattr(plexus, name).items()}) for name in _TABLES
-    }
     return replace(
         plexus,
         segments=MappingProxyType({id: _segment(one, words) for id, one in plexus.segments.items()}),
         wholes=MappingProxyType({id: _segment(one, words) for id, one in plexus.wholes.items()}),
+        muscles=_table(plexus.muscles, words),
+        skin=_table(plexus.skin, words),
+        groups=_table(plexus.groups, words),
+        outside=_table(plexus.outside, words),
+        reflexes=_table(plexus.reflexes, words),
+        signs=_table(plexus.signs, words),
         drawing=plexus.drawing and renamed(plexus.drawing, words),
-        **tables,
     )
+
+
+def _table(table: Mapping[str, E_], words: Mapping[str, str]) -> Mapping[str, E_]:
+    return MappingProxyType({id: _entity(one, words) for id, one in table.items()})
 
 
 def _entity(entity: E_, words: Mapping[str, str]) -> E_:
@@ -51,4 +56,4 @@ def _item(item: CourseItem, segment: str, before: str, words: Mapping[str, str])
         return replace(item, full_name=words[item.id], synonyms=(item.full_name, *item.synonyms))
     if segment == before or not item.full_name.startswith(before):
         return item
-    return replace(item, full_name=place_name(segment, item.name, item.synonyms), synonyms=(item.full_name, *item.synonyms))
+    return replace(item, full_name=place_name(segment, item.name, item.synonyms))

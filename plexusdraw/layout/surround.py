@@ -19,6 +19,8 @@ BENEATH = "variants"
 """Key of the note under the title."""
 LEGEND_STRANDS = "One strand for each root; a hollow strand is a minor share."
 LEGEND_DOTS = "One dot for each root: filled, principal; ring, minor."
+_PRINCIPAL = {LEGEND_STRANDS: "One strand for each root.", LEGEND_DOTS: "One dot for each root."}
+"""The same where a course hides minor shares."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,11 @@ def bands(paper: Paper, scale: Scale, caution: Sequence[str], plexus: Plexus) ->
     lines = max(1, len(caution)) if paper.screen else 1 + len(caution)
     foot = lines * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
     return Bands(paper, top, content, paper.height - paper.margin - foot, beneath)
+
+
+def legend(plexus: Plexus, *sentences: str) -> str:
+    """Sentences of the legend, those of minor shares as the course of a plexus has it."""
+    return " ".join(text if plexus.shows_minor else _PRINCIPAL.get(text, text) for text in sentences if text)
 
 
 def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:

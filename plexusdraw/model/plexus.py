@@ -327,7 +327,7 @@ class Plexus:
     drawing: Plexus | None = None
     """The plexus that is drawn in its place, where a convention draws it otherwise than it is computed."""
     unseen: Mapping[str, Target] = field(default_factory=dict)
-    """Muscles and skin areas that a course leaves out and that still count: without a name, in no list, in no picture."""
+    """Muscles and skin areas that a course leaves out and that still count: without a name, in no list or picture."""
     taught: Taught | None = None
     """The course by which it is taught, if any."""
 
@@ -341,10 +341,15 @@ class Plexus:
         taught = self.taught
         return taught is not None and (id in taught.left_out or (taught.keeps and id not in self._entities))
 
+    @property
+    def shows_minor(self) -> bool:
+        """Whether minor shares are drawn and asked; a course may hide them."""
+        return self.taught is None or self.taught.minor
+
     @cached_property
     def laid_out(self) -> Plexus:
         """What a layout shows of it: without minor shares where a course hides them. All positions are the same."""
-        if self.taught is None or self.taught.minor:
+        if self.shows_minor:
             return self
         from plexusdraw.model.minor import without_minor  # noqa: PLC0415
 

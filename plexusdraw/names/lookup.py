@@ -106,7 +106,7 @@ def of_variants(plexus: Plexus) -> str:
 
 
 def beneath(plexus: Plexus, *, asks: bool = False) -> str:
-    """What stands under the title: that it is a selection, and the variants, whose names may be answers if it *asks*."""
+    """What stands under a title: that it is a selection; the variants, unless it *asks*, as they may be answers."""
     parts = (SELECTION if plexus.is_selection else "", "" if asks else of_variants(plexus))
     return ". ".join(part for part in parts if part)
 

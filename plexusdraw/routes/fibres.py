@@ -53,6 +53,12 @@ class Fibres:
         self.plexus = plexus
         self.carried: Mapping[str, Shares] = MappingProxyType(carried(plexus))
 
+    @cached_property
+    def shown(self) -> Mapping[str, Shares]:
+        """What each segment carries as it is drawn and asked: without minor shares where a course hides them."""
+        shown = self.plexus.laid_out
+        return self.carried if shown is self.plexus else carried(shown)
+
     def between(self, parent: str, child: str) -> Shares:
         """What goes from a parent into a child: root → whether its share is minor, in root order."""
         return between(self.carried, parent, self.plexus.segments[child])

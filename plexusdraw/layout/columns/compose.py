@@ -80,8 +80,8 @@ def parts(
     made += _plates(frame, wording, draft.blocks)
     made += _root_letters(frame, wording)
     made += _names(frame, draft.blocks)
-    sentences = [head.remark, surround.LEGEND_STRANDS, surround.LEGEND_DOTS if sheet else ""]
-    legend = " ".join(sentence for sentence in sentences if sentence)
+    dots = surround.LEGEND_DOTS if sheet else ""
+    legend = surround.legend(frame.plan.plexus, head.remark, surround.LEGEND_STRANDS, dots)
     made += surround.notes(page, scale, head.orientation, head.caution, legend)
     return made
 

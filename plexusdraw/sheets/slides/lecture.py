@@ -11,9 +11,11 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
+from plexusdraw import names
 from plexusdraw.api import scenes
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import FitError, OutputError
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import Paper, paper
@@ -253,12 +255,17 @@ class _Maker:
         bare = replace(step, injure=(), highlight=())
         plain = self.states(step if asked else bare, Things(), scene)
         marked = cuts(scene, Injury(self.plexus, step.injure)) if step.injure else ()
-        return replace(plain, asks=bool(asked), blanks=asked, answers={}, cuts=marked)
+        return self.asking(replace(plain, asks=bool(asked), blanks=asked, answers={}, cuts=marked))
 
     def answer(self, step: Step, new: Things, scene: Scene, asked: dict[LabelKey, int]) -> View:
         """The step itself; labels asked before carry their numbers."""
         made = self.states(step, new, scene)
-        return replace(made, answers=asked) if step.ask else replace(made, asks=bool(asked), blanks=asked)
+        return replace(made, answers=asked) if step.ask else self.asking(replace(made, asks=bool(asked), blanks=asked))
+
+    def asking(self, view: View) -> View:
+        """A view that asks names no variant, whose name may be an answer."""
+        beneath = names.beneath(self.plexus, asks=True) or None
+        return replace(view, notes={**view.notes, surround.BENEATH: beneath}) if view.asks else view
 
     def states(self, step: Step, new: Things, scene: Scene) -> View:
         """States of a page: what is lit or cut; else what is new, and the rest calm; what is to come is hidden."""
