@@ -7,6 +7,7 @@ from typing import Literal
 import click
 
 from plexusdraw.cli import pictures
+from plexusdraw.cli import allowances
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -16,6 +17,7 @@ from plexusdraw.cli.common import (
     show_caution,
     show_table,
     show_variants,
+    split_model,
 )
 from plexusdraw.cli.wording import listed
 from plexusdraw.clinic import report
@@ -55,6 +57,7 @@ def _finding_options(command: click.Command) -> click.Command:
 @click.option("-o", "--output", metavar="FILE", help="The leading places, the limb and the next tests on one page.")
 @pictures.side_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
+@click.option("--allow-variants", is_flag=True, help="Say which variant would explain what speaks against a site.")
 @click.option("--grade", multiple=True, metavar="X=N", help='Strength from 0 to 5: "biceps=3".')
 def command(
     words: tuple[str, ...],
@@ -64,6 +67,7 @@ def command(
     output: str | None,
     side: Literal["left", "right"],
     theme: str,
+    allow_variants: bool,
     grade: tuple[str, ...],
     **found: tuple[str, ...],
 ) -> None:
@@ -93,11 +97,14 @@ def command(
         for file in save(localised.pages(result, side), output, theme):
             click.echo(f"wrote {file}", err=True)
         return
+    allowed = allowances.found(result, split_model(words, model)[0]) if allow_variants else ()
     if as_json:
-        echo_json(report.localise(result))
+        echo_json(report.localise(result) | ({"variants": allowances.as_json(allowed)} if allow_variants else {}))
         return
     show_variants(plexus)
     _print(result)
+    if allow_variants:
+        allowances.show_allowances(allowed)
     show_caution(plexus)
 
 

@@ -149,18 +149,21 @@ class _Cutter:
         return MappingProxyType({row.id: row for row in rows if row.nerves and not self.silent.names(row.name)})
 
     def _variants(self) -> Mapping[str, Variant]:
-        """Those that hold; the others may be about what is left out."""
+        """Those that hold, and those that can be told without naming what is left out."""
         found = {}
-        for id in self.base.applied:
-            variant = self.base.variants[id]
-            rows = tuple(replace(row, where=self.silent.text(row.where)) for row in variant.prevalence)
-            found[id] = replace(self.silent.entity(variant), prevalence=rows)
+        for id, variant in self.base.variants.items():
+            if id not in self.base.applied and self.silent.names(f"{variant.name}. {variant.note}"):
+                continue
+            rows = (row for row in variant.prevalence if not self.silent.names(f"{row.value}. {row.where}"))
+            cited = tuple(replace(row, sources=self.silent.ids(row.sources)) for row in rows)
+            found[id] = replace(self.silent.entity(variant), prevalence=cited)
         return MappingProxyType(found)
 
     def _remarks(self, made: Plexus) -> Mapping[str, Remark]:
         known = {place.name for place, _, _ in made.places.values()}
         rows = {name: remark for name, remark in self.base.remarks.items() if name in known}
-        return MappingProxyType({name: row for name, row in rows.items() if not self.silent.names(row.note)})
+        told = {name: row for name, row in rows.items() if not self.silent.names(f"{name}. {row.note}")}
+        return MappingProxyType({name: replace(r, sources=self.silent.ids(r.sources)) for name, r in told.items()})
 
     def _scenarios(self, made: Plexus) -> Iterator[Scenario]:
         """Those whose sites are all kept."""
@@ -185,7 +188,8 @@ class _Cutter:
         cited |= {id for remark in made.remarks.values() for id in remark.sources}
         cited |= {id for variant in made.variants.values() for row in variant.prevalence for id in row.sources}
         told = " ".join(_texts(made))
-        rows = (source for source in self.base.sources.values() if source.id in cited or source.id in told)
+        used = (source for source in self.base.sources.values() if source.id in cited or source.id in told)
+        rows = (source for source in used if not self.silent.names(source.id))
         return MappingProxyType({source.id: self.silent.source(source) for source in rows})
 
 

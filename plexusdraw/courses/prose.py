@@ -43,9 +43,13 @@ class Silent:
         return MappingProxyType({id: self.text(note) for id, note in rows.items()})
 
     def entity(self, entity: E_) -> E_:
-        """An entity whose note and other names say nothing of what is left out."""
+        """An entity whose note, other names and ids of sources say nothing of what is left out."""
         synonyms = tuple(text for text in entity.synonyms if not self.names(text))
-        return replace(entity, note=self.text(entity.note), synonyms=synonyms)
+        return replace(entity, note=self.text(entity.note), synonyms=synonyms, sources=self.ids(entity.sources))
+
+    def ids(self, sources: Iterable[str]) -> tuple[str, ...]:
+        """Those ids of sources that name nothing that is left out."""
+        return tuple(id for id in sources if not self.names(id))
 
     def source(self, source: Source) -> Source:
         """A source; its title ends before the words that name what is left out."""
