@@ -28,9 +28,11 @@ MAY: dict[str, set[str]] = {
     "views": {"clinic", "errors", "model", "names", "routes", "scene"},
     "look": {"errors", "fonts", "scene", "yamlfile"},
     "paint": {"errors", "fonts", "look", "scene"},
+    "courses": {"errors", "model", "names", "routes", "yamlfile"},
     "api": {
         "charts",
         "clinic",
+        "courses",
         "errors",
         "layout",
         "look",

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from functools import lru_cache
 from pathlib import Path
 
 from plexusdraw import model
@@ -32,7 +31,9 @@ def load(path_or_name: str | Path = "brachial", variants: Sequence[str] = ()) ->
     if path.suffix in _SUFFIXES:
         text = read_text(path)
         if is_course(text):
-            return _course(text, str(path_or_name), tuple(variants))
+            from plexusdraw.courses import file  # noqa: PLC0415
+
+            return file.plexus(text, str(path_or_name), tuple(variants))
     return model.load(path_or_name, variants)
 
 
@@ -40,10 +41,3 @@ def is_course(text: str) -> bool:
     """Whether the text of a YAML file is that of a course rather than of a model."""
     first = _FIRST.search(text)
     return first is not None and first[1] == "course"
-
-
-@lru_cache(maxsize=16)
-def _course(text: str, path: str, variants: tuple[str, ...]) -> Plexus:
-    from plexusdraw.courses import file  # noqa: PLC0415
-
-    return file.plexus(text, path, variants)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -44,8 +45,18 @@ def plexus(text: str, path: str, variants: tuple[str, ...] = ()) -> Plexus:
     base = _base(file, path, variants)
     if base is None:
         file.check()
-        raise AssertionError  # without a base there is a fault
-    base = words.renamed(base, _names(file, base))
+        raise AssertionError("a course without a base has a fault")
+    if file.faults.found:
+        _kept(file, words.renamed(base, _names(file, base)))  # all faults are told at once
+        file.check()
+    return _on_base(text, path, base)
+
+
+@lru_cache(maxsize=16)
+def _on_base(text: str, path: str, base: Plexus) -> Plexus:
+    """What the file makes of the model on which it is based; worked out once."""
+    file = reader.from_text(KIND, text, path)
+    plain, base = base, words.renamed(base, _names(file, base))
     kept = _kept(file, base)
     file.check()
     taught = Taught(
@@ -54,6 +65,7 @@ def plexus(text: str, path: str, variants: tuple[str, ...] = ()) -> Plexus:
         left_out=left_out.ids(base) - kept,
         keeps="keep" in file.value,
         minor=file.value.get("minor") != "hidden",
+        words={id: word for id, word in words.changed(plain, base).items() if id in kept},
         defaults={command: _defaults(file, command) for command in COMMANDS},
     )
     return left_out.cut(base, kept, taught) if taught.left_out else _taught(base, taught)

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from plexusdraw.model.ids import place_name
 from plexusdraw.model.plexus import CourseItem, Entity, Place, Plexus, Segment
+from plexusdraw.names import display
 
 E_ = TypeVar("E_", bound=Entity)
 
@@ -29,6 +30,13 @@ def renamed(plexus: Plexus, words: Mapping[str, str]) -> Plexus:
         signs=_table(plexus.signs, words),
         drawing=plexus.drawing and renamed(plexus.drawing, words),
     )
+
+
+def changed(before: Plexus, after: Plexus) -> Mapping[str, str]:
+    """Id → name of all that is called otherwise, places on what is renamed included."""
+    usual = {entity.id: display(entity) for entity in before.entities()}
+    found = {entity.id: display(entity) for entity in after.entities()}
+    return MappingProxyType({id: name for id, name in found.items() if name != usual[id]})
 
 
 def _table(table: Mapping[str, E_], words: Mapping[str, str]) -> Mapping[str, E_]:

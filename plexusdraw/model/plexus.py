@@ -284,6 +284,8 @@ class Taught:
     """Whether it says what it keeps; then it leaves out as well what only a chart of the limb has."""
     minor: bool = True
     """Whether minor shares are drawn and asked; they are counted in any case."""
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Id → the teacher's own word for it, and for what is named after it."""
     defaults: Mapping[str, Mapping[str, Default]] = field(default_factory=dict)
     """Command → option, as one types it without dashes → what holds where nothing is typed."""
 

@@ -113,6 +113,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         notes=notes,
         blanks=numbers if request.asks else {},
         answers={} if request.asks else numbers,
+        called=plexus.taught.words if plexus.taught else {},
     )
 
 

@@ -76,6 +76,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         blanks=numbers if request.asks else {},
         answers={} if request.asks else numbers,
         hues=hues.hues(plexus, scene, request.by),
+        called=plexus.taught.words if plexus.taught else {},
     )
 
 

@@ -29,7 +29,7 @@ PARTS = re.compile(r"""["<>;|·\n]|\s{2,}""")
 """Between two texts: quotes of JSON, tags, columns of a table."""
 COURSES = {
     "keep": f"keep: [{KEPT}]\nvariants: [martin-gruber]\n",
-    "leave-out": "leave-out: [long thoracic nerve, latissimus dorsi, brachialis, pronator teres, posterior arm, C8 dermatome]\n",
+    "leave-out": "leave-out: [long thoracic nerve, latissimus dorsi, brachialis, pronator teres, posterior arm]\n",
 }
 
 
