@@ -164,8 +164,7 @@ class Places:
         segment = self.plexus.segments[site.segment]
         if site.id in self.plexus.places:
             place = self.plexus.places[site.id][0]
-            known = [name.lower() for name in (segment.name, *segment.synonyms) if " " in name]
-            own = any(not any(name in text.lower() for name in known) for text in place.synonyms)
+            own = any(segment.name.lower() not in text.lower() for text in place.synonyms)
             return Plausible.USUAL if own else Plausible.LESS
         is_link = segment.stage is None and bool(segment.parents) and not self._is_branch(segment.id)
         if site.id != site.segment or is_link or not segment.drawn or segment.stage in self._bare_stages:

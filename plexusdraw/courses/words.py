@@ -57,11 +57,12 @@ def _segment(segment: Segment, words: Mapping[str, str]) -> Segment:
 
 
 def _item(item: CourseItem, segment: str, before: str, words: Mapping[str, str]) -> CourseItem:
-    """A place on a segment is named after it."""
+    """A place on a segment is named after it, in all its names: one that is not makes it a usual place of injuries."""
     if not isinstance(item, Place):
         return item
     if item.id in words:
         return replace(item, full_name=words[item.id], synonyms=(item.full_name, *item.synonyms))
     if segment == before or not item.full_name.startswith(before):
         return item
-    return replace(item, full_name=place_name(segment, item.name, item.synonyms))
+    others = tuple(text.replace(before, segment) for text in item.synonyms)
+    return replace(item, full_name=place_name(segment, item.name, others), synonyms=others)

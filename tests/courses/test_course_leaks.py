@@ -38,7 +38,7 @@ def secrets(text):
     """Names of what a course keeps and of the rest, as words, each by its first."""
     course, base = load(text), load_model("brachial", load(text).applied)
     kept = {words for entity in course.entities() for words in spelt(entity)} | {tuple(tokens(course.latin))}
-    gone = {words for entity in base.entities() if not course.has(entity.id) for words in spelt(entity)}
+    gone = {words for entity in base.entities() if entity.id in course.taught.left_out for words in spelt(entity)}
     return by_first(kept), by_first(words for words in gone - kept if len("".join(words)) > 3)
 
 
