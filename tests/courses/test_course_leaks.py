@@ -127,6 +127,7 @@ DRAWN = [
 ]
 
 
+@pytest.mark.parametrize("course", ["keep"], indirect=True)
 @pytest.mark.parametrize("choices", DRAWN, ids=" ".join)
 def test_no_picture_mentions_what_is_left_out(course, choices):
     run("draw", course, *choices, "--paper", "a3", "-o", "x.svg")
@@ -163,9 +164,11 @@ def test_no_answer_mentions_what_is_left_out(course):
         assert found(told.replace("-", " "), course) == []
 
 
+@pytest.mark.parametrize("course", ["keep"], indirect=True)
 @pytest.mark.parametrize("kind", ["label", "draw", "table", "injury", "site", "recall", "match", "choice", "cards"])
 def test_no_worksheet_mentions_what_is_left_out(course, kind):
-    run("worksheet", course, "--kind", kind, "--paper", "a3", "--key", "after", "-o", "x.pdf", "--export", "x.gift")
+    key = [] if kind == "cards" else ["--key", "after"]
+    run("worksheet", course, "--kind", kind, "--paper", "a3", *key, "-o", "x.pdf", "--export", "x.gift")
     data = Path("x.pdf").read_bytes()
     assert found(of_pdf(data), course) == []
     assert found(Path("x.gift").read_text("utf-8"), course) == []
@@ -173,6 +176,7 @@ def test_no_worksheet_mentions_what_is_left_out(course, kind):
         assert "A selection" in of_pdf(data)
 
 
+@pytest.mark.parametrize("course", ["keep"], indirect=True)
 def test_no_slide_mentions_what_is_left_out(course):
     run("slides", course, "-o", "x.pptx")
     text = of_zip(Path("x.pptx").read_bytes())
@@ -181,6 +185,8 @@ def test_no_slide_mentions_what_is_left_out(course):
     assert found(told.replace("-", " "), course) == []
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("course", ["keep"], indirect=True)
 def test_no_part_of_the_page_mentions_what_is_left_out(course):
     run("page", course, "-o", "x.html")
     html = Path("x.html").read_text("utf-8")
