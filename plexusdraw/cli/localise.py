@@ -6,8 +6,7 @@ from typing import Literal
 
 import click
 
-from plexusdraw.cli import pictures
-from plexusdraw.cli import allowances
+from plexusdraw.cli import allowances, pictures
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -61,6 +60,7 @@ def _finding_options(command: click.Command) -> click.Command:
 @click.option("--grade", multiple=True, metavar="X=N", help='Strength from 0 to 5: "biceps=3".')
 def command(
     words: tuple[str, ...],
+    *,
     model: str | None,
     as_json: bool,
     top: int,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from plexusdraw import names
 from plexusdraw.clinic import deficits
 from plexusdraw.clinic.findings import Finding, Kind
-from plexusdraw import names
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.plexus import Entity, Plexus

@@ -153,11 +153,15 @@ def test_no_injury_mentions_what_is_left_out(course):
         for more in (["--why"], ["--json", "--why"]):
             assert found(run("injure", course, place, *more).replace("-", " "), course) == [], place
     run("injure", course, "lower trunk", "-o", "case.pdf")
-    assert found(of_pdf(Path("case.pdf").read_bytes()), course) == []
+    told = of_pdf(Path("case.pdf").read_bytes())
+    assert "A selection" in told
+    assert found(told, course) == []
 
 
 def test_no_answer_mentions_what_is_left_out(course):
-    findings = ["--weak", "deltoid", "--spared", "triceps brachii", "--numb", "upper lateral arm"]
+    findings = ["--weak", "deltoid", "--spared", "triceps brachii", "--numb", "upper lateral arm", "--allow-variants"]
+    run("localise", course, *findings, "-o", "found.pdf")
+    assert found(of_pdf(Path("found.pdf").read_bytes()), course) == []
     for more in ([], ["--json"]):
         assert found(run("localise", course, *findings, *more).replace("-", " "), course) == []
         told = run("compare", course, "C8", "ulnar nerve at elbow", *more)
@@ -165,7 +169,9 @@ def test_no_answer_mentions_what_is_left_out(course):
 
 
 @pytest.mark.parametrize("course", ["keep"], indirect=True)
-@pytest.mark.parametrize("kind", ["label", "draw", "table", "injury", "site", "recall", "match", "choice", "cards"])
+@pytest.mark.parametrize(
+    "kind", ["label", "draw", "table", "injury", "site", "recall", "match", "choice", "cards", "shade"]
+)
 def test_no_worksheet_mentions_what_is_left_out(course, kind):
     key = [] if kind == "cards" else ["--key", "after"]
     run("worksheet", course, "--kind", kind, "--paper", "a3", *key, "-o", "x.pdf", "--export", "x.gift")

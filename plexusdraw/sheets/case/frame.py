@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from plexusdraw import charts, fonts
+from plexusdraw import charts, fonts, names
 from plexusdraw.api import scenes
 from plexusdraw.clinic.report import caution
 from plexusdraw.errors import FitError
@@ -105,10 +105,11 @@ class Frame:
         return [*made.parts, *swatches], end
 
     def head(self) -> Iterator[Part]:
-        """Title and side."""
+        """Title, side, and whether it is a selection or a variant."""
         y = self.page.margin + fonts.ascent(TITLE_PT)
         right = self.page.width - self.page.margin
-        side = fonts.text(f"{self.side} {self.plexus.limb}", right, y, NOTE_PT, "end")
+        told = ". ".join(text for text in (names.beneath(self.plexus), f"{self.side} {self.plexus.limb}") if text)
+        side = fonts.text(told, right, y, NOTE_PT, "end")
         room = self.width - side.box.w - 4.0
         yield Note("title", "title", fonts.text("", self.page.margin, y, TITLE_PT, bold=True), room)
         yield Note("orientation", "orientation", side, side.box.w)
