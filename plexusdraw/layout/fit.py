@@ -9,7 +9,7 @@ from typing import Literal
 from plexusdraw.errors import FitError
 from plexusdraw.layout import labels, surround
 from plexusdraw.layout.columns import compose, leaders, order
-from plexusdraw.layout.columns.draft import Draft, Push, Recipe, draft
+from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
 from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
 from plexusdraw.layout.labels import Block, Form, Wording
 from plexusdraw.layout.paper import LADDER, Paper, paper
@@ -46,6 +46,8 @@ SAME = 1.02
 """Where rows cannot be stretched, a gain of type under this is not worth another draft."""
 NEARLY = 0.95
 """Share of the largest type that is given up for more lines of supply."""
+FULL = 1 - 1e-9
+"""What is as wide as the page fits it, whatever the last digit says."""
 NO_SUPPLY = "There is no room here for what each nerve supplies."
 
 
@@ -104,7 +106,7 @@ class _Try:
     @property
     def fits(self) -> bool:
         """Whether drawing and table stay on the page."""
-        return self.wide >= 1.0 and self.tall >= 1.0 and not self.draft.crowded
+        return min(self.wide, self.tall) >= FULL and not self.draft.crowded
 
 
 def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...]:
@@ -270,7 +272,8 @@ def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) 
     Not where the page is not *width* times wider than it: it will then not be wanted.
     """
     low = _limits(options.page)[0]
-    found = _try(recipe, options, low, form)
+    room = options.page.width - 2 * options.page.margin
+    found = _try(recipe, options, low, form, most=room / max(1.0, width))
     if found.tall >= 1.0 or found.wide < max(1.0, width):
         return found
     em = low * MM_PER_PT
@@ -312,14 +315,22 @@ def _with_spare(recipe: Recipe, options: Options, form: Form, found: _Try) -> _T
     spare = min(found.width - found.taken, 0.8 * sum(found.draft.frame.xs.gaps))
     if spare <= 1.0:
         return found
-    wider = _try(recipe, options, found.size, form, replace(found.push, spare=spare))
+    wider = _try(recipe, options, found.size, form, replace(found.push, spare=spare), found.draft.spread)
     return wider if wider.fits else found
 
 
-def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push = CLOSE) -> _Try:
+def _try(
+    recipe: Recipe,
+    options: Options,
+    size: float,
+    form: Form,
+    push: Push = CLOSE,
+    start: Spread | None = None,
+    most: float = float("inf"),
+) -> _Try:
+    """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
     scale = Scale(size, options.page.smallest, form.density, form.care)
-    blocks = _blocks(recipe, scale, form)
-    made = draft(recipe, scale, blocks, push)
+    made = filled(start or spread(recipe, scale, _blocks(recipe, scale, form), push, most), push.spare)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
     page = surround.bands(options.page, scale, caution, recipe.plan.plexus)

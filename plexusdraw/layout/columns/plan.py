@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from plexusdraw.layout.columns.slots import Roots, Slot, Step, Stop, Tie, Weaver
+from plexusdraw.layout.columns.slots import Lane, Roots, Slot, Step, Stop, Tie, Weaver
 from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Side
 from plexusdraw.routes.fibres import Fibres
 
@@ -65,6 +65,14 @@ class Plan:
     columns: list[list[str]]
     ties: list[Tie]
     branches: list[Branch] = field(default_factory=list)
+    _arriving: dict[str, set[Lane]] = field(default_factory=dict)
+
+    def arriving(self) -> Mapping[str, set[Lane]]:
+        """Slot → the strands in it to which a tie leads."""
+        if not self._arriving:
+            for tie in self.ties:
+                self._arriving.setdefault(tie.child, set()).update(tie.arrives(root) for root in tie.roots)
+        return self._arriving
 
     def ends(self) -> list[Segment]:
         """Segments at which the drawing ends and supply begins: branches and the last column's slots."""
