@@ -44,6 +44,8 @@ COMFORTABLE_PT = 7.2
 """Below this base size, narrower labels and fewer lines of supply are tried before smaller type."""
 SAME = 1.02
 """Where rows cannot be stretched, a gain of type under this is not worth another draft."""
+MUCH = 1.05
+"""A gain of type over this is worth another draft."""
 NEARLY = 0.95
 """Share of the largest type that is given up for more lines of supply."""
 FULL = 1 - 1e-9
@@ -299,7 +301,7 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
     for _ in range(PATIENCE):
         tried = _try(recipe, options, size, form, Push(stretch, early * size))
         if tried.fits:
-            return _with_spare(recipe, options, form, tried)
+            return _with_spare(recipe, options, form, _enlarged(recipe, options, form, tried))
         if tried.draft.crowded:
             least, stretch = stretch, stretch * 1.2
         elif size > low:
@@ -309,6 +311,16 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
         else:
             break
     return None
+
+
+def _enlarged(recipe: Recipe, options: Options, form: Form, found: _Try) -> _Try:
+    """The same in larger type, where the page has much room to spare in height and width and it then still fits."""
+    gain = min(found.wide, found.tall, _limits(options.page)[1] / found.size)
+    if gain < MUCH:
+        return found
+    push = replace(found.push, early=found.push.early * gain)
+    larger = _try(recipe, options, found.size * gain, form, push)
+    return larger if larger.fits else found
 
 
 def _with_spare(recipe: Recipe, options: Options, form: Form, found: _Try) -> _Try:
