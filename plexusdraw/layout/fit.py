@@ -12,7 +12,7 @@ from plexusdraw.layout.columns import compose, leaders, order
 from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
 from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
 from plexusdraw.layout.labels import Block, Form, Wording
-from plexusdraw.layout.paper import LADDER, Paper, paper
+from plexusdraw.layout.paper import Paper, paper
 from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import pages as supply
 from plexusdraw.layout.table import rows as table
@@ -46,6 +46,8 @@ SAME = 1.02
 """Where rows cannot be stretched, a gain of type under this is not worth another draft."""
 MUCH = 1.05
 """A gain of type over this is worth another draft."""
+HOPE = 0.7
+"""Share of its height that a page must have for more forms to be tried."""
 NEARLY = 0.95
 """Share of the largest type that is given up for more lines of supply."""
 FULL = 1 - 1e-9
@@ -119,7 +121,9 @@ def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     """
     made = fitted(plexus, fibres, options)
     if made is None:
-        raise FitError(_advice(plexus, fibres, options))
+        from plexusdraw.layout import advice  # noqa: PLC0415
+
+        raise FitError(advice.instead(plexus, fibres, options))
     return made
 
 
@@ -131,6 +135,13 @@ def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) ->
     if corridors:
         leaders.reserve(made)
     return made
+
+
+def least(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[float, float]:
+    """About the least width and height that the drawing takes at the smallest type, mm."""
+    recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
+    found = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, labels.TERSE[0])
+    return found.taken, found.draft.height
 
 
 def drafted(plexus: Plexus, fibres: Fibres, options: Options) -> Draft | None:
@@ -202,9 +213,12 @@ def _supplied(recipe: Recipe, options: Options) -> _Try | None:
 
 
 def _hopeful(recipe: Recipe, options: Options) -> bool:
-    """Whether the densest form would fit in the smallest type; if not, the others need not be tried."""
+    """Whether the densest form comes near to fitting in the smallest type; if not, the others need not be tried.
+
+    It is the narrowest; others may be less high, since wider gaps have more room for labels.
+    """
     densest = _smallest(recipe, options, labels.NARROW[-1])
-    return densest.wide >= 1.0 and densest.tall >= 1.0
+    return densest.wide >= 1.0 and densest.tall >= HOPE
 
 
 def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
@@ -412,32 +426,3 @@ def _description(plan: Plan, options: Options) -> str:
     columns = ", ".join(stage.name for stage in plan.plexus.stages)
     text = f"Schematic of the {plan.plexus.name}, {orientation(plan.plexus, options)}, in columns: {columns}."
     return text + (" A table beside it lists what each nerve supplies." if options.detail == "muscles" else "")
-
-
-def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
-    """What would do instead: on a slide fewer or shorter words, else the smallest paper of the ladder that fits."""
-    shown = f'the {plexus.name} at detail "{options.detail}"'
-    if options.nerve:
-        shown = f"the course of the {plexus.segment(options.nerve).name}"
-    trouble = f"{shown} does not fit {options.page.name} with text of at least {options.page.smallest:g} pt"
-    if options.page.screen and not options.nerve:
-        terse = replace(options, wording=replace(options.wording, style="short"))
-        for words, other in (("--names short", terse), ("--detail framework", replace(options, detail="framework"))):
-            if other != options and fitted(plexus, fibres, other):
-                return f"{trouble}; it fits with {words}"
-    need = (0.0, 0.0) if options.nerve else _needed(plexus, fibres, options)
-    for name in LADDER:
-        for turn in ("landscape", "portrait"):
-            bigger = paper(name, turn)
-            if bigger.width < need[0] or bigger.height < need[1] or bigger.name == options.page.name:
-                continue
-            if fitted(plexus, fibres, replace(options, page=bigger)):
-                return f"{trouble}; it fits --paper {bigger.name.replace(' landscape', '')}, or use --paper fit"
-    return f"{trouble}; use --paper fit, which takes as much as it needs"
-
-
-def _needed(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[float, float]:
-    """About the least width and height that the drawing takes at the smallest type, mm."""
-    recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
-    least = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, labels.TERSE[0])
-    return least.taken, least.draft.height

@@ -84,8 +84,10 @@ class Spread:
     frame: Frame
     staged: list[Bundle]
     heights: Mapping[str, float]
+    """Branch → least height of its end over (−) or under (+) its slot, mm."""
     extents: Mapping[str, Extent]
     stretch: float
+    """Factor of the distances between rows, no length in mm."""
     short: bool
     """Whether a label found no free room."""
 
