@@ -121,9 +121,9 @@ def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     """
     made = fitted(plexus, fibres, options)
     if made is None:
-        from plexusdraw.layout import advice  # noqa: PLC0415
+        from plexusdraw.layout import refusal  # noqa: PLC0415
 
-        raise FitError(advice.instead(plexus, fibres, options))
+        raise FitError(refusal.instead(plexus, fibres, options))
     return made
 
 

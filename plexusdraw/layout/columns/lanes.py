@@ -146,7 +146,10 @@ def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, staged: 
     """By how many mm the gap right of a branch must grow for its label to clear, at *least*, the ties that cut its end.
 
     Ties that lie over the whole label, and would not move away, are left out: only more height helps against them.
+    There is no such gap after the last column.
     """
+    if branch.column == len(frame.xs.gaps):
+        return 0.0
     box = label_box(frame, branch, block, frame.ys[branch.anchor] + least)
     start, gap = frame.xs.columns[branch.column].x1, frame.xs.gaps[branch.column]
     clear, need = frame.scale.clear, 0.0
