@@ -8,6 +8,7 @@ from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.layout import labels, surround
+from plexusdraw.layout.attempt import Attempt
 from plexusdraw.layout.columns import compose, leaders, order
 from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
 from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
@@ -50,8 +51,6 @@ HOPE = 0.7
 """Share of its height that a page must have for more forms to be tried."""
 NEARLY = 0.95
 """Share of the largest type that is given up for more lines of supply."""
-FULL = 1 - 1e-9
-"""What is as wide as the page fits it, whatever the last digit says."""
 NO_SUPPLY = "There is no room here for what each nerve supplies."
 
 
@@ -70,47 +69,6 @@ class Options:
     supply: bool = True
     nerve: str = ""
     remark: bool = True
-
-
-@dataclass(slots=True)
-class _Try:
-    """One size tried: what came of it and the room that it had."""
-
-    draft: Draft
-    form: Form
-    push: Push
-    page: surround.Bands
-    caution: list[str]
-    sheet: table.Grid | None
-    areas: skin.Block | None
-    width: float
-
-    @property
-    def taken(self) -> float:
-        """Width taken by drawing and table, mm."""
-        scale = self.draft.frame.scale
-        return self.draft.width + (self.sheet.width + scale.mm(compose.CHANNEL_EMS) if self.sheet else 0.0)
-
-    @property
-    def size(self) -> float:
-        """Base type size, pt."""
-        return self.draft.frame.scale.size
-
-    @property
-    def wide(self) -> float:
-        """How many times wider the page is than what stands on it."""
-        return self.width / self.taken
-
-    @property
-    def tall(self) -> float:
-        """How many times higher the page is than what stands on it."""
-        under = self.areas.height if self.areas else 0.0
-        return self.page.room / max(self.draft.height + under, self.sheet.height() if self.sheet else 0.0)
-
-    @property
-    def fits(self) -> bool:
-        """Whether drawing and table stay on the page."""
-        return min(self.wide, self.tall) >= FULL and not self.draft.crowded
 
 
 def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...]:
@@ -174,7 +132,7 @@ def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ..
     return tuple(pages)
 
 
-def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _Try] | None:
+def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, Attempt] | None:
     """The drawing that fits best: with supply, as many lines of it as leave its type comfortable."""
     with_table = options.detail == "muscles"
     recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
@@ -185,7 +143,7 @@ def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _
     return None if found is None else (recipe, found)
 
 
-def _supplied(recipe: Recipe, options: Options) -> _Try | None:
+def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
     """The drawing with what the nerves supply: in comfortable type, else the fullest of those in the largest type."""
     low, high = _limits(options.page)
     comfortable = min(max(COMFORTABLE_PT, low), high)
@@ -195,7 +153,7 @@ def _supplied(recipe: Recipe, options: Options) -> _Try | None:
             tried = _largest(recipe, options, form, comfortable, first if form == first.form else None)
             if tried:
                 return tried
-    starts: list[_Try] = []
+    starts: list[Attempt] = []
     for form in reversed(labels.SLIM):  # the least that can be said first; what has no room has none for more lines
         tried = _smallest(recipe, options, form)
         if tried.wide < 1.0 or tried.tall < 1.0:
@@ -247,8 +205,8 @@ def _limits(page: Paper) -> tuple[float, float]:
 
 
 def _largest(
-    recipe: Recipe, options: Options, form: Form, least: float = 0.0, start: _Try | None = None
-) -> _Try | None:
+    recipe: Recipe, options: Options, form: Form, least: float = 0.0, start: Attempt | None = None
+) -> Attempt | None:
     """The drawing that fills the page: rows stretched until width and height bind alike, then the largest type.
 
     All lengths but the smallest type grow with the base size: one draft tells the size that would fill the page. None
@@ -258,7 +216,7 @@ def _largest(
     return found if found and found.size >= least else None
 
 
-def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start: _Try | None) -> _Try | None:
+def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start: Attempt | None) -> Attempt | None:
     low, high = _limits(options.page)
     if options.page.grows:
         pushes = (Push(GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
@@ -282,7 +240,7 @@ def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start:
     return _shrunk(recipe, options, form, size, Push(tight, early * size))
 
 
-def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) -> _Try:
+def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) -> Attempt:
     """The drawing in the smallest type; where it is too high but has width to spare, that width is spent first.
 
     Not where the page is not *width* times wider than it: it will then not be wanted.
@@ -304,7 +262,7 @@ def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) 
     return max(tries, key=lambda t: min(t.wide, t.tall, 1.0))
 
 
-def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Push) -> _Try | None:
+def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Push) -> Attempt | None:
     """Change size and stretch until everything fits; what width is left over goes to the gaps.
 
     A crowded drawing needs more stretch (its size does not matter); a large one smaller type, then less stretch.
@@ -327,7 +285,7 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
     return None
 
 
-def _enlarged(recipe: Recipe, options: Options, form: Form, found: _Try) -> _Try:
+def _enlarged(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
     """The same in larger type, where the page has much room to spare in height and width and it then still fits."""
     gain = min(found.wide, found.tall, _limits(options.page)[1] / found.size)
     if gain < MUCH:
@@ -337,7 +295,7 @@ def _enlarged(recipe: Recipe, options: Options, form: Form, found: _Try) -> _Try
     return larger if larger.fits else found
 
 
-def _with_spare(recipe: Recipe, options: Options, form: Form, found: _Try) -> _Try:
+def _with_spare(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
     spare = min(found.width - found.taken, 0.8 * sum(found.draft.frame.xs.gaps))
     if spare <= 1.0:
         return found
@@ -353,14 +311,14 @@ def _try(
     push: Push = CLOSE,
     start: Spread | None = None,
     most: float = float("inf"),
-) -> _Try:
+) -> Attempt:
     """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
     scale = Scale(size, options.page.smallest, form.density, form.care)
     made = filled(start or spread(recipe, scale, _blocks(recipe, scale, form), push, most), push.spare)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
     page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
-    return _Try(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
+    return Attempt(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
 def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
@@ -390,7 +348,7 @@ def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None
     return table.grid(muscles if under else rows, plan.plexus.roots, scale), under
 
 
-def _scene(recipe: Recipe, found: _Try, options: Options) -> Scene:
+def _scene(recipe: Recipe, found: Attempt, options: Options) -> Scene:
     page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
     silent = options.remark and options.detail == "nerves" and options.supply and not found.form.supply_lines
     head = compose.Head(orientation(recipe.plan.plexus, options), caution, NO_SUPPLY if silent else "")
@@ -409,7 +367,7 @@ def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part], tabl
     return mirrored(scene) if options.side == "right" else scene
 
 
-def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[surround.Bands, list[str]]:
+def _grown(recipe: Recipe, found: Attempt, sheet: Paper) -> tuple[surround.Bands, list[str]]:
     """A page just large enough, and the caution in lines as wide as it."""
     scale = found.draft.frame.scale
     tall = found.sheet.height(1.35) if found.sheet else 0.0
