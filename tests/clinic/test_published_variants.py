@@ -1,4 +1,4 @@
-"""Variants of the built-in model against what is published of them, in tests/published/variants.yaml."""
+"""Variants of the built-in models against what is published of them, in tests/published/variants.yaml."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from scripts import script
 from plexusdraw.clinic.compare import drawn_otherwise
 from plexusdraw.clinic.injury import injure
 from plexusdraw.layout.columns.plan import plan
+from plexusdraw.layout.fit import Options, layout
 from plexusdraw.model import load
 from plexusdraw.names import scenarios
 from plexusdraw.routes import fibres
+from plexusdraw.scene import Label
 from plexusdraw.yamlfile.document import Faults
 
 PLAIN = load()
@@ -59,6 +61,15 @@ def test_named_injuries_are_understood_with_every_variant(name):
     faults = Faults("brachial.yaml")
     scenarios.check(load("brachial", [name]), faults)
     faults.check()
+
+
+@pytest.mark.parametrize("name", load("lumbosacral").variants)
+def test_the_lumbosacral_plexus_is_drawn_with_every_variant(name):
+    varied = load("lumbosacral", [name])
+    (scene,) = layout(varied.drawn, fibres.of(varied.drawn), Options())
+    named = {part.entity for part in scene.parts if isinstance(part, Label) and part.role == "name"}
+    added = set(varied.segments) - set(load("lumbosacral").segments)
+    assert {"femoral-nerve", "lateral-femoral-cutaneous-nerve", *added} <= named
 
 
 def test_side_branches_by_column_with_the_axillary_nerve_off_the_radial():

@@ -88,19 +88,8 @@ def parts(
 
 def shifted(frame: Frame, dx: float, dy: float) -> Frame:
     """The same frame moved on the page."""
-    moved = [
-        columns.Column(
-            c.x0 + dx,
-            c.x1 + dx,
-            c.plate,
-            {k: x + dx for k, x in c.stops.items()},
-            {k: x + dx for k, x in c.risers.items()},
-        )
-        for c in frame.xs.columns
-    ]
-    xs = columns.Xs(moved, frame.xs.left, frame.xs.right, frame.xs.gaps)
     ys = {k: y + dy for k, y in frame.ys.items()}
-    return Frame(frame.plan, frame.scale, xs, ys, {k: y + dy for k, y in frame.lanes.items()})
+    return Frame(frame.plan, frame.scale, frame.xs.moved(dx), ys, {k: y + dy for k, y in frame.lanes.items()})
 
 
 def ordered(bundles: list[Bundle]) -> list[Bundle]:
