@@ -13,11 +13,11 @@ from plexusdraw.cli.common import (
     is_model,
     json_option,
     model_option,
-    pick_model,
     show,
     show_caution,
     show_table,
     show_variants,
+    split_model,
 )
 from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
@@ -37,7 +37,7 @@ _TITLES = (
 
 
 @click.command("compare", short_help="Two injuries, or two models, side by side.")
-@click.argument("words", nargs=-1, required=True, metavar="[MODEL] A B")
+@click.argument("words", nargs=-1, metavar="[MODEL] [A B]")
 @click.option("-o", "--output", metavar="FILE", help='Both as pictures instead: pages of a PDF, else also "NAME-2".')
 @model_option
 @json_option
@@ -50,14 +50,15 @@ def command(words: tuple[str, ...], model: str | None, output: str | None, as_js
     if len(words) == 2 and all(is_model(word) for word in words):
         _models(words[0], load(words[0]), words[1], load(words[1], chosen_variants()), output, as_json)
         return
-    if len(words) == 1 and is_model(words[0]) and chosen_variants():
-        with_it = load(words[0], chosen_variants())
-        called = ", ".join(with_it.variants[id].name for id in with_it.applied)
-        _models("plain", load(words[0]), called, with_it, output, as_json)
+    file, rest = split_model(words, model)
+    plexus = load(file, chosen_variants())
+    if not rest and chosen_variants():
+        plain = load(file)
+        called = ", ".join(plexus.variants[id].name for id in plexus.applied if id not in plain.applied)
+        _models("plain", plain, called, plexus, output, as_json)
         return
-    plexus, rest = pick_model(words, model)
     if len(rest) != 2:
-        raise click.UsageError("give two injuries, or two models.")
+        raise click.UsageError("give two injuries, two models, or one model and --variant.")
     a, b = (injure(plexus, [part for part in text.split("+") if part.strip()]) for text in rest)
     if output is not None:
         _draw(output, *({"plexus": plexus, "detail": "muscles", "injure": text.split("+")} for text in rest))

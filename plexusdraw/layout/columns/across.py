@@ -114,6 +114,9 @@ def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block
             x = column.x1 + gaps[index]
     last = [blocks[id] for id in plan.columns[-1] if id in blocks]
     right = scale.mm(0.9) + max((b.width for b in last), default=0.0)
+    end = columns[-1]
+    shoots = (b for b in plan.branches if b.id in end.risers and b.id in blocks)
+    right = max(right, *(label_start(end.risers[b.id], b, scale) + blocks[b.id].width - end.x1 for b in shoots), 0.0)
     letters = [plate_text(plan.slots[id], wording) for id in plan.columns[0]]
     left = max((fonts.width(t, scale.root, bold=True) for t in letters), default=0.0)
     blank = max(wording.room(plan.plexus.stages[0].singular)[0], scale.mm(3.0))
