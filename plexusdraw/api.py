@@ -16,6 +16,7 @@ from typing import Literal, cast, get_args
 
 from plexusdraw import names, output, paint
 from plexusdraw.clinic.injury import Injury
+from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb, Options, layout
@@ -24,7 +25,7 @@ from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
-from plexusdraw.model import load, regions
+from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
@@ -45,6 +46,7 @@ Words = str | Sequence[str]
 @lru_cache(maxsize=64)
 def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
     """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
+    plexus = plexus.laid_out
     if isinstance(options, LimbOptions):
         from plexusdraw import charts  # noqa: PLC0415
         from plexusdraw.layout.limb import compose  # noqa: PLC0415
@@ -138,6 +140,29 @@ class Figure:
         return self.render("svg").decode()
 
 
+def save_together(figures: Sequence[Figure], path: str | Path) -> list[Path]:
+    """Write several pictures, to be compared: one after the other in a PDF, else into "NAME.EXT", "NAME-2.EXT", ...
+
+    All or none. Returns the files written.
+
+    Raises:
+        FitError: one cannot fit its page; nothing is written.
+        OutputError: unknown ending, or a file that cannot be written.
+    """
+    place = Path(path)
+    format = place.suffix.lstrip(".").lower()
+    if format not in paint.names("picture"):
+        raise OutputError(f'"{path}": pictures are written as {paint.endings("picture")}; end its name so')
+    pages = [(one, page) for one in figures for page in one.pages()]
+    if paint.FORMATS[format].many_pages:
+        data = paint.paint(format, [page for _, page in pages], figures[0].theme)
+        return output.write_all([(place, data)])
+    files = [place if i == 1 else place.with_name(f"{place.stem}-{i}{place.suffix}") for i in range(1, len(pages) + 1)]
+    return output.write_all(
+        (file, one._paint(format, [page], PNG_PPI)) for file, (one, page) in zip(files, pages, strict=True)
+    )
+
+
 def figure(
     plexus: Plexus | str | Path = "brachial",
     *,
@@ -162,7 +187,7 @@ def figure(
     labels: dict[str, str] | None = None,
     variants: Words = (),
 ) -> Figure:
-    """A picture of a plexus (a built-in name, a file, or one loaded before).
+    """A picture of a plexus (a built-in name, a model or course file, or one loaded before).
 
     Args:
         detail: "framework" (columns alone), "nerves" (side branches, what they supply) or "muscles" (supply table).

@@ -28,6 +28,8 @@ ASCENT_EM = 0.76
 """Highest ink of unaccented Latin text (the dot of the bold i), em. Accented capitals rise to 0.89."""
 DESCENT_EM = 0.21
 """Lowest ink of Latin text (the bold g), em."""
+CAP_EM = 0.668
+"""Height of capitals and figures, em."""
 FALLBACK_EM = 1.0
 """Width taken for a character that the font lacks: whoever paints it must find another font."""
 

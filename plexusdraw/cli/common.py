@@ -12,7 +12,8 @@ import click
 
 from plexusdraw import names
 from plexusdraw.clinic.report import caution
-from plexusdraw.model import Plexus, load, models
+from plexusdraw.courses import load
+from plexusdraw.model import Plexus, models
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -64,13 +65,19 @@ def is_model(text: str) -> bool:
 
 def pick_model(words: Sequence[str], model: str | None) -> tuple[Plexus, tuple[str, ...]]:
     """The model, and the arguments without it: it may be first, last, given by --model, or left out."""
+    file, rest = split_model(words, model)
+    return load(file, chosen_variants()), rest
+
+
+def split_model(words: Sequence[str], model: str | None) -> tuple[str, tuple[str, ...]]:
+    """What names the model, and the arguments without it."""
     rest = list(words)
     if model is None:
         for at in (0, -1):
             if rest and is_model(rest[at]):
                 model = rest.pop(at)
                 break
-    return load(model or DEFAULT_MODEL, chosen_variants()), tuple(rest)
+    return model or DEFAULT_MODEL, tuple(rest)
 
 
 def echo_json(value: object) -> None:

@@ -20,7 +20,7 @@ from plexusdraw.cli.common import (
     show_variants,
 )
 from plexusdraw.cli.reasons import show_reasons
-from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
+from plexusdraw.cli.wording import named, nerve, runs, weighed
 from plexusdraw.clinic import remarks, report
 from plexusdraw.clinic.deficits import RESTS_ON, Loss
 from plexusdraw.clinic.injury import Injury, Movement, Outcome, injure
@@ -28,6 +28,7 @@ from plexusdraw.errors import UnknownNameError
 from plexusdraw.model import Plexus, Scenario
 from plexusdraw.names import scenarios
 from plexusdraw.names.cited import Cited, plain
+from plexusdraw.names.grouped import grouped
 
 FIBRES = "Fibres remaining"
 _SPARED = 12
@@ -64,9 +65,9 @@ def command(
         raise click.UsageError("say where the injury is.")
     result, texts = _injure(plexus, sites, partial)
     if output is not None:
-        from plexusdraw.sheets import case_sheet  # noqa: PLC0415
+        from plexusdraw.sheets.case import injured, save  # noqa: PLC0415
 
-        for file in case_sheet.save(case_sheet.pages(result, side), output, theme):
+        for file in save(injured.pages(result, side), output, theme):
             click.echo(f"wrote {file}", err=True)
         return
     named = [scenario for text in texts for scenario in scenarios.named(plexus, text)]

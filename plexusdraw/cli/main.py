@@ -29,7 +29,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "worksheet": ("worksheet", "Forms to print and fill in, with keys."),
     "slides": ("slides", "A lecture that builds the plexus up step by step."),
     "page": ("page", "One page to click, offline."),
-    "check": ("check", "Check a model file."),
+    "course": ("course", "Write a course file of your own to edit."),
+    "check": ("check", "Check a model or course file."),
     "list": ("listing", "List what a model holds."),
 }
 """Command → its module in this package, and its short help."""

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from plexusdraw import paint
-from plexusdraw.cli import common, pictures
+from plexusdraw.cli import common, defaults, pictures
 from plexusdraw.errors import OutputError
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write, write_all
 
 if TYPE_CHECKING:
+    from plexusdraw.model import Plexus
     from plexusdraw.sheets.slides.lecture import Lecture
 
 PNG_PPI = 150.0
@@ -63,14 +64,26 @@ that takes a picture of each slide.
 @click.option(
     "--ppi", type=click.FloatRange(36, 600), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
 )
-def command(words: Sequence[str], output: str | None, outline_template: bool, **choices: Any) -> None:  # noqa: ANN401
+@click.pass_context
+def command(
+    context: click.Context,
+    /,
+    words: Sequence[str],
+    output: str | None,
+    outline_template: bool,
+    model: str | None,
+    **given: Any,  # noqa: ANN401
+) -> None:
     """Make the lecture: the command that ``HELP`` describes."""
+    plexus, rest = common.pick_model(words, model)
+    pictures.no_more(rest)
+    choices = defaults.filled(context, plexus, given)
     ending = Path(output).suffix.lower() if output else ""
     if output is None and not outline_template:
         raise click.UsageError(f"say where to with -o: a {paint.endings('slides')} file, or a folder.")
     if choices["handout"] and ending != HANDOUT:
         raise click.UsageError(f"a handout is a {HANDOUT} file.")
-    lecture = _lecture(words, **choices)
+    lecture = _lecture(plexus, **choices)
     if outline_template:
         from plexusdraw.sheets.slides.lecture import template  # noqa: PLC0415
 
@@ -107,15 +120,13 @@ def _folder(lecture: Lecture, folder: Path, format: str, ppi: float) -> None:
     click.echo(f"wrote {len(made)} files in {folder}", err=True)
 
 
-def _lecture(words: Sequence[str], **choices: Any) -> Lecture:  # noqa: ANN401
+def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401
     from plexusdraw.layout.fit import Options  # noqa: PLC0415
     from plexusdraw.layout.labels import Wording  # noqa: PLC0415
     from plexusdraw.layout.paper import paper  # noqa: PLC0415
     from plexusdraw.look.theme import load  # noqa: PLC0415
     from plexusdraw.sheets.slides.lecture import Lecture as Made  # noqa: PLC0415
 
-    plexus, rest = common.pick_model(words, choices["model"])
-    pictures.no_more(rest)
     style, own = pictures.naming(plexus, choices["naming"])
     theme = load(choices["theme"] or ("print" if choices["handout"] else "lecture"))
     options = Options(

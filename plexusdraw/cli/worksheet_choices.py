@@ -89,7 +89,7 @@ def spec_of(plexus: Plexus, choices: Mapping[str, Choice]) -> Spec:
         seed=choices["seed"],
         title=choices["title"],
         instructions=choices["instructions"],
-        course=choices.get("course", ""),
+        course=course_of(plexus),
         detail=choices["detail"],
         page=paper(choices["paper"]),
         side=choices["side"],
@@ -98,6 +98,11 @@ def spec_of(plexus: Plexus, choices: Mapping[str, Choice]) -> Spec:
         choosing=choosing,
         wording=Wording(style, tuple(own.items())),
     )
+
+
+def course_of(plexus: Plexus) -> str:
+    """The name of the course by which a plexus is taught; empty if it is none."""
+    return plexus.taught.name if plexus.taught else ""
 
 
 def of_code(plexus: Plexus, choices: Mapping[str, Choice], typed: Collection[str]) -> stamp.Told:

@@ -17,13 +17,16 @@ from functools import cached_property, lru_cache
 from typing import Literal
 
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Entity, Group, Place, Plexus
+from plexusdraw.model.ids import kebab
+from plexusdraw.model.plexus import Entity, Group, Place, Plexus, Variant
 from plexusdraw.names.spelling import canonical, exact, indirect, initials, tokens, wanted
 
 Style = Literal["english", "latin", "short"]
 
 STRUCTURES = ("segment", "place", "muscle", "skin", "group", "outside")
 EVERYTHING = (*STRUCTURES, "reflex", "sign")
+SELECTION = "A selection"
+"""Stands on every sheet from which a course leaves something out."""
 LOOSEST = 4
 STRICT = 2
 _MANY = 8
@@ -84,12 +87,28 @@ def of_plexus(plexus: Plexus, style: Style = "english") -> str:
     return (plexus.latin if style == "latin" else "") or plexus.name
 
 
+def variant(plexus: Plexus, text: str) -> Variant:
+    """The variant that a text means; UnknownNameError if the model has none of that name."""
+    for one in plexus.variants.values():
+        if kebab(text) in map(kebab, (one.id, one.name, *one.synonyms)):
+            return one
+    near = get_close_matches(kebab(text), plexus.variants, n=3)
+    hint = f"Did you mean {', '.join(near)}?" if near else f"Known: {', '.join(plexus.variants) or 'none'}."
+    raise UnknownNameError(f'the {plexus.name} has no variant "{text}". {hint}', near)
+
+
 def of_variants(plexus: Plexus) -> str:
     """The variants and conventions that a plexus has: "Variant: prefixed; convention: axillary from radial"."""
     chosen = [plexus.variants[id] for id in plexus.applied]
     lists = ((kind, [one.name for one in chosen if one.kind == kind]) for kind in ("variant", "convention"))
     text = "; ".join(f"{kind}: {', '.join(found)}" for kind, found in lists if found)
     return text[:1].upper() + text[1:]
+
+
+def beneath(plexus: Plexus, *, asks: bool = False) -> str:
+    """What stands under a title: that it is a selection; the variants, unless it *asks*, as they may be answers."""
+    parts = (SELECTION if plexus.is_selection else "", "" if asks else of_variants(plexus))
+    return ". ".join(part for part in parts if part)
 
 
 def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:

@@ -34,6 +34,7 @@ from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.page.answers import asked, strand_keys
+from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
 from plexusdraw.page.pictures import picture
 from plexusdraw.paint.svg import paint
@@ -48,10 +49,9 @@ Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
-_PICTURE = ("svg", "scene", "view", "canvas", "lens", "picture")
+_PICTURE = ("svg", "widgets", "scene", "view", "canvas", "lens", "picture", "limb")
 _PANELS = (
     "address",
-    "widgets",
     "save",
     "share",
     "finder",
@@ -113,7 +113,13 @@ def _content(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> tupl
     """What is told of a plexus and its pictures, packed; and the letters that it needs."""
     details = {detail: made for detail in get_args(Detail) if (made := _of_detail(found, detail))}
     model = payload(plexus, details)
-    return {"model": _packed(model), "scenes": _pictures(plexus, found, themes)}, characters([model, _OWN])
+    figures = limb(plexus, themes)
+    content = {
+        "model": _packed(model),
+        "scenes": _pictures(plexus, found, themes),
+        "limb": figures and _packed(figures),
+    }
+    return content, characters([model, _OWN])
 
 
 def _of_detail(found: Scenes, detail: Detail) -> list[Scene]:
@@ -133,8 +139,22 @@ def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dic
 
 
 def _inner(svg: str) -> str:
-    """The drawing as part of a page, without the tool tips of its groups."""
-    return re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)", "", svg).strip()
+    """The drawing as part of a page, until the script draws its own: no tool tips, no ids, steps for points."""
+    bare = re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)| data-[a-z]+=\"[^\"]*\"", "", svg).strip()
+    return re.sub(r' d="M([^"]*)"', lambda match: f' d="{_short(match[1])}"', bare)
+
+
+def _short(path: str) -> str:
+    """A path of cubics as steps from the start of each."""
+    found, (x, y) = "", (0.0, 0.0)
+    numbers = [float(text) for text in re.findall(r"-?[\d.]+", path)]
+    points = list(zip(numbers[::2], numbers[1::2], strict=True))
+    for i, (letter, many) in enumerate([("M", 1), *[("c", 3)] * (len(points) // 3)]):
+        own = points[:1] if not i else points[3 * i - 2 : 3 * i + 1]
+        steps = [f"{round(v, 2) + 0.0:g}" for a, b in own for v in (a - x, b - y)]
+        found += letter + " ".join(steps).replace(" -", "-")
+        x, y = own[many - 1]
+    return found
 
 
 def _scenes(plexus: Plexus, choices: Choices | None = None) -> Scenes:

@@ -23,7 +23,7 @@ from plexusdraw.page.answers import shared
 from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
 from plexusdraw.scene import Scene
-from plexusdraw.views import injured
+from plexusdraw.views import injured, limb
 
 Json = dict[str, Any]
 
@@ -44,6 +44,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
         "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],
         "skin": [_target(worked_out, s) for s in plexus.skin.values()],
+        "unseen": [_target(worked_out, t) for t in plexus.unseen.values()],
         "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "outside": [
             _entity(plexus, o) | _full(nerve=o.nerve, movements=o.movements, cut=o.cut) for o in plexus.outside.values()
@@ -108,6 +109,7 @@ def _rules() -> Json:
         "testWords": list(next_tests.WORDS),
         "rowWords": dict(injured.WORD),
         "rowStates": dict(injured.STATE),
+        "limbStates": dict(limb.STATE),
     }
 
 

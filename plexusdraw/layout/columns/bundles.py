@@ -79,10 +79,9 @@ class Frame:
 
 def staged(frame: Frame) -> list[Bundle]:
     """Bundles of all slots and ties."""
-    arriving: dict[str, set[Lane]] = {slot: set() for slot in frame.plan.slots}
-    for tie in frame.plan.ties:
-        arriving[tie.child].update(tie.arrives(root) for root in tie.roots)
-    made = [_slot(frame, slot, arriving[slot.id]) for slot in frame.plan.slots.values() if not slot.dummy]
+    arriving = frame.plan.arriving()
+    slots = (slot for slot in frame.plan.slots.values() if not slot.dummy)
+    made = [_slot(frame, slot, arriving.get(slot.id, set())) for slot in slots]
     return made + [_tie(frame, tie) for tie in frame.plan.ties]
 
 

@@ -6,10 +6,10 @@ Slots and ties are those of ``slots``; a *branch* is a side branch with the slot
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from plexusdraw.layout.columns.slots import Roots, Slot, Step, Stop, Tie, Weaver
+from plexusdraw.layout.columns.slots import Lane, Roots, Slot, Step, Stop, Tie, Weaver
 from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Side
 from plexusdraw.routes.fibres import Fibres
 
@@ -65,6 +65,14 @@ class Plan:
     columns: list[list[str]]
     ties: list[Tie]
     branches: list[Branch] = field(default_factory=list)
+    _arriving: dict[str, set[Lane]] = field(default_factory=dict)
+
+    def arriving(self) -> Mapping[str, set[Lane]]:
+        """Slot → the strands in it to which a tie leads."""
+        if not self._arriving:
+            for tie in self.ties:
+                self._arriving.setdefault(tie.child, set()).update(tie.arrives(root) for root in tie.roots)
+        return self._arriving
 
     def ends(self) -> list[Segment]:
         """Segments at which the drawing ends and supply begins: branches and the last column's slots."""
@@ -186,6 +194,12 @@ def _placed(made: Plan, branch: Branch, side: Side) -> tuple[int, Side, bool, st
     edge = at == 0 if side == "cranial" else at == len(column) - 1
     outer = edge or branch.segment.passes_behind or elsewhere
     return crossings_of(made, branch, side, outer) + _parts_crossed(made, branch, side), side, outer, column[at]
+
+
+def branches_cross(made: Plan, columns: list[list[str]]) -> int:
+    """How many bundles all side branches cross in these columns, each at the border where it crosses fewer."""
+    there = replace(made, columns=columns)
+    return sum(min(_placed(there, branch, side)[0] for side in _allowed(branch)) for branch in made.branches)
 
 
 def _parts_crossed(made: Plan, branch: Branch, side: Side) -> int:

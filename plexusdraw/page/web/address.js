@@ -1,12 +1,12 @@
 // What is shown, as the part of the address after "#", so that it can be linked to.
 
 /**
- * @typedef {{model: string, mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string,
+ * @typedef {{model: string, mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string, figures: string,
  *   kind: string, about: string, by: string, count: string, seed: string, time: string, step: string, show: string, cuts: string[], partial: boolean, findings: [string, string][]}} Shown
  * labels: "names" or "numbers". findings: kind and id (or the name of a movement).
  */
 
-const PLAIN = ["model", "mode", "detail", "names", "side", "look", "upto", "labels", "show", "kind", "about", "by", "count", "seed", "time", "step"];
+const PLAIN = ["model", "mode", "detail", "names", "side", "look", "upto", "labels", "figures", "show", "kind", "about", "by", "count", "seed", "time", "step"];
 /** Of a set test. */
 const TEST = ["kind", "about", "count", "seed", "time"];
 /** An address that is longer is not read on. */

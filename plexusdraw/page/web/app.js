@@ -3,6 +3,7 @@ import { fromAddress, toAddress } from "./address.js";
 import { Explore } from "./explore.js";
 import { InjurePanel } from "./injure-panel.js";
 import { Injury } from "./injury.js";
+import { Limb, limbStates } from "./limb.js";
 import { localise, localiseReport } from "./localise.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
@@ -29,17 +30,21 @@ const ALLOWED = {
   look: ["auto", "light", "dark", "grayscale"],
   labels: ["names", "numbers"],
   by: ["choosing", "typing"],
+  figures: ["shown", "hidden"],
 };
 /** What makes a step for the button "back"; the rest only changes the address. */
 const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 const MOST_SAID = 200;
+/** Room for the limb beside the plexus. */
+const BESIDE = "(min-width: 75rem)";
 
 export class App {
   /**
    * @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings
    * @param {[string, string][]} models id and title of each plexus of the page, the first that of the file
+   * @param {Record<string, any> | null} figures of the limb
    */
-  constructor(data, first, packed, models) {
+  constructor(data, first, packed, models, figures) {
     this.models = models;
     this.model = data.id;
     this.plexus = new Plexus(data);
@@ -47,7 +52,7 @@ export class App {
     this.title = capital(this.plexus.data.name);
     this.allowed = { ...ALLOWED, model: models.map(([id]) => id), upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...data.lecture.map((_, i) => String(i + 1))] };
     /** @type {import("./address.js").Shown} */
-    this.start = /** @type {any} */ ({ model: models[0][0], mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
+    this.start = /** @type {any} */ ({ model: models[0][0], mode: "explore", upto: "", labels: "names", figures: "shown", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
     this.shown = { ...this.start };
     this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
@@ -59,6 +64,11 @@ export class App {
       ranks: this.ranks(),
       closer: () => this.say("Closer now. Tap again what you mean."),
       widthOf,
+    });
+    this.limb = figures && new Limb(byId("limb"), figures, {
+      point: (id) => this.point(id),
+      pick: (id) => this.mode.pick(id, null),
+      name: (id) => this.name(id),
     });
   }
 
@@ -83,6 +93,8 @@ export class App {
   /** @param {string} pristine the page as it was loaded */
   async begin(pristine) {
     await document.fonts.load(RULER);
+    this.placeLimb();
+    matchMedia(BESIDE).addEventListener("change", () => this.placeLimb());
     this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this), teach: new Teach(this) };
     this.tools = new Tools(this);
     this.pristine = pristine;
@@ -100,7 +112,7 @@ export class App {
   }
 
   name(/** @type {string} */ id) {
-    const entity = this.plexus.entities.get(id);
+    const entity = this.plexus.entities.get(id) || this.plexus.unseen.get(id);
     if (!entity || this.plexus.roots.includes(id)) return entity ? entity.name : this.plexus.siteById.get(id)?.name || id;
     return (this.shown.names === "latin" && entity.latin) || entity.name;
   }
@@ -201,6 +213,34 @@ export class App {
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
+    this.drawLimb(request);
+  }
+
+  /** The limb stands beside the plexus where there is room, else under the result; on paper under the plexus. */
+  placeLimb() {
+    if (this.printing || matchMedia(BESIDE).matches) byId("pictures").append(byId("limb"));
+    else byId("content").after(byId("limb"));
+  }
+
+  /** The limb in the states of the plexus; not beside blanks, which it would fill in. */
+  drawLimb(request) {
+    const { limb, shown } = this;
+    const off = !limb || shown.figures === "hidden" || shown.mode === "test" || this.view.blanks.size > 0;
+    if (byId("limb").hidden !== off) {
+      byId("limb").hidden = off;
+      this.picture.setZoom(this.picture.zoom);
+    }
+    if (off) return;
+    this.limbStates = limbStates(this.plexus, limb.ids, request);
+    this.injury = request.injury;
+    limb.show(this.limbStates, this.look(), shown.side, (id) => this.wordOf(id));
+  }
+
+  /** The state of a muscle or area of the limb in words. */
+  wordOf(id) {
+    const state = this.limbStates?.get(id) || "plain";
+    if (state === "highlit") return "lit";
+    return state === "plain" || state === "dimmed" ? "" : this.plexus.data.rules.rowWords[this.injury.outcome(id).state];
   }
 
   look() {
@@ -211,7 +251,7 @@ export class App {
 
   point(id) {
     const secret = this.view && (this.view.blanks.size > 0);
-    byId("pointed").textContent = id && !secret ? capital(this.name(id)) : "";
+    byId("pointed").textContent = id && !secret ? capital([this.name(id), this.view.words.get(id) || (this.injury && this.wordOf(id))].filter(Boolean).join(", ")) : "";
     this.mode.point(id);
   }
 
@@ -273,6 +313,7 @@ export class App {
 
   print(on) {
     this.printing = this.picture.printing = on;
+    this.placeLimb();
     this.refresh();
     const told = on ? this.mode.paper() : [];
     byId("paper").replaceChildren(...(told.length ? [h("h1", {}, this.heading), ...told, h("p", { className: "soft" }, this.plexus.data.caution)] : []));
@@ -311,7 +352,7 @@ export async function begin(/** @type {Record<string, any>} */ page, /** @type {
   const wanted = new URLSearchParams(location.hash.slice(1)).get("model");
   const at = (page.models || []).findIndex(([id]) => id === wanted), own = at > 0 ? page.more[at - 1] : page;
   const data = JSON.parse(await inflate(own.model));
-  const app = new App(data, first, own.scenes, page.models || [[data.id, data.name]]);
+  const app = new App(data, first, own.scenes, page.models || [[data.id, data.name]], own.limb && JSON.parse(await inflate(own.limb)));
   if (at > 0) rename(app.title, data.caution);
   const { plexus, rule } = app;
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));

@@ -22,6 +22,9 @@ export class Plexus {
     for (const segment of data.segments) this.addPlaces(segment);
     this.muscles = this.table(data.muscles, "muscle");
     this.skin = this.table(data.skin, "skin");
+    // What a course leaves out and still counts: it has no name and stands in no list.
+    /** @type {Map<string, Entity>} */
+    this.unseen = new Map(data.unseen.map((row) => [row.id, { ...row, table: row.kind }]));
     this.groups = this.table(data.groups, "group");
     this.outside = this.table(data.outside, "outside");
     this.reflexes = this.table(data.reflexes, "reflex");

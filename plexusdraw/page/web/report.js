@@ -24,7 +24,8 @@ export function report(app, injury) {
 }
 
 function doneBy(app, movement) {
-  return [...movement.able.map((id) => app.name(id)), ...movement.weak.map((id) => `${app.name(id)} (weak)`)].join("; ") || "none";
+  const names = [...movement.able.map((id) => app.name(id)), ...movement.weak.map((id) => `${app.name(id)} (weak)`)];
+  return [...new Set(names)].join("; ") || "none";
 }
 
 /** A name that opens to its broken and its intact routes. */

@@ -15,9 +15,11 @@ export class Tools {
       upto: ["Built up", [["", "whole"], ...stages.slice(0, -1)]],
       names: ["Names", [["short", "English, short"], ["english", "English"], ["latin", "Latin"]]],
       labels: ["Labels", [["names", "names"], ["numbers", "numbered blanks"]]],
-      side: ["Limb", [["left", "left"], ["right", "right"]]],
+      side: ["Side", [["left", "left"], ["right", "right"]]],
+      figures: ["Limb beside it", [["shown", "shown"], ["hidden", "hidden"]]],
       look: ["Colours", [["auto", "as the system"], ["light", "light"], ["dark", "dark"], ["grayscale", "grayscale"]]],
     };
+    if (!app.limb) delete made.figures;
     this.choices = Object.entries(made).map(([name, [text, options]]) => {
       const element = choice(text, /** @type {[string, string][]} */ (options), app.shown[name], (value) => app.set({ [name]: value }));
       element.dataset.name = name;
