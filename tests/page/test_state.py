@@ -40,6 +40,7 @@ def test_an_odd_address_is_inert(chromium, page_file, address):
 
 
 def test_a_long_address_is_inert(chromium, page_file):
+    chromium.size(1440)
     page = chromium.open(page_file, "cut=" + ",".join(f"nowhere{i}" for i in range(20_000)))
     assert len(page.text("#said")) < 300
     assert page.run("return document.querySelector('#view').clientHeight") > 500
