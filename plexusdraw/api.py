@@ -141,9 +141,7 @@ class Figure:
 
 
 def save_together(figures: Sequence[Figure], path: str | Path) -> list[Path]:
-    """Write several pictures, to be compared: one after the other in a PDF, else into "NAME.EXT", "NAME-2.EXT", ...
-
-    All or none. Returns the files written.
+    """Write several pictures, to be compared, one under the other on one page; returns the file written.
 
     Raises:
         FitError: one cannot fit its page; nothing is written.
@@ -153,14 +151,11 @@ def save_together(figures: Sequence[Figure], path: str | Path) -> list[Path]:
     format = place.suffix.lstrip(".").lower()
     if format not in paint.names("picture"):
         raise OutputError(f'"{path}": pictures are written as {paint.endings("picture")}; end its name so')
-    pages = [(one, page) for one in figures for page in one.pages()]
-    if paint.FORMATS[format].many_pages:
-        data = paint.paint(format, [page for _, page in pages], figures[0].theme)
-        return output.write_all([(place, data)])
-    files = [place if i == 1 else place.with_name(f"{place.stem}-{i}{place.suffix}") for i in range(1, len(pages) + 1)]
-    return output.write_all(
-        (file, one._paint(format, [page], PNG_PPI)) for file, (one, page) in zip(files, pages, strict=True)
-    )
+    pages = [page for one in figures for page in one.pages()]
+    options = paint.FORMATS[format].taken(ppi=PNG_PPI, together=True)
+    if "together" not in options:
+        raise OutputError(f'"{path}": {format} holds one picture; end its name otherwise, as in .pdf')
+    return output.write_all([(place, paint.paint(format, pages, figures[0].theme, **options))])
 
 
 def figure(

@@ -38,7 +38,7 @@ _TITLES = (
 
 @click.command("compare", short_help="Two injuries, or two models, side by side.")
 @click.argument("words", nargs=-1, metavar="[MODEL] [A B]")
-@click.option("-o", "--output", metavar="FILE", help='Both as pictures instead: pages of a PDF, else also "NAME-2".')
+@click.option("-o", "--output", metavar="FILE", help="Both as pictures instead, one under the other on one page.")
 @model_option
 @json_option
 def command(words: tuple[str, ...], model: str | None, output: str | None, as_json: bool) -> None:

@@ -108,6 +108,8 @@ class Segment(Entity):
     """The border at which a side branch leaves; ``None``: the layout chooses."""
     offshoot: bool = False
     """A branch of a nerve of the last stage that the whole picture draws, as it does side branches."""
+    loop: bool = False
+    """Where it is drawn, what it comes from turns toward each other and meets, as the ends of a loop do."""
     reaches: tuple[str, ...] = ()
     """Muscles and skin areas to which alone a link's fibres go, beyond where it joins a nerve too; empty: to all."""
     passes_behind: bool = False

@@ -76,9 +76,12 @@ WORTH_SHARING = 400
 _ANCHORS = {"start": "0", "middle": "0.5", "end": "1"}
 
 
-def pdf(pages: Pages, theme: Theme) -> bytes:
-    """A tagged PDF with a page for each scene: PDF/UA-1, unless no font at all has a character that it shows."""
-    return compiled(source(pages, theme))
+def pdf(pages: Pages, theme: Theme, *, together: bool = False) -> bytes:
+    """A tagged PDF with a page for each scene: PDF/UA-1, unless no font at all has a character that it shows.
+
+    *together*: one page, on which they stand one under the other.
+    """
+    return compiled(_sheet(pages, theme) if together else source(pages, theme))
 
 
 def compiled(text: str) -> bytes:
@@ -102,12 +105,13 @@ def forget() -> None:
         typst.compile(b"", format="svg", font_paths=_typefaces(False))
 
 
-def png(pages: Pages, theme: Theme, *, ppi: float) -> bytes:
-    """The page as a PNG image with *ppi* pixels per inch."""
+def png(pages: Pages, theme: Theme, *, ppi: float, together: bool = False) -> bytes:
+    """The page as a PNG image with *ppi* pixels per inch; *together*: several, one under the other."""
     import typst  # noqa: PLC0415
 
-    (page,) = pages
-    text = source([page], theme)
+    if len(pages) != 1 and not together:
+        raise ValueError(f"a PNG holds one page, not {len(pages)}")
+    text = _sheet(pages, theme) if together else source(pages, theme)
     return typst.compile(text.encode(), format="png", ppi=ppi, font_paths=_typefaces(_foreign(text)))
 
 
@@ -132,6 +136,18 @@ def source(pages: Pages, theme: Theme) -> str:
     body = "".join(_page(page, theme, where, names) for page in made)
     kept = "".join(f"#let {name} = [\n{run}]\n" for run, name in names.items())
     return opening(redaction.title(pages[0][1])) + kept + body
+
+
+def _sheet(pages: Pages, theme: Theme) -> str:
+    """The typst source of one page with all of them, one under the other."""
+    width, height = max(scene.width for scene, _ in pages), sum(scene.height for scene, _ in pages)
+    body, down = "", 0.0
+    for scene, view in pages:
+        block = f"block(width: {_mm(scene.width)}, height: {_mm(scene.height)})"
+        body += f"#place(top + left, dy: {_mm(down)}, {block}[\n{content(scene, view, theme)}])\n"
+        down += scene.height
+    size = f"width: {_mm(width)}, height: {_mm(height)}, margin: 0pt, fill: rgb({quoted(theme.page)})"
+    return opening("; ".join(redaction.title(view) for _, view in pages)) + f"#page({size})[\n{body}]\n"
 
 
 def opening(title: str) -> str:

@@ -20,6 +20,8 @@ HAIR = 0.1
 """Overlap of consecutive pieces, mm: no seam shows."""
 
 PLANES: tuple[Plane, ...] = ("posterior", "middle", "anterior")
+LOOP_EMS = 0.8
+"""Inner radius of the turns of a loop."""
 BRANCH, TIE, SLOT = 0, 1, 2
 
 
@@ -162,7 +164,8 @@ def _tie(frame: Frame, tie: Tie) -> Bundle:
     here, there = frame.xs.columns[parent.column], frame.xs.columns[child.column]
     start, end = (here.x1, frame.ys[parent.id] - a), (there.x0, frame.ys[child.id] - b)
     stop = there.x1 if child.dummy else there.stops[tie.entity, 0]
-    centre = curves.join([curves.sweep(start, end), curves.line(end, (stop, end[1]))])
+    reached = _turned(frame, child, start, end, half) if frame.plan.loops(tie) else curves.sweep(start, end)
+    centre = curves.join([reached, curves.line(end, (stop, end[1]))])
     owner = tie.via or tie.entity
     return Bundle(
         owner,
@@ -176,10 +179,21 @@ def _tie(frame: Frame, tie: Tie) -> Bundle:
     )
 
 
+def _turned(frame: Frame, child: Slot, start: Point, end: Point, half: float) -> Curve:
+    """From *start* level to the loop, along it up or down, and into its slot; both ends of a loop turn on one line.
+
+    Of strands *half* mm wide to each side; where they have no height to turn in they sweep, as all others do.
+    """
+    if abs(end[1] - start[1]) < 2 * half + frame.scale.mm(LOOP_EMS):
+        return curves.sweep(start, end)
+    radius = _half(frame.slot_offsets(child.id).values(), frame.scale.strand) + frame.scale.mm(LOOP_EMS)
+    return curves.riser(start, end[0] - radius, end, radius)
+
+
 def _tie_strands(frame: Frame, tie: Tie, centre: Curve, beside: Mapping[str, tuple[float, float]]) -> list[Strand]:
     strands: list[Strand] = []
     for root, minor in tie.roots.items():
-        swept = curves.offset(centre[:4], *beside[root])
+        swept = curves.offset(centre[:-3], *beside[root])
         end = (centre[-1][0] + HAIR, swept[-1][1])
         begins = minor and not frame.plan.slots[tie.parent].lanes[tie.leaves(root)]
         for entity, source, at, piece in _pieces(tie, swept, curves.line(swept[-1], end)):

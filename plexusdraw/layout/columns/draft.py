@@ -225,6 +225,10 @@ def _beyond(frame: Frame, branch: Branch, blocks: Mapping[str, Block]) -> list[f
     return found
 
 
+LOOP_PULL = 8.0
+"""How hard each end pulls a loop, which is to stand halfway between them."""
+
+
 def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, list[Pull]]:
     made: dict[str, list[Pull]] = {id: [] for id in plan.slots}
 
@@ -235,7 +239,7 @@ def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, 
     for t in plan.ties:
         here, there = plan.slots[t.parent].offsets(scale.pitch), plan.slots[t.child].offsets(scale.pitch)
         shift = sum(there[t.arrives(r)] - here[t.leaves(r)] for r in t.roots) / len(t.roots)
-        tie(t.parent, t.child, shift, float(len(t.roots)))
+        tie(t.parent, t.child, shift, LOOP_PULL if plan.loops(t) else float(len(t.roots)))
     for b in plan.branches:
         before, shift = b.anchor, heights.get(b.id, 0.0)
         for column in range(b.column + 1, len(plan.columns)):

@@ -74,6 +74,11 @@ class Plan:
                 self._arriving.setdefault(tie.child, set()).update(tie.arrives(root) for root in tie.roots)
         return self._arriving
 
+    def loops(self, tie: Tie) -> bool:
+        """Whether a tie is an end of a loop."""
+        segment = self.slots[tie.child].segment
+        return segment is not None and segment.loop
+
     def ends(self) -> list[Segment]:
         """Segments at which the drawing ends and supply begins: branches and the last column's slots."""
         last = [self.slots[id].segment for id in self.columns[-1]]
