@@ -35,7 +35,8 @@ def _undrawn(plexus: Plexus) -> Iterator[tuple[int, str]]:
     """Nerves that neither the whole picture nor that of a nerve of the last stage draws."""
     made = plan(plexus.drawn, fibres.of(plexus.drawn), "nerves")
     slots = (part for slot in made.slots.values() if slot.segment for part in (slot.id, *slot.segment.parts))
-    shown = {*slots, *(branch.segment.id for branch in made.branches), *(tie.via for tie in made.ties)}
+    between = (via for tie in made.ties for via in tie.path)
+    shown = {*slots, *(branch.segment.id for branch in made.branches), *between}
     for nerve in plexus.drawn.staged(plexus.stages[-1].id):
         shown |= set(_beyond(plexus.drawn, nerve))
     for segment in plexus.drawn.segments.values():

@@ -231,7 +231,7 @@ def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | No
         rest = curves.join([rest, straight])
     made.append((tie.via, None, 0, curves.stretched(rest, 0, HAIR)))
     if tie.last:
-        made.append((tie.entity, tie.via, -1, straight))
+        made.append((tie.entity, tie.path[-1], -1, straight))
     return made
 
 
@@ -315,7 +315,7 @@ def spots(frame: Frame) -> list[Spot]:
                 joint = frame.plan.slots[slot.starts[segment]]
                 x, y = frame.xs.columns[joint.column].x1, frame.ys[joint.id]
             made.append(Spot(segment, slot.segment.kind, p, x, y, 0.0, _half(own, frame.scale.strand)))
-    made += [_link_spot(frame, t) for t in frame.plan.ties if t.via and t.first]
+    made += [_link_spot(frame, t, via) for t in frame.plan.ties if t.first for via in t.path]
     for branch in frame.plan.branches:
         half = _half(offsets(tuple(branch.roots), frame.scale.thin_pitch).values(), frame.scale.thin)
         y = frame.lanes[branch.id]
@@ -323,10 +323,9 @@ def spots(frame: Frame) -> list[Spot]:
     return made
 
 
-def _link_spot(frame: Frame, tie: Tie) -> Spot:
+def _link_spot(frame: Frame, tie: Tie, via: str) -> Spot:
     bundle = _tie(frame, tie)
     (x, y), (vx, vy) = curves.point(bundle.centre[:4], 0.5), curves.velocity(bundle.centre[:4], 0.5)
-    via = tie.via or ""
     return Spot(via, frame.kind(via), 0, x, y, degrees(atan2(vy, vx)), bundle.half)
 
 

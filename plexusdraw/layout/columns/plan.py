@@ -5,7 +5,7 @@ Slots and ties are those of ``slots``; a *branch* is a side branch with the slot
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -92,7 +92,7 @@ def plan(plexus: Plexus, fibres: Fibres, detail: Detail) -> Plan:
     ties = Weaver(plexus, fibres, slots, columns, homes).ties()
     made = Plan(plexus, fibres, detail, slots, columns, ties)
     if detail != "framework":
-        made.branches = _branches(plexus, fibres, slots, homes)
+        made.branches = _branches(plexus, fibres, slots, {via for tie in ties for via in tie.path})
     return made
 
 
@@ -144,7 +144,8 @@ def is_side_branch(plexus: Plexus, item: Exit | Place) -> bool:
     return child is not None and child.stage is None and child.drawn
 
 
-def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], homes: Mapping[str, str]) -> list[Branch]:
+def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], tied: Collection[str]) -> list[Branch]:
+    """Side branches of the slots; what is *tied* is drawn as a tie."""
     found: dict[str, list[Rootlet]] = {}
     for slot in slots.values():
         if slot.segment is None:
@@ -156,16 +157,12 @@ def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], homes: 
                 continue
             if last and not plexus.segments[item.to].offshoot:
                 continue
-            if any(p in homes for p in _staged_children(plexus, item.to)):
-                continue  # a link, drawn as a tie
+            if item.to in tied:
+                continue
             roots = fibres.between(segment, item.to)
             if roots:
                 found.setdefault(item.to, []).append(Rootlet(slot.id, segment, at, roots))
     return [_branch(plexus, fibres, slots, id, rootlets) for id, rootlets in found.items()]
-
-
-def _staged_children(plexus: Plexus, link: str) -> list[str]:
-    return [s.id for s in plexus.segments.values() if link in s.parents and s.stage is not None]
 
 
 def _branch(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], id: str, rootlets: list[Rootlet]) -> Branch:
