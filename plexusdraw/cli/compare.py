@@ -59,9 +59,9 @@ def command(words: tuple[str, ...], model: str | None, output: str | None, as_js
         return
     if len(rest) != 2:
         raise click.UsageError("give two injuries, two models, or one model and --variant.")
-    a, b = (injure(plexus, [part for part in text.split("+") if part.strip()]) for text in rest)
+    a, b = (injure(plexus, [text]) for text in rest)
     if output is not None:
-        _draw(output, *({"plexus": plexus, "detail": "muscles", "injure": text.split("+")} for text in rest))
+        _draw(output, *({"plexus": plexus, "detail": "muscles", "injure": [text]} for text in rest))
         return
     result = compare(a, b)
     if as_json:

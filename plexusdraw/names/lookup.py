@@ -163,6 +163,7 @@ class _Index:
     """Spellings of all entities of one plexus; each way of matching is made ready when first needed."""
 
     def __init__(self, plexus: Plexus) -> None:
+        self.plexus = plexus
         self.entities = plexus.entities()
         self.order = {entity.id: i for i, entity in enumerate(self.entities)}
         self.table = dict(_tables(plexus))
@@ -172,12 +173,14 @@ class _Index:
         """Ids found by one way of matching, in model order."""
         words = tokens(text)
         core = canonical(words)
-        if way == LOOSEST:
+        if not words and way:
+            found = []
+        elif way == LOOSEST:
             found = self._with_words(frozenset(core))
         elif way == 3:
             found = [*self.short.get(" ".join(words), ()), *self.short.get(" ".join(core), ())]
         elif way == 0:
-            found = self.exact.get(" ".join(words), [])
+            found = self.exact.get(" ".join(words), []) if words else self.signs.get(text.strip(), [])
         else:
             keys, key = (self.core, core) if way == 1 else (self.unordered, tuple(sorted(core)))
             pairs = keys.get(key, [])
@@ -192,6 +195,16 @@ class _Index:
         for id, words in self.forms:
             if words:
                 found.setdefault(" ".join(words), []).append(id)
+        return found
+
+    @cached_property
+    def signs(self) -> dict[str, list[str]]:
+        """What is called by signs alone, such as "***"."""
+        found: dict[str, list[str]] = {}
+        for entity in self.entities:
+            for form in forms(self.plexus, entity):
+                if not tokens(form):
+                    found.setdefault(form.strip(), []).append(entity.id)
         return found
 
     @cached_property
