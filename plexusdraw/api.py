@@ -79,6 +79,11 @@ class Figure:
         """The same pages with the answers in place."""
         return self._pages(replace(self.request, key=True))
 
+    def blanks(self, *kinds: str) -> int:
+        """How many names on its pages are hidden by these words of ``hide``."""
+        shown = self._pages(replace(self.request, hide=kinds, key=False))
+        return len({key for page in shown for key in page.view.blanks})
+
     def _pages(self, request: Request) -> tuple[Page, ...]:
         found = scenes(self.plexus.drawn, self.options)
         shown = limb_views if isinstance(self.options, LimbOptions) else views_of

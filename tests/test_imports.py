@@ -15,8 +15,9 @@ PACKAGE = Path(__file__).parent.parent / "plexusdraw"
 FILES = sorted(PACKAGE.rglob("*.py"))
 MAY: dict[str, set[str]] = {
     "errors": set(),
-    "output": {"errors"},
-    "yamlfile": {"errors"},
+    "inputs": set(),
+    "output": {"errors", "inputs"},
+    "yamlfile": {"errors", "inputs"},
     "scene": set(),
     "fonts": {"scene"},
     "model": {"errors", "yamlfile"},

@@ -7,6 +7,7 @@ import click
 from plexusdraw.cli import defaults
 from plexusdraw.cli.advice import advice
 from plexusdraw.cli.common import echo_json, json_option, show
+from plexusdraw.cli.fitting import beside, fitting
 from plexusdraw.clinic.compare import drawn_otherwise
 from plexusdraw.courses import load
 from plexusdraw.errors import ModelError
@@ -20,6 +21,7 @@ from plexusdraw.yamlfile.document import Faults
 @click.argument("file", metavar="FILE", required=False)
 @click.option("--schema", is_flag=True, help="Write the JSON Schema of model files, for editors.")
 @json_option
+@fitting(beside("file", "schema"), beside("as_json", "schema"))
 def command(file: str | None, schema: bool, as_json: bool) -> None:
     """Check a model file: its form, its names, that every root that is claimed arrives, and the sites of scenarios.
 

@@ -19,6 +19,7 @@ from plexusdraw.cli.common import (
     show_variants,
     split_model,
 )
+from plexusdraw.cli.fitting import Rule, beside, fitting
 from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.clinic.deficits import WORDS
@@ -41,6 +42,10 @@ _TITLES = (
 @click.option("-o", "--output", metavar="FILE", help="Both as pictures instead, one under the other on one page.")
 @model_option
 @json_option
+@fitting(
+    Rule("model", lambda given: not all(map(is_model, given["words"])), "the models to compare are named already"),
+    beside("as_json", "output"),
+)
 def command(words: tuple[str, ...], model: str | None, output: str | None, as_json: bool) -> None:
     """Show what tells two injuries apart, or on which facts two models differ.
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 import click
 
-from plexusdraw.cli import pictures
+from plexusdraw.cli import pictures, places
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -19,6 +19,7 @@ from plexusdraw.cli.common import (
     show_table,
     show_variants,
 )
+from plexusdraw.cli.fitting import beside, fitting, needs
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import named, nerve, runs, weighed
 from plexusdraw.clinic import remarks, report
@@ -39,11 +40,19 @@ _SPARED = 12
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] SITE...")
 @click.option("--partial", is_flag=True, help="Each cut spares some fibres: weak instead of paralysed.")
 @click.option("--why", is_flag=True, help="For each line the broken routes, or the rule.")
-@click.option("-o", "--output", metavar="FILE", help="The case on one page instead, as a picture.")
+@click.option(
+    "-o", "--output", metavar="FILE", callback=places.place, help="The case on one page instead, as a picture."
+)
 @pictures.side_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @model_option
 @json_option
+@fitting(
+    needs("side", "output"),
+    needs("theme", "output"),
+    beside("why", "output"),
+    beside("as_json", "output"),
+)
 def command(
     words: tuple[str, ...],
     partial: bool,

@@ -7,16 +7,17 @@ click finds the usage wrong.
 from __future__ import annotations
 
 import os
+import re
 import sys
 from contextlib import suppress
 from difflib import get_close_matches
 from importlib import import_module
 from io import TextIOWrapper
-from typing import TextIO
+from typing import Any, TextIO
 
 import click
 
-from plexusdraw import __version__
+from plexusdraw import __version__, inputs
 from plexusdraw.cli import stop
 from plexusdraw.errors import OutputError, PlexusdrawError
 
@@ -49,6 +50,18 @@ class LazyGroup(click.Group):
             return None
         command: click.Command = import_module(f"plexusdraw.cli.{COMMANDS[cmd_name][0]}").command
         return command
+
+    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401
+        """As click does: no file that is read is written, and what was typed is not echoed at length."""
+        with inputs.kept_apart():
+            try:
+                return super().invoke(ctx)
+            except click.ClickException as error:
+                error.__dict__["message"] = shortened(error.message)  # a final attribute
+                raise
+            except PlexusdrawError as error:
+                error.args = (shortened(str(error)),)
+                raise
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -90,6 +103,16 @@ def run() -> None:
             if error.filename is not None:
                 raise
             _fail(f"standard output cannot be written to: {error.strerror}.", OutputError.exit_code)
+
+
+def shortened(message: str) -> str:
+    """A message in which no quoted text is longer than anyone reads."""
+    return _LONG.sub(lambda found: f"{found[0][:_SHOWN]}…{found[0][-1]}", message)
+
+
+_SHOWN = 81
+_LONG = re.compile(rf"\"[^\"\n]{{{_SHOWN + 40},}}\"|'[^'\n]{{{_SHOWN + 240},}}'")
+"""In quotes of either kind; an apostrophe may stand far from the next without quoting anything."""
 
 
 def _fail(message: str, exit_code: int) -> None:

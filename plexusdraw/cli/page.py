@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from plexusdraw.cli import places
 from plexusdraw.cli.common import model_option, pick_model
 from plexusdraw.cli.pictures import STYLES, side_option
 from plexusdraw.layout.columns.plan import DETAILS
@@ -16,10 +17,20 @@ if TYPE_CHECKING:
     from plexusdraw.names import Style
     from plexusdraw.page.build import Look
 
+ENDINGS = (".html", ".htm")
+
 
 @click.command("page", short_help="One page to click, offline.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
-@click.option("-o", "--output", "path", metavar="FILE", required=True, help="File to write; - for standard output.")
+@click.option(
+    "-o",
+    "--output",
+    "path",
+    metavar="FILE",
+    required=True,
+    callback=places.place,
+    help="A .html file; - for standard output.",
+)
 @click.option("--detail", type=click.Choice(DETAILS), default="nerves", show_default=True)
 @click.option("--names", type=click.Choice(STYLES), default="short", show_default=True)
 @side_option
@@ -55,6 +66,7 @@ def command(
     plexus, rest = pick_model(words, first)
     if rest:
         raise click.UsageError(f'"{rest[0]}" is not a model.')
+    places.ends(path, ENDINGS, "a page")
     others = [pick_model((), name)[0] for name in more]
     if len({plexus.id, *(other.id for other in others)}) <= len(others):
         raise click.UsageError("--models names a plexus twice.")

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from plexusdraw import paint
-from plexusdraw.cli import common, defaults, pictures
-from plexusdraw.errors import OutputError
+from plexusdraw.cli import common, defaults, pictures, places
+from plexusdraw.cli.fitting import Given, Rule, beside, fitting, needs
 from plexusdraw.layout.columns.plan import DETAILS
-from plexusdraw.output import STDOUT, write, write_all
+from plexusdraw.output import STDOUT, write
 
 if TYPE_CHECKING:
     from plexusdraw.model import Plexus
@@ -28,14 +28,38 @@ that takes a picture of each slide.
 """
 
 
+def _in_folder(given: Given) -> bool:
+    """Whether pictures of slides are made."""
+    return bool(given["output"]) and given["output"] != STDOUT and not Path(given["output"]).suffix
+
+
+RULES = (
+    *(beside(name, "outline_template") for name in ("theme", "side", "naming", "handout", "handout_paper")),
+    *(beside(name, "outline_template") for name in ("format_", "ppi")),
+    needs("force", "outline_template"),
+    Rule("force", lambda given: given["output"] not in (None, STDOUT), "it goes with -o FILE"),
+    needs("handout_paper", "handout"),
+    Rule("format_", _in_folder, "it goes with -o FOLDER"),
+    Rule("ppi", lambda given: _in_folder(given) and given["format_"] == "png", "it goes with -o FOLDER --format png"),
+)
+"""When an option matters."""
+
+
 @click.command("slides", help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
-@click.option("-o", "--output", metavar="FILE", help=f"A {paint.endings('slides')} file, or a folder for pictures.")
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    callback=places.place,
+    help=f"A {paint.endings('slides')} file, or a folder for pictures.",
+)
 @click.option("--outline", metavar="FILE", help="Your own steps (YAML); --outline-template writes one to edit.")
 @click.option(
     "--outline-template", is_flag=True, help="Write the outline, with all its steps, to FILE or standard output."
 )
+@click.option("--force", is_flag=True, help="With --outline-template: write over a file that is there.")
 @click.option(
     "--detail",
     type=click.Choice(DETAILS),
@@ -65,12 +89,14 @@ that takes a picture of each slide.
     "--ppi", type=click.FloatRange(36, 600), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
 )
 @click.pass_context
+@fitting(*RULES)
 def command(
     context: click.Context,
     /,
     words: Sequence[str],
     output: str | None,
     outline_template: bool,
+    force: bool,
     model: str | None,
     **given: Any,  # noqa: ANN401
 ) -> None:
@@ -83,6 +109,11 @@ def command(
         raise click.UsageError(f"say where to with -o: a {paint.endings('slides')} file, or a folder.")
     if choices["handout"] and ending != HANDOUT:
         raise click.UsageError(f"a handout is a {HANDOUT} file.")
+    if outline_template and output is not None:
+        places.ends(output, places.EDITED, "an outline")
+        places.not_over(output, force)
+    elif output == STDOUT:
+        raise click.UsageError(f"a lecture is a {paint.endings('slides')} file, or a folder: give its name.")
     lecture = _lecture(plexus, **choices)
     if outline_template:
         from plexusdraw.sheets.slides.lecture import template  # noqa: PLC0415
@@ -107,17 +138,23 @@ def _file(lecture: Lecture, format: str, choices: dict[str, Any]) -> bytes:
 
 def _folder(lecture: Lecture, folder: Path, format: str, ppi: float) -> None:
     """A picture of each slide; the folder is made where there is none."""
+    from plexusdraw.sheets.slides.folder import save  # noqa: PLC0415
     from plexusdraw.sheets.slides.lecture import pictures  # noqa: PLC0415
 
     if folder.suffix:
         raise click.UsageError(f'"{folder.suffix}" is no format for slides: {paint.endings("slides")}, or a folder.')
-    made = list(pictures(lecture, format, ppi))
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"{folder}: cannot be made: {error.strerror or error}.") from error
-    write_all((folder / name, data) for name, data in made)
-    click.echo(f"wrote {len(made)} files in {folder}", err=True)
+    written, removed, left = save(folder, pictures(lecture, format, ppi))
+    click.echo(f"wrote {len(written)} files in {folder}", err=True)
+    if removed:
+        click.echo(f"removed {len(removed)} pictures of an earlier lecture", err=True)
+    if left:
+        names = ", ".join(path.name for path in left[:_NAMED])
+        more = f" and {len(left) - _NAMED} more" if len(left) > _NAMED else ""
+        click.echo(f"left in {folder}, as not of this lecture: {names}{more}", err=True)
+
+
+_NAMED = 5
+"""As many files that are left are named."""
 
 
 def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401

@@ -186,7 +186,7 @@ export class SiteSearch {
   answers() {
     const { app } = this, { answers, tests, refused, unexplained } = this.found();
     if (!app.shown.findings.length) return [h("p", {}, "Say what was found: what is weak, numb or seen, and what is normal. The places that explain it stand here, best first; the picture shows the one that is chosen.")];
-    if (refused) return [h("p", {}, `${refused} cannot both be true. Remove one of them.`)];
+    if (refused) return [h("p", {}, `${refused} cannot be true together. Remove one of them.`)];
     const none = unexplained.length ? [h("p", {}, `No single site explains: ${unexplained.join("; ")}.`)] : [];
     if (!answers.length) return none.length ? none : [h("p", {}, "No abnormal finding: nothing to explain.")];
     const items = answers.map((answer, i) => h("li", {},
