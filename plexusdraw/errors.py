@@ -6,6 +6,7 @@
     ├── UnknownNameError     a name that the model does not know, with suggestions
     ├── FindingsError        findings that contradict each other
     ├── FitError             the picture cannot fit its page within the rules; says which paper would do
+    ├── FontError            no font has a character; names it
     ├── SheetError           a worksheet cannot ask that, or its course file is wrong
     └── OutputError          a file cannot be written
 
@@ -45,6 +46,10 @@ class FindingsError(PlexusdrawError):
 
 class FitError(PlexusdrawError):
     """The picture cannot fit its page within the rules."""
+
+
+class FontError(PlexusdrawError):
+    """No font has a character of a text, or a font file cannot be read."""
 
 
 class SheetError(PlexusdrawError):

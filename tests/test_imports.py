@@ -19,7 +19,8 @@ MAY: dict[str, set[str]] = {
     "output": {"errors", "inputs"},
     "yamlfile": {"errors", "inputs"},
     "scene": set(),
-    "fonts": {"scene"},
+    "borrowed": {"errors"},
+    "fonts": {"borrowed", "scene"},
     "model": {"errors", "yamlfile"},
     "names": {"errors", "model", "yamlfile"},
     "routes": {"errors", "model", "names"},
@@ -28,7 +29,7 @@ MAY: dict[str, set[str]] = {
     "layout": {"charts", "errors", "fonts", "model", "names", "routes", "scene"},
     "views": {"clinic", "errors", "model", "names", "routes", "scene"},
     "look": {"errors", "fonts", "scene", "yamlfile"},
-    "paint": {"errors", "fonts", "look", "scene"},
+    "paint": {"borrowed", "errors", "fonts", "look", "scene"},
     "courses": {"errors", "model", "names", "routes", "yamlfile"},
     "api": {
         "charts",

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from plexusdraw import names
+from plexusdraw.cli import pictures
 from plexusdraw.clinic.report import caution
 from plexusdraw.courses import load
 from plexusdraw.model import Plexus, models
@@ -66,7 +67,9 @@ def is_model(text: str) -> bool:
 def pick_model(words: Sequence[str], model: str | None) -> tuple[Plexus, tuple[str, ...]]:
     """The model, and the arguments without it: it may be first, last, given by --model, or left out."""
     file, rest = split_model(words, model)
-    return load(file, chosen_variants()), rest
+    plexus = load(file, chosen_variants())
+    pictures.check_font(plexus, click.get_current_context().params)
+    return plexus, rest
 
 
 def split_model(words: Sequence[str], model: str | None) -> tuple[str, tuple[str, ...]]:

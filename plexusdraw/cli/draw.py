@@ -128,6 +128,7 @@ RULES = (
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="A theme's name or file.")
 @click.option("--title", default="", help="Instead of the title that the picture would have.")
 @pictures.names_option
+@pictures.font_option
 @click.option("--show-roots", is_flag=True, help="Add the roots to the names of nerves: radial n. (C5–T1).")
 @click.option(
     "--ppi", type=click.FloatRange(36, 1200), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."

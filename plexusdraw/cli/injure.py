@@ -44,12 +44,14 @@ _SPARED = 12
     "-o", "--output", metavar="FILE", callback=places.place, help="The case on one page instead, as a picture."
 )
 @pictures.side_option
+@pictures.font_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @model_option
 @json_option
 @fitting(
     needs("side", "output"),
     needs("theme", "output"),
+    needs("font", "output"),
     beside("why", "output"),
     beside("as_json", "output"),
 )

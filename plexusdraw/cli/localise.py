@@ -59,7 +59,7 @@ def _finding_options(command: click.Command) -> click.Command:
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @click.option("--allow-variants", is_flag=True, help="Say which variant would explain what speaks against a site.")
 @click.option("--grade", multiple=True, metavar="X=N", help='Strength from 0 to 5: "biceps=3".')
-@fitting(needs("side", "output"), needs("theme", "output"), beside("as_json", "output"))
+@fitting(needs("side", "output"), needs("theme", "output"), needs("font", "output"), beside("as_json", "output"))
 def command(
     words: tuple[str, ...],
     *,

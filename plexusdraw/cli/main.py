@@ -55,7 +55,9 @@ class LazyGroup(click.Group):
         """As click does: no file that is read is written, and what was typed is not echoed at length."""
         with inputs.kept_apart():
             try:
-                return super().invoke(ctx)
+                done = super().invoke(ctx)
+                _tell_borrowed()
+                return done
             except click.ClickException as error:
                 error.__dict__["message"] = shortened(error.message)  # a final attribute
                 raise
@@ -103,6 +105,13 @@ def run() -> None:
             if error.filename is not None:
                 raise
             _fail(f"standard output cannot be written to: {error.strerror}.", OutputError.exit_code)
+
+
+def _tell_borrowed() -> None:
+    """Warn of characters that are set in another font."""
+    borrowed = sys.modules.get("plexusdraw.borrowed")
+    for line in borrowed.told() if borrowed else ():
+        click.echo(f"warning: {line}", err=True)
 
 
 def shortened(message: str) -> str:

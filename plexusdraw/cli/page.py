@@ -8,7 +8,7 @@ import click
 
 from plexusdraw.cli import places
 from plexusdraw.cli.common import model_option, pick_model
-from plexusdraw.cli.pictures import STYLES, side_option
+from plexusdraw.cli.pictures import STYLES, font_option, side_option
 from plexusdraw.layout.columns.plan import DETAILS
 
 if TYPE_CHECKING:
@@ -34,6 +34,7 @@ ENDINGS = (".html", ".htm")
 @click.option("--detail", type=click.Choice(DETAILS), default="nerves", show_default=True)
 @click.option("--names", type=click.Choice(STYLES), default="short", show_default=True)
 @side_option
+@font_option
 @click.option(
     "--theme",
     type=click.Choice(("auto", "light", "dark", "grayscale")),

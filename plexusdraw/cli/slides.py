@@ -73,6 +73,7 @@ RULES = (
 )
 @pictures.side_option
 @pictures.names_option
+@pictures.font_option
 @click.option(
     "--handout", type=click.Choice(["2", "3", "6"]), help=f"With {HANDOUT}: slides on a page, with lines for notes."
 )
@@ -107,7 +108,7 @@ def command(
     ending = Path(output).suffix.lower() if output else ""
     if output is None and not outline_template:
         raise click.UsageError(f"say where to with -o: a {paint.endings('slides')} file, or a folder.")
-    if choices["handout"] and ending != HANDOUT:
+    if choices["handout"] and not outline_template and ending != HANDOUT:
         raise click.UsageError(f"a handout is a {HANDOUT} file.")
     if outline_template and output is not None:
         places.ends(output, places.EDITED, "an outline")

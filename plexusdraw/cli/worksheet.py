@@ -99,6 +99,7 @@ MANY = 8
 @click.option("--paper", default="a4", show_default=True, metavar="PAPER", help='a4, letter, a3, "a4 portrait", ...')
 @pictures.side_option
 @pictures.names_option
+@pictures.font_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="Levels 3 and 4 take grayscale.")
 @click.option(
     "--export",

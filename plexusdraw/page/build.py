@@ -37,7 +37,7 @@ from plexusdraw.page.answers import asked, strand_keys
 from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
 from plexusdraw.page.pictures import picture
-from plexusdraw.paint.svg import paint
+from plexusdraw.paint.svg import face_rule, paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene import Note, Part, Scene
 from plexusdraw.scene.mirror import mirrored
@@ -292,9 +292,9 @@ def _bare(module: str) -> str:
 def _style(letters: frozenset[str]) -> str:
     """The style sheet with both faces of the font, for all characters that the page may show."""
     faces = [
-        f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};'
-        f"src:url(data:font/woff;base64,{b64encode(fonts.subset(letters, bold)).decode()})format('woff')}}\n"
+        f"{face_rule(data, bold, range_)}\n"
         for bold in (False, True)
+        for data, range_ in fonts.faces(letters, bold, measured=True)
     ]
     return "".join(faces) + _web("page.css")
 

@@ -185,9 +185,14 @@ def _faces(groups: Iterable[Group]) -> str:
     for bold in (False, True):
         used = frozenset("".join(text.string for text in texts if text.bold == bold))
         if used:
-            data = b64encode(fonts.subset(used, bold)).decode()
-            made.append(
-                f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};'
-                f"src:url(data:font/woff;base64,{data})format('woff')}}"
-            )
+            made += [face_rule(data, bold, range_) for data, range_ in fonts.faces(used, bold)]
     return "".join(made)
+
+
+def face_rule(woff: bytes, bold: bool, range_: str) -> str:
+    """The rule of CSS for a font: one of the family, for the code points in *range_* where it says some."""
+    only = f"unicode-range:{range_};" if range_ else ""
+    return (
+        f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};{only}'
+        f"src:url(data:font/woff;base64,{b64encode(woff).decode()})format('woff')}}"
+    )
