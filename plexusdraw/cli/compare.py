@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from plexusdraw.cli import places
 from plexusdraw.cli.common import (
     chosen_variants,
     echo_json,
@@ -39,7 +40,13 @@ _TITLES = (
 
 @click.command("compare", short_help="Two injuries, or two models, side by side.")
 @click.argument("words", nargs=-1, metavar="[MODEL] [A B]")
-@click.option("-o", "--output", metavar="FILE", help="Both as pictures instead, one under the other on one page.")
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    callback=places.place,
+    help="Both as pictures instead, one under the other on one page.",
+)
 @model_option
 @json_option
 @fitting(

@@ -6,7 +6,7 @@ from typing import Literal
 
 import click
 
-from plexusdraw.cli import allowances, pictures
+from plexusdraw.cli import allowances, pictures, places
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -54,12 +54,22 @@ def _finding_options(command: click.Command) -> click.Command:
 @model_option
 @json_option
 @click.option("--top", default=5, show_default=True, metavar="N", type=click.IntRange(1, 200), help="Answers.")
-@click.option("-o", "--output", metavar="FILE", help="The leading places, the limb and the next tests on one page.")
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    callback=places.place,
+    help="The leading places, the limb and the next tests on one page.",
+)
 @pictures.side_option
+@pictures.font_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @click.option("--allow-variants", is_flag=True, help="Say which variant would explain what speaks against a site.")
 @click.option("--grade", multiple=True, metavar="X=N", help='Strength from 0 to 5: "biceps=3".')
-@fitting(needs("side", "output"), needs("theme", "output"), needs("font", "output"), beside("as_json", "output"))
+@fitting(
+    *(needs(name, "output") for name in ("side", "theme", "font")),
+    *(beside(name, "output") for name in ("as_json", "allow_variants")),
+)
 def command(
     words: tuple[str, ...],
     *,

@@ -79,10 +79,14 @@ def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     """
     made = fitted(plexus, fibres, options)
     if made is None:
-        from plexusdraw.layout import refusal  # noqa: PLC0415
-
-        raise FitError(refusal.instead(plexus, fibres, options))
+        raise FitError(lambda: _instead(plexus, fibres, options))
     return made
+
+
+def _instead(plexus: Plexus, fibres: Fibres, options: Options) -> str:
+    from plexusdraw.layout import refusal  # noqa: PLC0415
+
+    return refusal.instead(plexus, fibres, options)
 
 
 def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:

@@ -21,7 +21,8 @@ def instead(plexus: Plexus, fibres: Fibres, options: Options) -> str:
         shown = f"the course of the {plexus.segment(options.nerve).name}"
     small = f"with text of at least {options.page.smallest:g} pt"
     if options.page.grows:
-        return f"{shown} does not fit the largest page, {LARGEST_MM / 1000:g} m wide and high, {small}; draw a part of it"
+        wide = f"{LARGEST_MM / 1000:g} m wide and high"
+        return f"{shown} does not fit the largest page, {wide}, {small}; draw a part of it"
     trouble = f"{shown} does not fit {options.page.name} {small}"
     if options.page.screen and not options.nerve:
         if words := _on_slides(plexus, fibres, options):

@@ -86,12 +86,18 @@ class Choices:
     look: Look = "auto"
 
 
+MOST_SEGMENTS, MOST_SUPPLIED = 400, 800
+"""What a page holds; more would take minutes to make, and too long to open. No plexus has a quarter of it."""
+
+
 def build(plexus: Plexus, choices: Choices = Choices(), others: Sequence[Plexus] = ()) -> bytes:
     """The page as UTF-8. *others*: plexuses to which its reader can switch.
 
     Raises:
-        FitError: the picture to be shown first fits no page.
+        FitError: the model is too large for a page, or the picture to be shown first fits none.
     """
+    for one in (plexus, *others):
+        _check_size(one)
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
     found = _scenes(plexus, choices)
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
@@ -107,6 +113,15 @@ def build(plexus: Plexus, choices: Choices = Choices(), others: Sequence[Plexus]
     first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
     svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
+
+
+def _check_size(plexus: Plexus) -> None:
+    supplied = len(plexus.muscles) + len(plexus.skin)
+    if len(plexus.segments) > MOST_SEGMENTS or supplied > MOST_SUPPLIED:
+        raise FitError(
+            f"a page holds at most {MOST_SEGMENTS} segments and {MOST_SUPPLIED} muscles and skin areas, and the "
+            f"{plexus.name} has {len(plexus.segments)} and {supplied}. Leave some out, or draw it: plexusdraw draw"
+        )
 
 
 def _content(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> tuple[dict[str, Any], frozenset[str]]:
