@@ -208,9 +208,11 @@ def commands(model: Rows, file: str, seed: int) -> Iterator[list[str]]:
     yield draw
     yield [*draw, "--detail", "framework", "--side", "right"]
     yield [*draw, "--detail", "muscles", "--injure", _id(segment)]
-    yield [*draw, "--highlight", _id(target), "--by", dice.choice(("plane", "nerve"))]
-    yield [*draw, "--hide", stage["singular"], "--names", "latin"]
-    yield [*draw, "--hide", stage["name"]]
+    by = ["--by", dice.choice(("plane", "nerve"))] if ending != ".dot" else []
+    yield [*draw, "--highlight", _id(target), *by]
+    if any(s.get("stage") == stage["id"] and s.get("drawn", True) for s in model["segments"]):
+        yield [*draw, "--hide", stage["singular"], "--names", "latin"]
+        yield [*draw, "--hide", stage["name"]]
     yield [*draw, "--hide", "labels", "--key"]
     yield [*draw, "--upto", stage["id"]]
     if nerve.get("drawn", True):
@@ -218,6 +220,7 @@ def commands(model: Rows, file: str, seed: int) -> Iterator[list[str]]:
     yield ["slides", file, "-o", "OUT.pptx"]
     yield ["slides", file, "-o", "OUT.pdf", "--handout", "3", "--detail", "nerves"]
     yield ["slides", file, "--outline-template"]
-    for kind in REGISTRY:
-        yield ["worksheet", file, "--kind", kind, "-o", "OUT.pdf", "--key", "--paper", "a0"]
+    for kind in (kind for kind in REGISTRY.values() if kind.name != "shade"):  # these models have no limb
+        key = ["--key"] if "key" in kind.takes else []
+        yield ["worksheet", file, "--kind", kind.name, "-o", "OUT.pdf", *key, "--paper", "a0"]
     yield ["page", file, "-o", "OUT.html"]

@@ -86,7 +86,7 @@ class Choices:
     look: Look = "auto"
 
 
-MOST_SEGMENTS, MOST_SUPPLIED = 400, 800
+MOST_SEGMENTS, MOST_SUPPLIED = 300, 600
 """What a page holds; more would take minutes to make, and too long to open. No plexus has a quarter of it."""
 
 

@@ -6,12 +6,16 @@ import re
 from base64 import b64encode
 from hashlib import sha256
 from pathlib import Path
+from time import perf_counter
 
 import pytest
+import staged
 from click.testing import CliRunner
 from randoms import brachial, small
 
 from plexusdraw.cli.page import command
+from plexusdraw.errors import FitError
+from plexusdraw.model import load
 from plexusdraw.page import Choices, build
 from plexusdraw.page.build import MODULES, bundle, loader
 
@@ -101,3 +105,13 @@ def test_command_writes_the_file(tmp_path):
 
 def test_command_needs_a_file():
     assert CliRunner().invoke(command, []).exit_code == 2
+
+
+def test_a_model_too_large_for_a_page_is_refused_at_once(tmp_path):
+    path = tmp_path / "large.yaml"
+    path.write_text(staged.model(1, roots=10, stages=5, width=100, branches=20), "utf-8")
+    plexus = load(path)
+    start = perf_counter()
+    with pytest.raises(FitError, match=r"a page holds at most 300 segments .* has \d+ and \d+\. Leave some out"):
+        build(plexus)
+    assert perf_counter() - start < 5
