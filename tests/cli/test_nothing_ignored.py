@@ -60,6 +60,7 @@ CONTEXTS: tuple[tuple[str, ...], ...] = (
 )
 VALUES = {
     "--model": ["brachial"],
+    "--models": ["cervical"],
     "--highlight": ["A2"],
     "--hide": ["nerves"],
     "--injure": ["A2"],
