@@ -16,14 +16,15 @@ __all__ = ["Figure", "Plexus", "figure", "injure", "load", "models"]
 if TYPE_CHECKING:
     from plexusdraw.api import Figure, figure
     from plexusdraw.clinic.injury import injure
-    from plexusdraw.model import Plexus, load, models
+    from plexusdraw.courses import load
+    from plexusdraw.model import Plexus, models
 
 _HOMES = {
     "Figure": "plexusdraw.api",
     "figure": "plexusdraw.api",
     "injure": "plexusdraw.clinic.injury",
     "Plexus": "plexusdraw.model",
-    "load": "plexusdraw.model",
+    "load": "plexusdraw.courses",
     "models": "plexusdraw.model",
 }
 

@@ -16,6 +16,7 @@ from typing import Literal, cast, get_args
 
 from plexusdraw import names, output, paint
 from plexusdraw.clinic.injury import Injury
+from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb, Options, layout
@@ -24,7 +25,7 @@ from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
-from plexusdraw.model import load, regions
+from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, sites
 from plexusdraw.routes import fibres as fibre_routes
@@ -45,6 +46,7 @@ Words = str | Sequence[str]
 @lru_cache(maxsize=64)
 def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
     """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
+    plexus = plexus.laid_out
     if isinstance(options, LimbOptions):
         from plexusdraw import charts  # noqa: PLC0415
         from plexusdraw.layout.limb import compose  # noqa: PLC0415
@@ -76,6 +78,11 @@ class Figure:
     def key_pages(self) -> tuple[Page, ...]:
         """The same pages with the answers in place."""
         return self._pages(replace(self.request, key=True))
+
+    def blanks(self, *kinds: str) -> int:
+        """How many names on its pages are hidden by these words of ``hide``."""
+        shown = self._pages(replace(self.request, hide=kinds, key=False))
+        return len({key for page in shown for key in page.view.blanks})
 
     def _pages(self, request: Request) -> tuple[Page, ...]:
         found = scenes(self.plexus.drawn, self.options)
@@ -138,6 +145,24 @@ class Figure:
         return self.render("svg").decode()
 
 
+def save_together(figures: Sequence[Figure], path: str | Path) -> list[Path]:
+    """Write several pictures, to be compared, one under the other on one page; returns the file written.
+
+    Raises:
+        FitError: one cannot fit its page; nothing is written.
+        OutputError: unknown ending, or a file that cannot be written.
+    """
+    place = Path(path)
+    format = place.suffix.lstrip(".").lower()
+    if format not in paint.names("picture"):
+        raise OutputError(f'"{path}": pictures are written as {paint.endings("picture")}; end its name so')
+    pages = [page for one in figures for page in one.pages()]
+    options = paint.FORMATS[format].taken(ppi=PNG_PPI, together=True)
+    if "together" not in options:
+        raise OutputError(f'"{path}": {format} holds one picture; end its name otherwise, as in .pdf')
+    return output.write_all([(place, paint.paint(format, pages, figures[0].theme, **options))])
+
+
 def figure(
     plexus: Plexus | str | Path = "brachial",
     *,
@@ -162,7 +187,7 @@ def figure(
     labels: dict[str, str] | None = None,
     variants: Words = (),
 ) -> Figure:
-    """A picture of a plexus (a built-in name, a file, or one loaded before).
+    """A picture of a plexus (a built-in name, a model or course file, or one loaded before).
 
     Args:
         detail: "framework" (columns alone), "nerves" (side branches, what they supply) or "muscles" (supply table).

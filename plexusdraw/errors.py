@@ -6,6 +6,7 @@
     ├── UnknownNameError     a name that the model does not know, with suggestions
     ├── FindingsError        findings that contradict each other
     ├── FitError             the picture cannot fit its page within the rules; says which paper would do
+    ├── FontError            no font has a character; names it
     ├── SheetError           a worksheet cannot ask that, or its course file is wrong
     └── OutputError          a file cannot be written
 
@@ -14,7 +15,7 @@ The library raises, and prints nothing; the command line prints the message and 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 
 class PlexusdrawError(Exception):
@@ -44,7 +45,23 @@ class FindingsError(PlexusdrawError):
 
 
 class FitError(PlexusdrawError):
-    """The picture cannot fit its page within the rules."""
+    """The picture cannot fit its page within the rules.
+
+    Its message may be given as what works it out: what would do instead takes longer to find than that it does not fit.
+    """
+
+    def __init__(self, message: str | Callable[[], str]) -> None:
+        super().__init__(message)
+
+    def __str__(self) -> str:
+        (message,) = self.args
+        if callable(message):
+            self.args = (message(),)
+        return str(self.args[0])
+
+
+class FontError(PlexusdrawError):
+    """No font has a character of a text, or a font file cannot be read."""
 
 
 class SheetError(PlexusdrawError):

@@ -8,7 +8,6 @@ Only :func:`subset` imports fontTools. Table formats: OpenType specification 1.9
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
@@ -16,6 +15,7 @@ from pathlib import Path
 from struct import unpack_from
 from typing import TYPE_CHECKING, Any
 
+from plexusdraw import borrowed
 from plexusdraw.scene import MM_PER_PT, Anchor, Box, Text
 
 if TYPE_CHECKING:
@@ -27,8 +27,8 @@ ASCENT_EM = 0.76
 """Highest ink of unaccented Latin text (the dot of the bold i), em. Accented capitals rise to 0.89."""
 DESCENT_EM = 0.21
 """Lowest ink of Latin text (the bold g), em."""
-FALLBACK_EM = 1.0
-"""Width taken for a character that the font lacks: whoever paints it must find another font."""
+CAP_EM = 0.668
+"""Height of capitals and figures, em."""
 
 _DROPPED = frozenset({"GlyphOrder", "GSUB", "DSIG", "fpgm", "prep", "cvt ", "gasp"})
 """Substitution, signature and hints."""
@@ -41,8 +41,8 @@ _START = {"start": 0.0, "middle": 0.5, "end": 1.0}
 def width(string: str, size_pt: float, bold: bool = False) -> float:
     """Advance width of one line of text at *size_pt*, mm.
 
-    A character that the font lacks counts as ``FALLBACK_EM``; marks that join the character before
-    them, and controls, count as nothing.
+    A character that the font lacks counts as in the font from which it is borrowed; marks that join the character
+    before them, and controls, count as nothing. FontError where no font has it.
     """
     return _em_width(string, bold) * size_pt * MM_PER_PT
 
@@ -150,6 +150,36 @@ def paths() -> tuple[str, ...]:
     return (str(_file(False).parent),)
 
 
+def faces(characters: frozenset[str], bold: bool = False, *, measured: bool = False) -> list[tuple[bytes, str]]:
+    """The fonts that draw *characters* in one weight, as WOFF, each with the range of code points that it is for.
+
+    The range of the typeface itself is empty: it is for all that the others are not. A font that may not be embedded
+    is left out; the viewer then takes one of its own, as for all that was never *measured* where only that is wanted.
+    """
+    lacking = {c for c in characters if not has_glyph(c, bold)}
+    made = [(subset(characters - lacking, bold), "")]
+    for face in borrowed.families(sorted(filter(borrowed.is_taken, lacking) if measured else lacking)).values():
+        held = frozenset(c for c in lacking if (borrowed.is_taken(c) or not measured) and borrowed.holder(c) is face)
+        if face.embeds:
+            made.append((borrowed.subset(face.path, held), ",".join(f"U+{ord(c):04X}" for c in sorted(held))))
+    return made
+
+
+def prefer(path: str | Path | None) -> None:
+    """Borrow what the typeface lacks from this font file first; ``None``: from the computer's fonts alone.
+
+    Raises:
+        FontError: it is no font that can be read.
+    """
+    borrowed.prefer(path)
+    _em_width.cache_clear()
+
+
+def has_all(text: str) -> bool:
+    """Whether the typeface has every character of a text that shows something."""
+    return all(c.isascii() or has_glyph(c) or borrowed.unseen(c) for c in text)
+
+
 def has_glyph(character: str, bold: bool = False) -> bool:
     """Whether the font itself can draw *character*."""
     return ord(character) in _metrics(bold).glyphs
@@ -171,8 +201,11 @@ def _em_width(string: str, bold: bool) -> float:
             total += metrics.advances[glyph] / metrics.per_em
             if before is not None:
                 total += metrics.kern(before, glyph) / metrics.per_em
-        elif unicodedata.category(character) not in ("Mn", "Me", "Cf", "Cc"):
-            total += FALLBACK_EM
+        elif not borrowed.unseen(character):
+            taken = borrowed.advance(character)
+            if taken is None:
+                raise borrowed.missing(string, [c for c in string if not has_glyph(c, bold)])
+            total += taken
         before = glyph
     return total
 

@@ -11,9 +11,11 @@ from collections.abc import Iterable, Iterator
 from itertools import count
 from pathlib import Path
 
+from plexusdraw import inputs
 from plexusdraw.errors import OutputError
 
 STDOUT = "-"
+_DEVICES = ("/dev/stdout", "/dev/fd/1", "/proc/self/fd/1")
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
 
@@ -33,6 +35,11 @@ def write(path: str | Path, data: bytes) -> None:
         OutputError: the file cannot be written; the message says what is wrong, where, and what to do.
     """
     write_all([(path, data)])
+
+
+def is_stdout(path: str | Path) -> bool:
+    """Whether a name means standard output."""
+    return str(path) in (STDOUT, *_DEVICES)
 
 
 def write_all(files: Iterable[tuple[str | Path, bytes]]) -> list[Path]:
@@ -78,7 +85,7 @@ def _remove(parts: Parts) -> None:
 
 def _stage(path: str | Path, data: bytes, parts: Parts) -> None:
     """Lay *data* down beside its place, in a file that *parts* then lists with its name and target."""
-    if str(path) == STDOUT:
+    if is_stdout(path):
         _print(data)
         return
     target = Path(os.path.realpath(path))
@@ -105,6 +112,8 @@ def _print(data: bytes) -> None:
 def _check(path: str | Path, target: Path) -> None:
     """Say early and plainly what would fail."""
     folder = target.parent
+    if inputs.is_input(path):
+        raise OutputError(f"{path}: this file is read by the command, and would be lost. Give another name.")
     if target.is_dir() or str(path).endswith(("/", os.sep)):
         raise OutputError(f"{path}: this is a folder. Give the name of a file in it.")
     if not folder.exists():

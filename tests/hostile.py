@@ -6,6 +6,8 @@ import json
 from pathlib import Path
 from typing import Any
 
+from plexusdraw import borrowed, fonts
+
 NAMES = (
     "<script>document.title=window.run=1</script>",
     "</title></text><image href='//a.b/x' onerror='run=1'/>",
@@ -29,8 +31,10 @@ NAMES = (
     "[red]red[/red] [link=http://example.com]x[/link]",
 )
 """HTML, SVG, XML, strings, typst, DOT, spreadsheets, GIFT, templates, paths, markup of terminals."""
-SCRIPTS = ("🙂 nerve", "العصب الكعبري", "עצב", "正中神経", "n\u0303 e\u0301", "\u202eabc\u202c")
-"""Letters that our font lacks, right-to-left, combining; the last turns the direction."""
+_SCRIPTS = ("🙂 nerve", "العصب الكعبري", "עצב", "正中神経", "n\u0303 e\u0301", "\u202eabc\u202c")
+SCRIPTS = tuple(name for name in _SCRIPTS if all(fonts.has_all(c) or borrowed.holder(c) for c in name))
+"""Letters that our font lacks, right-to-left, combining, of those that some font here has; the last turns the
+direction."""
 TITLE = NAMES[0]
 
 

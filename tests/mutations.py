@@ -10,11 +10,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-from click.testing import CliRunner
 from randoms import MODELS, brachial, small
 
+from plexusdraw import courses
 from plexusdraw.api import figure
-from plexusdraw.cli.main import cli
+from plexusdraw.cli import defaults
 from plexusdraw.clinic import deficits
 from plexusdraw.errors import PlexusdrawError
 from plexusdraw.layout.fit import Options
@@ -24,7 +24,6 @@ from plexusdraw.model import load
 from plexusdraw.names import own_labels
 from plexusdraw.sheets.slides import outline
 from plexusdraw.sheets.slides.lecture import Lecture
-from plexusdraw.sheets.worksheet import course
 
 Dice = random.Random
 ROOT = Path(theme.__file__).parents[2]
@@ -259,10 +258,23 @@ class Reader(NamedTuple):
 _LABELS = "\n".join(
     ['radial nerve: "N. radialis"', "upper trunk: 'truncus superior'", "C5: fifth", "deltoid: [no, text]", "ulnar: ü"]
 ).replace("[no, text]", "Delta 🙂")
-_COURSE = (
-    'course: Anatomy 2\ntitle: "Week 3"\ninstructions: Write clearly.\nkind: label\nask: [roots, nerves]\n'
-    "count: 5\nlevel: 2\nword-bank: true\npaper: a4\nside: left\ntheme: print\ndetail: nerves\n"
-)
+_COURSE = """course: 1
+name: First year
+based-on: brachial
+variants: [axillary-from-radial]
+keep:
+  - terminal branches
+  - rotator cuff
+  - "upper lateral arm"
+minor: hidden
+names: {long thoracic nerve: nerve of Bell, deltoid: 'Delta'}
+worksheet:
+  kind: label
+  ask: [roots, nerves]
+  level: 2
+  word-bank: true
+slides: {detail: nerves, theme: print}
+"""
 _OUTLINE = """outline: 1
 title: "The {plexus}"
 injuries: {two-stages: [main nerve at bend, C5], caudal: [hip nerve]}
@@ -288,9 +300,10 @@ def _slides(path: Path) -> None:
     assert Lecture(small("two-stages"), options, theme.load("lecture"), path).slides
 
 
-def _worksheet(path: Path) -> None:
-    words = ("worksheet", str(MODELS / "two-stages.yaml"), "-o", str(path.with_suffix(".pdf")), "--course", str(path))
-    CliRunner().invoke(cli, words, catch_exceptions=False)
+def _course(path: Path) -> None:
+    plexus = courses.load(path)
+    defaults.check(plexus)
+    figure(plexus, detail="framework", paper="fit").render("svg")
 
 
 READERS = {
@@ -311,7 +324,7 @@ READERS = {
         lambda path: own_labels.read(brachial(), path),
         lambda path: figure(labels=own_labels.read(brachial(), path)).render("svg"),
     ),
-    "course": Reader((_COURSE.encode(),), lambda path: course.read(brachial(), path), _worksheet),
+    "course": Reader((_COURSE.encode(),), courses.load, _course),
 }
 SECONDS = 10.0
 _TOLD = re.compile(r":\d+: \S|: (cannot be read|larger than|and (at least )?\d+ more|more than \d+ ways)")

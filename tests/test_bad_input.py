@@ -170,8 +170,8 @@ def test_a_fault_in_every_line_is_told_soon(kind, text, tmp_path):
             "own.yaml:2: roots: has more than 200 entries",
         ),
         ("labels", "deltoid: a\nDeltoid: b\n", 'own.yaml:2: "Deltoid" has a text already'),
-        ("course", "title: x\ncount: 0\n", "own.yaml:2: count: must be a whole number of 1 or more, not 0."),
-        ("course", f"title: {'x ' * 5000}\n", "own.yaml:1: title: is longer than 2000 characters."),
+        ("course", "course: 1\nname: x\nkeep: []\n", "own.yaml:3: keep: must be a list of 1 or more"),
+        ("course", f"course: 1\nname: {'x ' * 5000}\n", "own.yaml:2: name: is longer than 2000 characters."),
     ],
 )
 def test_what_was_not_told_before(kind, text, says, tmp_path):

@@ -84,7 +84,7 @@ def folder(tmp_path_factory):
     hostile.outline(made)
     hostile.labels(made)
     (made / "two.yaml").write_bytes((MODELS / "two-stages.yaml").read_bytes())
-    (made / "course.yaml").write_text("title: course.yaml\ninstructions: model.yaml\nask: [nerves]\n")
+    (made / "course.yaml").write_text("course: 1\nname: model.yaml\nbased-on: two.yaml\nworksheet: {ask: nerves}\n")
     return made
 
 
@@ -99,7 +99,7 @@ def folder(tmp_path_factory):
         ("slides two.yaml --outline outline.yaml -o a.pptx", {"two.yaml", "outline.yaml"}),
         ("slides two.yaml --outline outline.yaml --handout 2 -o a.pdf", {"two.yaml", "outline.yaml"}),
         ("page two.yaml -o a.html", {"two.yaml"}),
-        ("worksheet two.yaml --course course.yaml -o a.pdf --export a.csv", {"two.yaml", "course.yaml"}),
+        ("worksheet course.yaml -o a.pdf --export a.csv", {"two.yaml", "course.yaml"}),
         ("injure model.yaml nerve-0 --why", {"model.yaml"}),
         ("trace model.yaml nerve-18", {"model.yaml"}),
         ("localise model.yaml --weak muscle-0 --json", {"model.yaml"}),

@@ -8,7 +8,7 @@ from typing import Any
 
 from plexusdraw.charts import partition
 from plexusdraw.charts.chart import (
-    SIDES,
+    VIEWS,
     Bone,
     Chart,
     Closeup,
@@ -17,8 +17,8 @@ from plexusdraw.charts.chart import (
     Muscle,
     Outline,
     Patch,
-    Side,
     Tiling,
+    View,
 )
 from plexusdraw.charts.splines import Knot, digit, outline, sheet, spindle, spline
 from plexusdraw.scene import Curve, Point
@@ -35,6 +35,9 @@ class Builder:
         self.rows: Row = document.value
         self.document, self.faults = document, faults
         self.landmarks = {id: _point(place) for id, place in self.rows["landmarks"].items()}
+        given = self.rows.get("views", {})
+        made = (View(id, row["name"], row.get("close", ""), row.get("mirrored", False)) for id, row in given.items())
+        self.views = tuple(made) or VIEWS
         self.sources = GIVEN_SOURCES | {id: row["title"] for id, row in self.rows.get("sources", {}).items()}
 
     def chart(self) -> Chart:
@@ -49,16 +52,15 @@ class Builder:
             id=rows["id"],
             name=rows["name"],
             path=self.faults.path,
+            views=self.views,
             landmarks=MappingProxyType(self.landmarks),
             outlines=MappingProxyType(outlines),
             tile=lambda: self.tilings(skin),
             muscles=tuple(self._muscle(row, ("muscles", i)) for i, row in enumerate(rows.get("muscles", ()))),
-            bones=tuple(self._bone(row) for row in rows.get("bones", ())),
-            lines=tuple(line for row in rows.get("lines", ()) for line in _lines(row)),
+            bones=tuple(self._bone(row, i) for i, row in enumerate(rows.get("bones", ()))),
+            lines=tuple(line for i, row in enumerate(rows.get("lines", ())) for line in self._lines(row, i)),
             points=tuple(self._key_point(row, i) for i, row in enumerate(rows.get("points", ()))),
-            closeup=Closeup({"front": close["front"], "back": close["back"]}, close["from"], close["scale"])
-            if close
-            else None,
+            closeup=Closeup(close["from"], close["scale"]) if close else None,
             absent=MappingProxyType({row["muscle"]: row["why"] for row in rows.get("absent", ())}),
             sources=MappingProxyType(self.sources),
         )
@@ -90,13 +92,23 @@ class Builder:
             return []
         return [k for i, part in enumerate(run) for k in self._knots(part, ("runs", item["run"], i))]
 
-    def tilings(self, skin: Outline | None) -> Mapping[str, Mapping[Side, Tiling]]:
+    def tilings(self, skin: Outline | None) -> Mapping[str, Mapping[str, Tiling]]:
         """The areas of all pictures and views."""
-        wanted = [picture for picture in ("skin", "dermatomes") if skin and self.rows.get(picture)]
-        return {p: {side: self._tiling(skin.curve, p, side) for side in SIDES} for p in wanted} if skin else {}
+        wanted = ["skin", *(["dermatomes"] if self.rows.get("dermatomes") else [])]
+        return {p: self._views(skin.curve, p) for p in wanted} if skin else {}
 
-    def _tiling(self, whole: Curve, picture: str, side: Side) -> Tiling:
-        row, path = self.rows[picture][side], (picture, side)
+    def _views(self, whole: Curve, picture: str) -> Mapping[str, Tiling]:
+        rows = self.rows[picture]
+        for id in rows:
+            self._view(id, (picture, id))
+        for view in self.views:
+            if view.id not in rows:
+                line = self.document.line((picture,))
+                self.faults.add(line, f'{picture}: no areas of the view "{view.id}"', "Each view has its own.")
+        return {view.id: self._tiling(whole, picture, view.id) for view in self.views if view.id in rows}
+
+    def _tiling(self, whole: Curve, picture: str, view: str) -> Tiling:
+        row, path = self.rows[picture][view], (picture, view)
         borders = [spline([_point(p) for p in places]) for places in row["borders"]]
         try:
             found = partition.pieces(whole, borders)
@@ -123,20 +135,20 @@ class Builder:
             if k not in owner:
                 x, y = (sum(p[n] for p in piece) / len(piece) for n in (0, 1))
                 where = f"near [{y:.0f}, {x:.0f}]"
-                self.faults.add(self.document.line(path), f"{picture}, {side}: the piece {where} is in no area")
+                self.faults.add(self.document.line(path), f"{picture}, {view}: the piece {where} is in no area")
         return Tiling(tuple(patches))
 
     def _key_point(self, row: Row, index: int) -> KeyPoint:
         self._sourced(row, ("points", index))
-        return KeyPoint(row["area"], row["name"], row["view"], _point(row["at"]))
+        return KeyPoint(row["area"], row["name"], self._view(row["view"], ("points", index)), _point(row["at"]))
 
-    def _bone(self, row: Row) -> Bone:
-        sides = SIDES if row.get("view", "both") == "both" else (row["view"],)
+    def _bone(self, row: Row, index: int) -> Bone:
+        views = self._shown(row, ("bones", index))
         if row.get("outline"):
             knots = [Knot(_point(p), p[2] if len(p) > 2 else "") for p in row["outline"]]
-            return Bone(row["bone"], sides, outline(knots)[0])
+            return Bone(row["bone"], views, outline(knots)[0])
         points = [_point(p) for p in row["path"]]
-        return Bone(row["bone"], sides, spindle(points[:1], points[1:-1], points[-1:], row["widths"]).belly)
+        return Bone(row["bone"], views, spindle(points[:1], points[1:-1], points[-1:], row["widths"]).belly)
 
     def _muscle(self, row: Row, path: Path_) -> Muscle:
         origin = [self._landmark(id, (*path, "from")) for id in row["from"]]
@@ -161,7 +173,7 @@ class Builder:
             shape = spindle(origin, via, insertion, (1.0,))
         return Muscle(
             id=row["muscle"],
-            side=row["view"],
+            view=self._view(row["view"], path),
             layer=row["layer"],
             shape=shape,
             origin=tuple(row["from"]),
@@ -170,6 +182,22 @@ class Builder:
             sources=tuple(row["source"]),
             across=row.get("across", False),
         )
+
+    def _lines(self, row: Row, index: int) -> list[Line]:
+        points = [_point(p) for p in row["places"]]
+        curve = spline(points, closed=row.get("closed", False))
+        of, strong = row.get("of", "all"), row.get("strong", False)
+        return [Line(view, curve, of, strong) for view in self._shown(row, ("lines", index))]
+
+    def _shown(self, row: Row, path: Path_) -> tuple[str, ...]:
+        """The views of a row: the one that it names, else all."""
+        return (self._view(row["view"], path),) if row.get("view") else tuple(view.id for view in self.views)
+
+    def _view(self, id: str, path: Path_) -> str:
+        known = {view.id: view for view in self.views}
+        if id not in known:
+            self.unknown(path, "view", id, known)
+        return id
 
     def _landmark(self, id: str, path: Path_) -> Point:
         if id not in self.landmarks:
@@ -189,13 +217,6 @@ class Builder:
         close = get_close_matches(id, sorted(known), n=3, cutoff=0.6)
         hint = f"Did you mean {', '.join(close)}?" if close else "Give it an entry, or take the name out."
         self.faults.add(self.document.line(path), f'{what} "{id}" is not in this file', hint)
-
-
-def _lines(row: Row) -> list[Line]:
-    points = [_point(p) for p in row["places"]]
-    curve = spline(points, closed=row.get("closed", False))
-    sides = SIDES if row.get("view", "both") == "both" else (row["view"],)
-    return [Line(side, curve, row.get("of", "all")) for side in sides]
 
 
 def _point(place: Sequence[Any]) -> Point:

@@ -1,8 +1,8 @@
 """A chart of a limb: its outline, skin areas, dermatomes and muscles in limb coordinates. Data, no page.
 
 Limb coordinates: how far down (0 at the tip of the shoulder or hip, 100 at the tip of the longest digit) and how far
-across (from the axis of the limb, lateral positive), both in percent of the limb's length. The silhouette from behind
-is that from the front, mirrored: both views share it.
+across (from the axis of the limb, lateral positive), both in percent of the limb's length. All views share one
+silhouette: that from behind is that from the front, mirrored.
 """
 
 from __future__ import annotations
@@ -15,8 +15,6 @@ from typing import Literal
 from plexusdraw.charts.splines import Knot, Spindle
 from plexusdraw.scene import Curve, Point
 
-Side = Literal["front", "back"]
-SIDES: tuple[Side, Side] = ("front", "back")
 Layer = Literal["superficial", "deep"]
 LAYERS: tuple[Layer, Layer] = ("superficial", "deep")
 
@@ -43,7 +41,7 @@ class Muscle:
     """One spindle of a muscle on one view; a muscle may have several. ``origin`` and ``insertion``: landmarks."""
 
     id: str
-    side: Side
+    view: str
     layer: Layer
     shape: Spindle
     origin: tuple[str, ...]
@@ -56,11 +54,12 @@ class Muscle:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A mark for orientation: a crease, a nail, the edge of a bone."""
+    """A mark for orientation: a crease, a nail, the edge of a bone; ``strong`` as that of an ear."""
 
-    side: Side
+    view: str
     curve: Curve
     of: str
+    strong: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,7 @@ class Bone:
     """A bone behind the deep muscles."""
 
     id: str
-    sides: tuple[Side, ...]
+    views: tuple[str, ...]
     curve: Curve
 
 
@@ -78,7 +77,7 @@ class KeyPoint:
 
     id: str
     name: str
-    side: Side
+    view: str
     at: Point
 
 
@@ -93,10 +92,23 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True)
+class View:
+    """A view of the limb: its name, that of its close-up (empty: none), and whether left and right change places."""
+
+    id: str
+    name: str
+    close: str = ""
+    mirrored: bool = False
+
+
+VIEWS = (View("front", "Front"), View("back", "Back", mirrored=True))
+"""The views of a chart that names none."""
+
+
+@dataclass(frozen=True, slots=True)
 class Closeup:
     """The end of the limb, drawn once more at a larger scale: all beyond ``start`` down."""
 
-    names: Mapping[Side, str]
     start: float
     scale: float
 
@@ -108,9 +120,10 @@ class Chart:
     id: str
     name: str
     path: str
+    views: tuple[View, ...]
     landmarks: Mapping[str, Point]
     outlines: Mapping[str, Outline]
-    tile: Callable[[], Mapping[str, Mapping[Side, Tiling]]]
+    tile: Callable[[], Mapping[str, Mapping[str, Tiling]]]
     """Cuts the areas out of the outline."""
     muscles: tuple[Muscle, ...]
     bones: tuple[Bone, ...]
@@ -123,7 +136,7 @@ class Chart:
     """Id of a source → its title."""
 
     @cached_property
-    def tilings(self) -> Mapping[str, Mapping[Side, Tiling]]:
+    def tilings(self) -> Mapping[str, Mapping[str, Tiling]]:
         """Areas by picture ("skin", "dermatomes") and view, cut when they are first asked for."""
         return self.tile()
 

@@ -17,8 +17,6 @@ Place = Annotated[list[float], _TWO]
 _MORE = Wanted("a place", 'Like [40.5, -4.8], or [40.5, -4.8, cut], "corner" or "cut".', min_length=2, max_length=3)
 OutlinePlace = Annotated[list[float | Literal["corner", "cut"]], _MORE]
 Share = Annotated[float, between(0, 1)]
-Side = Literal["front", "back"]
-Sides = Literal["front", "back", "both"]
 
 
 def _item(value: object) -> str:
@@ -72,19 +70,20 @@ class OutlinesRow(Row):
 
 
 class LineRow(Row):
-    """A mark for orientation in pictures of one kind."""
+    """A mark for orientation in pictures of one kind; ``strong``: drawn as the edge of the limb is."""
 
     of: Literal["skin", "muscles", "all"] = "all"
-    view: Sides = "both"
+    view: Text = ""
     places: Annotated[list[Place], Field(min_length=2)]
     closed: bool = False
+    strong: bool = False
 
 
 class BoneRow(Row):
     """A bone: a spindle from place to place, or an outline."""
 
     bone: Text
-    view: Sides = "both"
+    view: Text = ""
     path: list[Place] = []
     widths: list[float] = []
     outline: list[OutlinePlace] = []
@@ -105,11 +104,12 @@ class TilingRow(Row):
     areas: list[AreaRow]
 
 
-class SidesRow(Row):
-    """The areas of both views."""
+class ViewRow(Row):
+    """A view: its name, and that of its close-up; from behind it is ``mirrored``."""
 
-    front: TilingRow
-    back: TilingRow
+    name: Text
+    close: str = ""
+    mirrored: bool = False
 
 
 class PointRow(Row):
@@ -117,7 +117,7 @@ class PointRow(Row):
 
     area: Text
     name: Text
-    view: Side
+    view: Text
     at: Place
     source: Ids
 
@@ -126,7 +126,7 @@ class MuscleRow(Row):
     """A spindle of a muscle: origin and insertion are landmarks (two: as wide as they are apart)."""
 
     muscle: Text
-    view: Side
+    view: Text
     layer: Literal["superficial", "deep"]
     origin: Annotated[Ids, Field(min_length=1, max_length=2)] = Field(alias="from")
     insertion: Annotated[Ids, Field(min_length=1, max_length=2)] = Field(alias="to")
@@ -151,8 +151,6 @@ class AbsentRow(Row):
 class CloseupRow(Row):
     """The end of the limb at a larger scale."""
 
-    front: Text
-    back: Text
     start: float = Field(alias="from")
     scale: Annotated[float, between(1, 5)]
 
@@ -165,6 +163,7 @@ class ChartFile(Row):
     name: Text
     note: str = ""
     sources: dict[Text, SourceRow] = {}
+    views: dict[Text, ViewRow] = {}
     landmarks: dict[Text, Place]
     digits: dict[Text, DigitRow] = {}
     runs: dict[Text, list[OutlineItem]] = {}
@@ -172,8 +171,8 @@ class ChartFile(Row):
     closeup: CloseupRow | None = None
     lines: list[LineRow] = []
     bones: list[BoneRow] = []
-    skin: SidesRow
-    dermatomes: SidesRow | None = None
+    skin: dict[Text, TilingRow]
+    dermatomes: dict[Text, TilingRow] = {}
     points: list[PointRow] = []
     muscles: list[MuscleRow] = []
     absent: list[AbsentRow] = []

@@ -18,7 +18,7 @@ def advice(plexus: Plexus) -> Iterator[tuple[int, str]]:
 def _idle_roots(plexus: Plexus) -> Iterator[tuple[int, str]]:
     """Roots where they first enter a nerve without reaching anything, unless the entry itself names them."""
     ways = fibres.of(plexus)
-    used = {id: {route.root for route in ways.through(id)} for id in plexus.segments}
+    used = {id: {route.root for route in ways.through(id, unseen=True)} for id in plexus.segments}
     for segment in plexus.segments.values():
         named = {segment.id, *(segment.only_roots or ()), *segment.minor}
         idle = [root for root in ways.carried[segment.id] if root not in used[segment.id] and root not in named]
@@ -34,7 +34,9 @@ def _idle_roots(plexus: Plexus) -> Iterator[tuple[int, str]]:
 def _undrawn(plexus: Plexus) -> Iterator[tuple[int, str]]:
     """Nerves that neither the whole picture nor that of a nerve of the last stage draws."""
     made = plan(plexus.drawn, fibres.of(plexus.drawn), "nerves")
-    shown = {*made.slots, *(branch.segment.id for branch in made.branches), *(tie.via for tie in made.ties)}
+    slots = (part for slot in made.slots.values() if slot.segment for part in (slot.id, *slot.segment.parts))
+    between = (via for tie in made.ties for via in tie.path)
+    shown = {*slots, *(branch.segment.id for branch in made.branches), *between}
     for nerve in plexus.drawn.staged(plexus.stages[-1].id):
         shown |= set(_beyond(plexus.drawn, nerve))
     for segment in plexus.drawn.segments.values():

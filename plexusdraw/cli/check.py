@@ -1,25 +1,31 @@
-"""``plexusdraw check``: check a model file."""
+"""``plexusdraw check``: check a model file, or a course file."""
 
 from __future__ import annotations
 
 import click
 
+from plexusdraw.cli import defaults
 from plexusdraw.cli.advice import advice
 from plexusdraw.cli.common import echo_json, json_option, show
+from plexusdraw.cli.fitting import beside, fitting
 from plexusdraw.clinic.compare import drawn_otherwise
+from plexusdraw.courses import load
 from plexusdraw.errors import ModelError
-from plexusdraw.model import Variant, load
+from plexusdraw.model import Plexus, Variant
 from plexusdraw.names import scenarios
 from plexusdraw.routes import fibres
 from plexusdraw.yamlfile.document import Faults
 
 
-@click.command("check", short_help="Check a model file.")
+@click.command("check", short_help="Check a model or course file.")
 @click.argument("file", metavar="FILE", required=False)
 @click.option("--schema", is_flag=True, help="Write the JSON Schema of model files, for editors.")
 @json_option
+@fitting(beside("file", "schema"), beside("as_json", "schema"))
 def command(file: str | None, schema: bool, as_json: bool) -> None:
     """Check a model file: its form, its names, that every root that is claimed arrives, and the sites of scenarios.
+
+    Or a course file: its form, its names, the defaults that it gives.
 
     All faults are reported at once, each with its line, and the exit code is 1. Warnings, of roots that reach nothing
     and nerves that no picture draws, leave it 0.
@@ -32,6 +38,9 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
     if file is None:
         raise click.UsageError("say which file to check.")
     plexus = load(file)
+    if plexus.taught is not None:
+        _course(file, plexus, as_json)
+        return
     faults = Faults(plexus.path)
     scenarios.check(plexus, faults)
     faults.check()
@@ -52,6 +61,19 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
         show(f"{file}: {plexus.name}, no fault found. {parts}.")
         for text in warnings:
             show(f"Warning: {text}")
+
+
+def _course(file: str, plexus: Plexus, as_json: bool) -> None:
+    """Check what a course says of commands, and tell how much it keeps."""
+    assert plexus.taught is not None
+    defaults.check(plexus)
+    counts = {"segments": len(plexus.segments), "muscles": len(plexus.muscles), "skin": len(plexus.skin)}
+    left = len(plexus.taught.left_out)
+    if as_json:
+        echo_json({"file": file, "name": plexus.taught.name, "model": plexus.name, **counts, "left out": left})
+        return
+    parts = ", ".join(f"{number} {what}" for what, number in counts.items())
+    show(f"{file}: {plexus.taught.name} ({plexus.name}), no fault found. {parts}; {left} things are left out.")
 
 
 def _check_variant(file: str, variant: Variant) -> list[str]:

@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from plexusdraw import names
+from plexusdraw.cli import pictures
 from plexusdraw.clinic.report import caution
-from plexusdraw.model import Plexus, load, models
+from plexusdraw.courses import load
+from plexusdraw.model import Plexus, models
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -64,13 +66,21 @@ def is_model(text: str) -> bool:
 
 def pick_model(words: Sequence[str], model: str | None) -> tuple[Plexus, tuple[str, ...]]:
     """The model, and the arguments without it: it may be first, last, given by --model, or left out."""
+    file, rest = split_model(words, model)
+    plexus = load(file, chosen_variants())
+    pictures.check_font(plexus, click.get_current_context().params)
+    return plexus, rest
+
+
+def split_model(words: Sequence[str], model: str | None) -> tuple[str, tuple[str, ...]]:
+    """What names the model, and the arguments without it."""
     rest = list(words)
     if model is None:
         for at in (0, -1):
             if rest and is_model(rest[at]):
                 model = rest.pop(at)
                 break
-    return load(model or DEFAULT_MODEL, chosen_variants()), tuple(rest)
+    return model or DEFAULT_MODEL, tuple(rest)
 
 
 def echo_json(value: object) -> None:

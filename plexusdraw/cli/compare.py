@@ -3,27 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 import click
 
+from plexusdraw.cli import places
 from plexusdraw.cli.common import (
     chosen_variants,
     echo_json,
     is_model,
     json_option,
     model_option,
-    pick_model,
     show,
     show_caution,
     show_table,
     show_variants,
+    split_model,
 )
-from plexusdraw.cli.wording import grouped
+from plexusdraw.cli.fitting import Rule, beside, fitting
 from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.clinic.deficits import WORDS
 from plexusdraw.clinic.injury import injure
-from plexusdraw.model import Plexus, load
+from plexusdraw.courses import load
+from plexusdraw.model import Plexus
+from plexusdraw.names.grouped import grouped
 
 _TITLES = (
     ("muscle", "muscles"),
@@ -35,28 +39,42 @@ _TITLES = (
 
 
 @click.command("compare", short_help="Two injuries, or two models, side by side.")
-@click.argument("words", nargs=-1, required=True, metavar="[MODEL] A B")
+@click.argument("words", nargs=-1, metavar="[MODEL] [A B]")
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    callback=places.place,
+    help="Both as pictures instead, one under the other on one page.",
+)
 @model_option
 @json_option
-def command(words: tuple[str, ...], model: str | None, as_json: bool) -> None:
+@fitting(
+    Rule("model", lambda given: not all(map(is_model, given["words"])), "the models to compare are named already"),
+    beside("as_json", "output"),
+)
+def command(words: tuple[str, ...], model: str | None, output: str | None, as_json: bool) -> None:
     """Show what tells two injuries apart, or on which facts two models differ.
 
     A and B are sites ("C8" "ulnar nerve at elbow"), several cut together joined by + ("C5 + C6"); or two
     model files. One model with --variant is compared with itself without; between two sites the variant holds for both.
     """
     if len(words) == 2 and all(is_model(word) for word in words):
-        _models(words[0], load(words[0]), words[1], load(words[1], chosen_variants()), as_json)
+        _models(words[0], load(words[0]), words[1], load(words[1], chosen_variants()), output, as_json)
         return
-    if len(words) == 1 and is_model(words[0]) and chosen_variants():
-        with_it = load(words[0], chosen_variants())
-        _models(
-            "plain", load(words[0]), ", ".join(with_it.variants[id].name for id in with_it.applied), with_it, as_json
-        )
+    file, rest = split_model(words, model)
+    plexus = load(file, chosen_variants())
+    if not rest and chosen_variants():
+        plain = load(file)
+        called = ", ".join(plexus.variants[id].name for id in plexus.applied if id not in plain.applied)
+        _models("plain", plain, called, plexus, output, as_json)
         return
-    plexus, rest = pick_model(words, model)
     if len(rest) != 2:
-        raise click.UsageError("give two injuries, or two models.")
-    a, b = (injure(plexus, [part for part in text.split("+") if part.strip()]) for text in rest)
+        raise click.UsageError("give two injuries, two models, or one model and --variant.")
+    a, b = (injure(plexus, [text]) for text in rest)
+    if output is not None:
+        _draw(output, *({"plexus": plexus, "detail": "muscles", "injure": [text]} for text in rest))
+        return
     result = compare(a, b)
     if as_json:
         echo_json(report.comparison(result))
@@ -102,7 +120,18 @@ def _together(plexus: Plexus, rows: Sequence[Difference]) -> Iterator[tuple[str,
         yield (group.name, by_id[group.members[0]]) if group and id not in by_id else (by_id[id].name, by_id[id])
 
 
-def _models(first: str, a: Plexus, second: str, b: Plexus, as_json: bool) -> None:
+def _draw(output: str, *both: dict[str, Any]) -> None:
+    """Both as pictures."""
+    from plexusdraw import api  # noqa: PLC0415
+
+    for file in api.save_together([api.figure(**choices) for choices in both], output):
+        click.echo(f"wrote {file}", err=True)
+
+
+def _models(first: str, a: Plexus, second: str, b: Plexus, output: str | None, as_json: bool) -> None:
+    if output is not None:
+        _draw(output, {"plexus": a}, {"plexus": b})
+        return
     result = compare_models(a.drawn, b.drawn)
     if as_json:
         echo_json(report.models(result))

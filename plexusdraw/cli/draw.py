@@ -3,25 +3,63 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 import click
 
 from plexusdraw import paint
 from plexusdraw.api import PNG_PPI, Figure, figure
-from plexusdraw.cli import common, pictures
+from plexusdraw.cli import common, pictures, places
+from plexusdraw.cli.fitting import Given, Rule, beside, fitting, needs
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
+from plexusdraw.views import stages
 
 HELP = f"""Draw the plexus, a structure in it, or an injury, into a file.
 
 The ending of FILE says the format: {paint.endings("picture", notes=True)}.
 """
 
+RULES = (
+    Rule("ppi", lambda given: _ending(given) == "png", "it goes with a .png file"),
+    beside("limb", "nerve"),
+    beside("detail", "nerve", "limb"),
+    Rule("layer", lambda given: given["limb"] == "muscles", "it goes with --limb muscles"),
+    needs("key", "hide"),
+    needs("partial", "injure"),
+    beside("upto", "nerve", "limb"),
+    beside("show_roots", "limb"),
+    Rule(
+        "naming",
+        lambda given: given["limb"] != "dermatomes" or given["naming"] not in pictures.STYLES,
+        "dermatomes are called by their roots, in any style",
+    ),
+    Rule(
+        "by",
+        lambda given: _ending(given) != "dot" or given["by"] == "root",
+        "a .dot file has the colours of the roots",
+    ),
+    Rule("by", lambda given: given["limb"] or given["by"] != "state", "--by state goes with --limb"),
+    Rule(
+        "by",
+        lambda given: not given["limb"] or given["by"] != "plane",
+        "of the limb, colour stands for the nerve, the root or the state",
+    ),
+)
+"""When an option matters; what depends on the model stands in ``_check_picture``."""
+
 
 @click.command("draw", help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
-@click.option("-o", "--output", required=True, metavar="FILE", help='Where to; "-" for standard output.')
+@click.option(
+    "-o",
+    "--output",
+    required=True,
+    metavar="FILE",
+    callback=places.place,
+    help='Where to; "-" for standard output.',
+)
 @click.option(
     "--format",
     "format_",
@@ -90,10 +128,12 @@ The ending of FILE says the format: {paint.endings("picture", notes=True)}.
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="A theme's name or file.")
 @click.option("--title", default="", help="Instead of the title that the picture would have.")
 @pictures.names_option
+@pictures.font_option
 @click.option("--show-roots", is_flag=True, help="Add the roots to the names of nerves: radial n. (C5–T1).")
 @click.option(
     "--ppi", type=click.FloatRange(36, 1200), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
 )
+@fitting(*RULES)
 def command(
     words: Sequence[str],
     output: str,
@@ -105,7 +145,10 @@ def command(
     """Draw into a file: the command that ``HELP`` describes."""
     if output == STDOUT and format_ is None:
         raise click.UsageError(f"-o - needs --format ({', '.join(paint.names('picture'))})")
+    if format_ is not None and Path(output).suffix:
+        places.ends(output, [f".{format_}"], f"a picture of --format {format_}")
     made = _figure(words, key=key, **choices)
+    _check_picture(made)
     if output == STDOUT:
         write(STDOUT, made.render(format_ or "svg", ppi))
         return
@@ -118,10 +161,6 @@ def _figure(words: Sequence[str], **choices: object) -> Figure:
     rest = list(words_left)
     pictures.no_more(rest)
     choices["limb"], choices["by"] = choices["limb"] or "", choices["by"] or ""
-    if not choices["limb"] and (choices["by"] == "state" or choices["layer"] != "both"):
-        raise click.UsageError("--by state and --layer go with --limb skin, muscles or dermatomes")
-    if choices["limb"] and choices["by"] == "plane":
-        raise click.UsageError("of the limb, colour stands for the nerve, the root or the state")
     naming, labels = pictures.naming(plexus, str(choices.pop("naming")))
     hide = [kind for text in _texts(choices.pop("hide")) for kind in text.split(",") if kind.strip()]
     return figure(
@@ -132,6 +171,30 @@ def _figure(words: Sequence[str], **choices: object) -> Figure:
         with_roots=bool(choices.pop("show_roots")),
         **choices,  # type: ignore[arg-type]
     )
+
+
+def _check_picture(made: Figure) -> None:
+    """Refuse what this picture cannot show: an injury in what is not built up yet, blanks of what it does not name."""
+    request = made.request
+    if request.injury is not None and request.upto:
+        shown = stages.reached(made.plexus, request.upto)
+        for site in request.injury.sites:
+            if site.segment not in shown:
+                last = stages.stage_of(made.plexus, site.segment)
+                raise click.UsageError(f"--upto {request.upto} does not show {site.name}: say --upto {last} or later.")
+    for i, kind in enumerate(request.hide):
+        if not made.blanks(kind):
+            raise click.UsageError(f'--hide "{kind}" has nothing to hide here: this picture shows no such name.')
+        others = request.hide[:i] + request.hide[i + 1 :]
+        if others and made.blanks(*others) == made.blanks(*request.hide):
+            raise click.UsageError(
+                f'--hide "{kind}" is hidden already by "{", ".join(others)}": leave one of them out.'
+            )
+
+
+def _ending(given: Given) -> str:
+    """The format that is asked for, as far as file and option say."""
+    return str(given["format_"] or Path(given["output"]).suffix.lstrip(".").lower())
 
 
 def _texts(value: object) -> list[str]:

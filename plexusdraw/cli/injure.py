@@ -8,7 +8,7 @@ from typing import Literal
 
 import click
 
-from plexusdraw.cli import pictures
+from plexusdraw.cli import pictures, places
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -19,8 +19,9 @@ from plexusdraw.cli.common import (
     show_table,
     show_variants,
 )
+from plexusdraw.cli.fitting import beside, fitting, needs
 from plexusdraw.cli.reasons import show_reasons
-from plexusdraw.cli.wording import grouped, named, nerve, runs, weighed
+from plexusdraw.cli.wording import named, nerve, runs, weighed
 from plexusdraw.clinic import remarks, report
 from plexusdraw.clinic.deficits import RESTS_ON, Loss
 from plexusdraw.clinic.injury import Injury, Movement, Outcome, injure
@@ -28,6 +29,7 @@ from plexusdraw.errors import UnknownNameError
 from plexusdraw.model import Plexus, Scenario
 from plexusdraw.names import scenarios
 from plexusdraw.names.cited import Cited, plain
+from plexusdraw.names.grouped import grouped
 
 FIBRES = "Fibres remaining"
 _SPARED = 12
@@ -38,11 +40,21 @@ _SPARED = 12
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] SITE...")
 @click.option("--partial", is_flag=True, help="Each cut spares some fibres: weak instead of paralysed.")
 @click.option("--why", is_flag=True, help="For each line the broken routes, or the rule.")
-@click.option("-o", "--output", metavar="FILE", help="The case on one page instead, as a picture.")
+@click.option(
+    "-o", "--output", metavar="FILE", callback=places.place, help="The case on one page instead, as a picture."
+)
 @pictures.side_option
+@pictures.font_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
 @model_option
 @json_option
+@fitting(
+    needs("side", "output"),
+    needs("theme", "output"),
+    needs("font", "output"),
+    beside("why", "output"),
+    beside("as_json", "output"),
+)
 def command(
     words: tuple[str, ...],
     partial: bool,
@@ -64,9 +76,9 @@ def command(
         raise click.UsageError("say where the injury is.")
     result, texts = _injure(plexus, sites, partial)
     if output is not None:
-        from plexusdraw.sheets import case_sheet  # noqa: PLC0415
+        from plexusdraw.sheets.case import injured, save  # noqa: PLC0415
 
-        for file in case_sheet.save(case_sheet.pages(result, side), output, theme):
+        for file in save(injured.pages(result, side), output, theme):
             click.echo(f"wrote {file}", err=True)
         return
     named = [scenario for text in texts for scenario in scenarios.named(plexus, text)]

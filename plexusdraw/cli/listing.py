@@ -8,6 +8,7 @@ from difflib import get_close_matches
 import click
 
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
+from plexusdraw.cli.fitting import Rule, fitting
 from plexusdraw.clinic import report
 from plexusdraw.model import Entity, Plexus, Segment, Target, Variant, models
 from plexusdraw.names import sites
@@ -21,6 +22,10 @@ Row = dict[str, object]
 @click.argument("what", nargs=-1, metavar="[MODEL] [WHAT]")
 @model_option
 @json_option
+@fitting(
+    Rule("model", lambda given: not _of_no_model(given["what"]), "this list belongs to no model"),
+    Rule("variant", lambda given: not _of_no_model(given["what"]), "this list belongs to no model"),
+)
 def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     """List what a model holds.
 
@@ -28,7 +33,7 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     places, sites, scenarios, reflexes, signs, outside, variants, sources, models, themes. Without it: how many
     there are of each.
     """
-    if len(what) == 1 and what[0] in _NAMES:
+    if _of_no_model(what):
         _print_names(_NAMES[what[0]](), as_json)
         return
     plexus, rest = pick_model(what, model)
@@ -40,9 +45,16 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     aliases = {stage.name: stage.id for stage in plexus.stages}
     name = _wanted(" ".join(rest), (*tables, *aliases, *_NAMES))
     if name in _NAMES:
+        if len(what) > len(rest) or model is not None:
+            raise click.UsageError(f"the list of {name} belongs to no model: leave the model out.")
         _print_names(_NAMES[name](), as_json)
     else:
         _print(name, tables[aliases.get(name, name)], as_json)
+
+
+def _of_no_model(what: Sequence[str]) -> bool:
+    """Whether all that is asked for is a list that belongs to no model."""
+    return len(what) == 1 and what[0] in _NAMES
 
 
 def _theme_names() -> tuple[str, ...]:

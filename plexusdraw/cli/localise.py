@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import click
 
+from plexusdraw.cli import allowances, pictures, places
 from plexusdraw.cli.common import (
     echo_json,
     json_option,
@@ -13,7 +16,9 @@ from plexusdraw.cli.common import (
     show_caution,
     show_table,
     show_variants,
+    split_model,
 )
+from plexusdraw.cli.fitting import beside, fitting, needs
 from plexusdraw.cli.wording import listed
 from plexusdraw.clinic import report
 from plexusdraw.clinic.findings import KINDS, NORMAL, Finding, finding, graded
@@ -49,12 +54,32 @@ def _finding_options(command: click.Command) -> click.Command:
 @model_option
 @json_option
 @click.option("--top", default=5, show_default=True, metavar="N", type=click.IntRange(1, 200), help="Answers.")
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    callback=places.place,
+    help="The leading places, the limb and the next tests on one page.",
+)
+@pictures.side_option
+@pictures.font_option
+@click.option("--theme", default="print", show_default=True, metavar="THEME", help="With -o: a theme's name or file.")
+@click.option("--allow-variants", is_flag=True, help="Say which variant would explain what speaks against a site.")
 @click.option("--grade", multiple=True, metavar="X=N", help='Strength from 0 to 5: "biceps=3".')
+@fitting(
+    *(needs(name, "output") for name in ("side", "theme", "font")),
+    *(beside(name, "output") for name in ("as_json", "allow_variants")),
+)
 def command(
     words: tuple[str, ...],
+    *,
     model: str | None,
     as_json: bool,
     top: int,
+    output: str | None,
+    side: Literal["left", "right"],
+    theme: str,
+    allow_variants: bool,
     grade: tuple[str, ...],
     **found: tuple[str, ...],
 ) -> None:
@@ -78,11 +103,20 @@ def command(
     if not findings:
         raise click.UsageError("give at least one finding, such as --weak deltoid.")
     result = localise(plexus, findings, top)
+    if output is not None:
+        from plexusdraw.sheets.case import localised, save  # noqa: PLC0415
+
+        for file in save(localised.pages(result, side), output, theme):
+            click.echo(f"wrote {file}", err=True)
+        return
+    allowed = allowances.found(result, split_model(words, model)[0]) if allow_variants else ()
     if as_json:
-        echo_json(report.localise(result))
+        echo_json(report.localise(result) | ({"variants": allowances.as_json(allowed)} if allow_variants else {}))
         return
     show_variants(plexus)
     _print(result)
+    if allow_variants:
+        allowances.show_allowances(allowed)
     show_caution(plexus)
 
 

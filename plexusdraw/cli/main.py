@@ -7,16 +7,17 @@ click finds the usage wrong.
 from __future__ import annotations
 
 import os
+import re
 import sys
 from contextlib import suppress
 from difflib import get_close_matches
 from importlib import import_module
 from io import TextIOWrapper
-from typing import TextIO
+from typing import Any, TextIO
 
 import click
 
-from plexusdraw import __version__
+from plexusdraw import __version__, inputs
 from plexusdraw.cli import stop
 from plexusdraw.errors import OutputError, PlexusdrawError
 
@@ -29,7 +30,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "worksheet": ("worksheet", "Forms to print and fill in, with keys."),
     "slides": ("slides", "A lecture that builds the plexus up step by step."),
     "page": ("page", "One page to click, offline."),
-    "check": ("check", "Check a model file."),
+    "course": ("course", "Write a course file of your own to edit."),
+    "check": ("check", "Check a model or course file."),
     "list": ("listing", "List what a model holds."),
 }
 """Command → its module in this package, and its short help."""
@@ -48,6 +50,20 @@ class LazyGroup(click.Group):
             return None
         command: click.Command = import_module(f"plexusdraw.cli.{COMMANDS[cmd_name][0]}").command
         return command
+
+    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401
+        """As click does: no file that is read is written, and what was typed is not echoed at length."""
+        with inputs.kept_apart():
+            try:
+                done = super().invoke(ctx)
+                _tell_borrowed()
+                return done
+            except click.ClickException as error:
+                error.__dict__["message"] = shortened(error.message)  # a final attribute
+                raise
+            except PlexusdrawError as error:
+                error.args = (shortened(str(error)),)
+                raise
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -89,6 +105,23 @@ def run() -> None:
             if error.filename is not None:
                 raise
             _fail(f"standard output cannot be written to: {error.strerror}.", OutputError.exit_code)
+
+
+def _tell_borrowed() -> None:
+    """Warn of characters that are set in another font."""
+    borrowed = sys.modules.get("plexusdraw.borrowed")
+    for line in borrowed.told() if borrowed else ():
+        click.echo(f"warning: {line}", err=True)
+
+
+def shortened(message: str) -> str:
+    """A message in which no quoted text is longer than anyone reads."""
+    return _LONG.sub(lambda found: f"{found[0][:_SHOWN]}…{found[0][-1]}", message)
+
+
+_SHOWN = 81
+_LONG = re.compile(rf"\"[^\"\n]{{{_SHOWN + 40},}}\"|'[^'\n]{{{_SHOWN + 240},}}'")
+"""In quotes of either kind; an apostrophe may stand far from the next without quoting anything."""
 
 
 def _fail(message: str, exit_code: int) -> None:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from plexusdraw.cli import places
 from plexusdraw.cli.common import model_option, pick_model
-from plexusdraw.cli.pictures import STYLES, side_option
+from plexusdraw.cli.pictures import STYLES, font_option, side_option
 from plexusdraw.layout.columns.plan import DETAILS
 
 if TYPE_CHECKING:
@@ -16,13 +17,24 @@ if TYPE_CHECKING:
     from plexusdraw.names import Style
     from plexusdraw.page.build import Look
 
+ENDINGS = (".html", ".htm")
+
 
 @click.command("page", short_help="One page to click, offline.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
-@click.option("-o", "--output", "path", metavar="FILE", required=True, help="File to write; - for standard output.")
+@click.option(
+    "-o",
+    "--output",
+    "path",
+    metavar="FILE",
+    required=True,
+    callback=places.place,
+    help="A .html file; - for standard output.",
+)
 @click.option("--detail", type=click.Choice(DETAILS), default="nerves", show_default=True)
 @click.option("--names", type=click.Choice(STYLES), default="short", show_default=True)
 @side_option
+@font_option
 @click.option(
     "--theme",
     type=click.Choice(("auto", "light", "dark", "grayscale")),
@@ -30,9 +42,17 @@ if TYPE_CHECKING:
     show_default=True,
     help="auto: light or dark as the reader's system is.",
 )
+@click.option("--models", metavar="NAME,NAME", help="Several plexuses in one page, to switch between; the first shows.")
 @model_option
 def command(
-    words: tuple[str, ...], path: str, detail: Detail, names: Style, side: Limb, theme: Look, model: str | None
+    words: tuple[str, ...],
+    path: str,
+    detail: Detail,
+    names: Style,
+    side: Limb,
+    theme: Look,
+    models: str | None,
+    model: str | None,
 ) -> None:
     """Write one self-contained page to explore, injure, find the site and test yourself.
 
@@ -41,9 +61,23 @@ def command(
     """
     from plexusdraw import output, page  # noqa: PLC0415
 
-    plexus, rest = pick_model(words, model)
+    if models is not None and (words or model):
+        raise click.UsageError("Give the model, or several with --models, not both.")
+    first, *more = _names(models) if models is not None else [model]
+    plexus, rest = pick_model(words, first)
     if rest:
         raise click.UsageError(f'"{rest[0]}" is not a model.')
-    output.write(path, page.build(plexus, page.Choices(detail, names, side, theme)))
+    places.ends(path, ENDINGS, "a page")
+    others = [pick_model((), name)[0] for name in more]
+    if len({plexus.id, *(other.id for other in others)}) <= len(others):
+        raise click.UsageError("--models names a plexus twice.")
+    output.write(path, page.build(plexus, page.Choices(detail, names, side, theme), others))
     if path != output.STDOUT:
         click.echo(f"wrote {path}", err=True)
+
+
+def _names(models: str) -> list[str]:
+    found = [name.strip() for name in models.split(",") if name.strip()]
+    if not found:
+        raise click.UsageError("--models needs at least one name.")
+    return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
 import click
@@ -19,6 +19,59 @@ def side_option(command: F) -> F:
     """Adds --side."""
     sides = click.Choice(["left", "right"])
     return click.option("--side", type=sides, default="left", show_default=True, help="Which limb.")(command)
+
+
+def font_option(command: F) -> F:
+    """Adds --font; ``check_font`` refuses it where nothing is borrowed."""
+    return click.option(
+        "--font",
+        metavar="FILE",
+        expose_value=False,
+        callback=_prefer,
+        help="A font for characters that the typeface lacks; else those of this computer are tried.",
+    )(command)
+
+
+def _prefer(context: click.Context, _option: click.Parameter, value: str | None) -> None:
+    if value is None or context.resilient_parsing:
+        return
+    from plexusdraw import fonts, inputs  # noqa: PLC0415
+    from plexusdraw.api import scenes  # noqa: PLC0415
+
+    inputs.read(value)
+    fonts.prefer(value)
+    scenes.cache_clear()  # what was laid out before was measured in other fonts
+
+    def back() -> None:
+        fonts.prefer(None)
+        scenes.cache_clear()
+
+    context.find_root().call_on_close(back)
+
+
+def check_font(plexus: Plexus, typed: Mapping[str, object]) -> None:
+    """Refuse --font where the typeface has all names of the model, and what is *typed* to be shown.
+
+    Not beside a file with texts of one's own, of which nothing is known yet.
+
+    Raises:
+        click.UsageError: it has.
+    """
+    from plexusdraw import borrowed, fonts  # noqa: PLC0415
+
+    if not borrowed.asked():
+        return
+    if typed.get("outline") or typed.get("course_path") or typed.get("naming", STYLES[0]) not in STYLES:
+        return
+    texts = [text for name, text in typed.items() if name in _SHOWN and isinstance(text, str)]
+    named = [(e.name, e.latin, e.label) for e in plexus.entities()] + [(s.name, s.latin) for s in plexus.stages]
+    shown = [plexus.name, plexus.latin, plexus.limb, plexus.caution, *texts, *(t for some in named for t in some)]
+    if all(map(fonts.has_all, shown)):
+        raise click.UsageError("--font can do nothing here: the typeface has every character that is shown.")
+
+
+_SHOWN = ("title", "instructions")
+"""Options whose text is shown."""
 
 
 def names_option(command: F) -> F:

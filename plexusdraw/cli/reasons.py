@@ -75,7 +75,7 @@ def _parts(plexus: Plexus, rule: Rule) -> Iterator[str]:
         ("cut at", rule.cut),
     ):
         if ids:
-            yield f"{word}: {', '.join(names.display(plexus.entity(id)) for id in ids)}"
+            yield f"{word}: {', '.join(dict.fromkeys(names.display(plexus.entity(id)) for id in ids))}"
     for part in rule.all:
         yield from _parts(plexus, part)
     if rule.any:

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from plexusdraw import paint
-from plexusdraw.cli import common, pictures
-from plexusdraw.errors import OutputError
+from plexusdraw.cli import common, defaults, pictures, places
+from plexusdraw.cli.fitting import Given, Rule, beside, fitting, needs
 from plexusdraw.layout.columns.plan import DETAILS
-from plexusdraw.output import STDOUT, write, write_all
+from plexusdraw.output import STDOUT, write
 
 if TYPE_CHECKING:
+    from plexusdraw.model import Plexus
     from plexusdraw.sheets.slides.lecture import Lecture
 
 PNG_PPI = 150.0
@@ -27,14 +28,38 @@ that takes a picture of each slide.
 """
 
 
+def _in_folder(given: Given) -> bool:
+    """Whether pictures of slides are made."""
+    return bool(given["output"]) and given["output"] != STDOUT and not Path(given["output"]).suffix
+
+
+RULES = (
+    *(beside(name, "outline_template") for name in ("theme", "side", "naming", "handout", "handout_paper")),
+    *(beside(name, "outline_template") for name in ("format_", "ppi")),
+    needs("force", "outline_template"),
+    Rule("force", lambda given: given["output"] not in (None, STDOUT), "it goes with -o FILE"),
+    needs("handout_paper", "handout"),
+    Rule("format_", _in_folder, "it goes with -o FOLDER"),
+    Rule("ppi", lambda given: _in_folder(given) and given["format_"] == "png", "it goes with -o FOLDER --format png"),
+)
+"""When an option matters."""
+
+
 @click.command("slides", help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
-@click.option("-o", "--output", metavar="FILE", help=f"A {paint.endings('slides')} file, or a folder for pictures.")
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    callback=places.place,
+    help=f"A {paint.endings('slides')} file, or a folder for pictures.",
+)
 @click.option("--outline", metavar="FILE", help="Your own steps (YAML); --outline-template writes one to edit.")
 @click.option(
     "--outline-template", is_flag=True, help="Write the outline, with all its steps, to FILE or standard output."
 )
+@click.option("--force", is_flag=True, help="With --outline-template: write over a file that is there.")
 @click.option(
     "--detail",
     type=click.Choice(DETAILS),
@@ -48,6 +73,7 @@ that takes a picture of each slide.
 )
 @pictures.side_option
 @pictures.names_option
+@pictures.font_option
 @click.option(
     "--handout", type=click.Choice(["2", "3", "6"]), help=f"With {HANDOUT}: slides on a page, with lines for notes."
 )
@@ -63,14 +89,33 @@ that takes a picture of each slide.
 @click.option(
     "--ppi", type=click.FloatRange(36, 600), default=PNG_PPI, show_default=True, help="Dots per inch of a PNG."
 )
-def command(words: Sequence[str], output: str | None, outline_template: bool, **choices: Any) -> None:  # noqa: ANN401
+@click.pass_context
+@fitting(*RULES)
+def command(
+    context: click.Context,
+    /,
+    words: Sequence[str],
+    output: str | None,
+    outline_template: bool,
+    force: bool,
+    model: str | None,
+    **given: Any,  # noqa: ANN401
+) -> None:
     """Make the lecture: the command that ``HELP`` describes."""
+    plexus, rest = common.pick_model(words, model)
+    pictures.no_more(rest)
+    choices = defaults.filled(context, plexus, given)
     ending = Path(output).suffix.lower() if output else ""
     if output is None and not outline_template:
         raise click.UsageError(f"say where to with -o: a {paint.endings('slides')} file, or a folder.")
-    if choices["handout"] and ending != HANDOUT:
+    if choices["handout"] and not outline_template and ending != HANDOUT:
         raise click.UsageError(f"a handout is a {HANDOUT} file.")
-    lecture = _lecture(words, **choices)
+    if outline_template and output is not None:
+        places.ends(output, places.EDITED, "an outline")
+        places.not_over(output, force)
+    elif output == STDOUT:
+        raise click.UsageError(f"a lecture is a {paint.endings('slides')} file, or a folder: give its name.")
+    lecture = _lecture(plexus, **choices)
     if outline_template:
         from plexusdraw.sheets.slides.lecture import template  # noqa: PLC0415
 
@@ -94,28 +139,32 @@ def _file(lecture: Lecture, format: str, choices: dict[str, Any]) -> bytes:
 
 def _folder(lecture: Lecture, folder: Path, format: str, ppi: float) -> None:
     """A picture of each slide; the folder is made where there is none."""
+    from plexusdraw.sheets.slides.folder import save  # noqa: PLC0415
     from plexusdraw.sheets.slides.lecture import pictures  # noqa: PLC0415
 
     if folder.suffix:
         raise click.UsageError(f'"{folder.suffix}" is no format for slides: {paint.endings("slides")}, or a folder.')
-    made = list(pictures(lecture, format, ppi))
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"{folder}: cannot be made: {error.strerror or error}.") from error
-    write_all((folder / name, data) for name, data in made)
-    click.echo(f"wrote {len(made)} files in {folder}", err=True)
+    written, removed, left = save(folder, pictures(lecture, format, ppi))
+    click.echo(f"wrote {len(written)} files in {folder}", err=True)
+    if removed:
+        click.echo(f"removed {len(removed)} pictures of an earlier lecture", err=True)
+    if left:
+        names = ", ".join(path.name for path in left[:_NAMED])
+        more = f" and {len(left) - _NAMED} more" if len(left) > _NAMED else ""
+        click.echo(f"left in {folder}, as not of this lecture: {names}{more}", err=True)
 
 
-def _lecture(words: Sequence[str], **choices: Any) -> Lecture:  # noqa: ANN401
+_NAMED = 5
+"""As many files that are left are named."""
+
+
+def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401
     from plexusdraw.layout.fit import Options  # noqa: PLC0415
     from plexusdraw.layout.labels import Wording  # noqa: PLC0415
     from plexusdraw.layout.paper import paper  # noqa: PLC0415
     from plexusdraw.look.theme import load  # noqa: PLC0415
     from plexusdraw.sheets.slides.lecture import Lecture as Made  # noqa: PLC0415
 
-    plexus, rest = common.pick_model(words, choices["model"])
-    pictures.no_more(rest)
     style, own = pictures.naming(plexus, choices["naming"])
     theme = load(choices["theme"] or ("print" if choices["handout"] else "lecture"))
     options = Options(

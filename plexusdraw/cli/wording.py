@@ -2,29 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from plexusdraw import names
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.grouped import grouped
 from plexusdraw.routes.fibres import Route
 
 _MANY = 4
 """Of a longer list the rest is counted."""
-
-
-def grouped(plexus: Plexus, ids: Iterable[str], alike: Mapping[str, object] | None = None) -> tuple[str, ...]:
-    """Ids with a group's id in place of all its members, where all stand in the list; largest groups first.
-
-    ``alike``: only members of equal value are brought together.
-    """
-    found = list(ids)
-    for group in sorted(plexus.groups.values(), key=lambda group: -len(group.members)):
-        there = [id for id in found if id in group.members]
-        same = alike is None or len({repr(alike[id]) for id in there}) == 1
-        if len(there) == len(group.members) > 1 and same:
-            found[found.index(there[0])] = group.id
-            found = [id for id in found if id not in there]
-    return tuple(found)
 
 
 def listed(words: Sequence[str], most: int = _MANY, joint: str = ", ") -> str:
@@ -36,7 +22,8 @@ def listed(words: Sequence[str], most: int = _MANY, joint: str = ", ") -> str:
 
 def named(plexus: Plexus, ids: Iterable[str], most: int = _MANY, mark: str = "") -> str:
     """Names of ids, groups for their members, each with a mark; a comma may stand in a name."""
-    return listed([names.display(plexus.entity(id)) + mark for id in grouped(plexus, ids)], most, "; ")
+    found = dict.fromkeys(names.display(plexus.entity(id)) + mark for id in grouped(plexus, ids))
+    return listed(list(found), most, "; ")
 
 
 def nerve(plexus: Plexus, target: str) -> str:

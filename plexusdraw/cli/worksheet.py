@@ -11,16 +11,14 @@ from pathlib import Path
 from typing import Any, get_args
 
 import click
-from click.core import ParameterSource
 
 from plexusdraw import paint
-from plexusdraw.cli import common, pictures, worksheet_choices
+from plexusdraw.cli import common, defaults, pictures, worksheet_choices
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import Plexus
 from plexusdraw.sheets.worksheet import class_set, export, sections
-from plexusdraw.sheets.worksheet import course as course_file
 from plexusdraw.sheets.worksheet.earlier import Left
 from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Form, Prompt, Spec
@@ -110,7 +108,6 @@ MANY = 8
 )
 @click.option("--title", default="", help="Title of the page.")
 @click.option("--instructions", default="", help="Instead of the instructions that the form would have.")
-@click.option("--course", "course_path", type=click.Path(), help="YAML file with course, title, instructions, ...")
 @click.option("--detail", type=click.Choice(DETAILS), help="What is drawn.")
 @click.option(
     "--writing",
@@ -124,6 +121,7 @@ MANY = 8
 @click.option("--paper", default="a4", show_default=True, metavar="PAPER", help='a4, letter, a3, "a4 portrait", ...')
 @pictures.side_option
 @pictures.names_option
+@pictures.font_option
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="Levels 3 and 4 take grayscale.")
 @click.option(
     "--export",
@@ -141,12 +139,11 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     plexus, rest = common.pick_model(words, model)
     if rest:
         raise click.UsageError(f'what is "{rest[0]}"? Choices are given as options.')
-    exports = [Path(text) for text in given.pop("exports")]
+    choices = defaults.filled(context, plexus, given)
+    exports = [Path(text) for text in choices.pop("exports")]
     for path in exports:
         export.check(path)
-    typed = _typed(context)
-    choices = _with_course(plexus, given, typed)
-    spec, numbers = _set(plexus, choices, typed)
+    spec, numbers = _set(plexus, choices, defaults.typed(context))
     theme = load_theme(class_set.theme_name(spec, choices["theme"]))
     seen: set[int] = set()
     with _progress(len(numbers)) as step:
@@ -160,21 +157,6 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
         click.echo(f"warning: {few}; these choices leave too little to ask for more.", err=True)
 
 
-def _typed(context: click.Context) -> set[str]:
-    """Names of the options that the user gave, here or in the environment."""
-    sources = (ParameterSource.COMMANDLINE, ParameterSource.ENVIRONMENT)
-    return {name for name in context.params if context.get_parameter_source(name) in sources}
-
-
-def _with_course(plexus: Plexus, given: dict[str, Any], typed: Collection[str]) -> dict[str, Any]:
-    """The choices: what was typed, then the course file, then the defaults."""
-    path = given.pop("course_path")
-    found = course_file.read(plexus, path) if path else {}
-    if "kind" in found:
-        found["kind"] = (found["kind"],)
-    return given | {name: value for name, value in found.items() if name not in typed}
-
-
 def _set(plexus: Plexus, choices: dict[str, Any], typed: Collection[str]) -> tuple[Spec, Sequence[int]]:
     """The set, and the numbers of the forms that are made: all, or the one whose code is given."""
     if choices["form"]:
@@ -182,8 +164,8 @@ def _set(plexus: Plexus, choices: dict[str, Any], typed: Collection[str]) -> tup
         worksheet_choices.check(typed, told.spec.kinds, told.spec.forms)
         if told.changed:
             click.echo(f"warning: the model has changed since form {choices['form']} was made.", err=True)
-        kept = {name: choices.get(name, "") for name in ("title", "instructions", "course")}
-        return replace(told.spec, duplex=choices["duplex"], **kept), (told.number,)
+        kept = {name: choices[name] for name in ("title", "instructions", "duplex")}
+        return replace(told.spec, course=worksheet_choices.course_of(plexus), **kept), (told.number,)
     worksheet_choices.check(typed, choices["kind"], choices["forms"])
     spec = worksheet_choices.spec_of(plexus, choices)
     worksheet_choices.check_words(plexus, spec)

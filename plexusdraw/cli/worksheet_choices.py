@@ -99,7 +99,7 @@ def spec_of(plexus: Plexus, choices: Mapping[str, Choice]) -> Spec:
         seed=choices["seed"],
         title=choices["title"],
         instructions=choices["instructions"],
-        course=choices.get("course", ""),
+        course=course_of(plexus),
         detail=choices["detail"],
         page=paper(choices["paper"]),
         side=choices["side"],
@@ -110,6 +110,11 @@ def spec_of(plexus: Plexus, choices: Mapping[str, Choice]) -> Spec:
         sources=tuple(word for word in choices["sources"].split(",") if word.strip()),
         prompt=choices["prompt"],
     )
+
+
+def course_of(plexus: Plexus) -> str:
+    """The name of the course by which a plexus is taught; empty if it is none."""
+    return plexus.taught.name if plexus.taught else ""
 
 
 def of_code(plexus: Plexus, choices: Mapping[str, Choice], typed: Collection[str]) -> stamp.Told:

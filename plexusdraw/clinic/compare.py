@@ -124,7 +124,7 @@ def _facts(plexus: Plexus, entity: Entity) -> Mapping[str, str]:
         facts["stage"] = entity.stage or ""
         facts["comes from"] = ", ".join(entity.parents)
         facts["roots"] = _roots(carried)
-        exits = (item.to for item in entity.course if isinstance(item, Exit))
+        exits = (item.to for item in entity.course if isinstance(item, Exit) and plexus.has(item.to))
         facts["branches"] = ", ".join(exits)
     elif isinstance(entity, Target):
         facts["nerve"] = ", ".join(plexus.nerves_of[entity.id])

@@ -23,7 +23,7 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cached_property, lru_cache
 
-from plexusdraw.model.plexus import Plexus, Rule
+from plexusdraw.model.plexus import Plexus, Rule, Target
 from plexusdraw.routes import fibres
 from plexusdraw.routes.fibres import Route
 
@@ -141,7 +141,7 @@ class States:
         supply = self.supply.get(id)
         if supply is None:
             return Loss.NONE
-        if id not in self.plexus.skin:
+        if not self._is_skin(id):
             return supply.loss(broken)
         whole = all(broken & area for area in self.areas.get(id, {}).values())
         return supply.skin_loss(broken) if whole else min(supply.skin_loss(broken), Loss.SLIGHT)
@@ -169,7 +169,7 @@ class States:
     def supply(self) -> Mapping[str, Supply]:
         """Supply of every muscle, skin area, root and reflex."""
         plexus = self.plexus
-        found = {id: self._target(id) for id in (*plexus.muscles, *plexus.skin)}
+        found = {target.id: self._target(target) for target in plexus.targets}
         for root in plexus.roots:
             found[root] = self._supply(route for route in self.routes if route.root == root)
         for reflex in plexus.reflexes.values():
@@ -194,7 +194,7 @@ class States:
     def movers(self) -> Mapping[str, tuple[str, ...]]:
         """Movement → the muscles that do it, those of other nerves last; movements in model order."""
         found: dict[str, list[str]] = {}
-        muscles = [(m.id, m.movements) for m in self.plexus.muscles.values()]
+        muscles = [(t.id, t.movements) for t in self.plexus.targets]
         for id, movements in (*muscles, *((o.id, o.movements) for o in self.plexus.outside.values())):
             for movement in movements:
                 found.setdefault(movement, []).append(id)
@@ -256,12 +256,14 @@ class States:
                 found.setdefault(segment, []).append((leaving, bit))
         return found
 
-    def _target(self, id: str) -> Supply:
-        target = self.plexus.muscles.get(id) or self.plexus.skin[id]
+    def _is_skin(self, id: str) -> bool:
+        return id in self.plexus.skin or (id in self.plexus.unseen and self.plexus.unseen[id].kind == "skin")
+
+    def _target(self, target: Target) -> Supply:
         principal = [root for root in target.outside if root not in target.outside_minor]
         outside = len(principal) + MINOR_WEIGHT * len(target.outside_minor)
-        routes = self.fibres.of(id)
-        backed = id in self.plexus.muscles and len({*principal, *(r.root for r in routes if not r.minor)}) == 1
+        routes = self.fibres.of(target.id)
+        backed = target.kind == "muscle" and len({*principal, *(r.root for r in routes if not r.minor)}) == 1
         return replace(self._supply(routes, outside, bool(principal)), backed=backed)
 
     def _supply(self, routes: Iterable[Route], outside: float = 0.0, safe: bool = False) -> Supply:

@@ -13,7 +13,8 @@ predicted, and costs up to 1.25 where loss is; from ``CONTRADICTED`` on it *spea
   fibres that are hit) / 2, since a dermatome tells of its root. Normal: the gain of its loss
 
 Findings that cannot all be true are refused (``check``): what is normal in one finding and abnormal in another, all of
-a group normal and some of it weak, all of a group paralysed and a member normal, one strength and another.
+a group normal and some of it weak, all of a group paralysed and a member normal, one strength and another; a group or
+movement weak and each of its muscles normal, a movement normal without a muscle that has power, or lost with one.
 The figures are a convention of this package. They only order the answers.
 """
 
@@ -158,11 +159,45 @@ class Finding:
 
 
 def check(rule: States, findings: Sequence[Finding]) -> None:
-    """FindingsError with the first two findings that cannot both be true."""
+    """FindingsError with the first two findings that cannot both be true, or several that cannot be so together."""
     for i, a in enumerate(findings):
         for b in findings[:i]:
             if a.movement == b.movement and _contradict(a, b, rule):
                 raise FindingsError(f'"{b.text}" and "{a.text}" cannot both be true. Leave one of them out.')
+    for finding in findings:
+        others = _against_all(rule, finding, findings)
+        if others:
+            told = ", ".join(f'"{other.text}"' for other in others)
+            raise FindingsError(f'"{finding.text}" cannot be true beside {told}. Leave one of them out.')
+
+
+def _against_all(rule: States, finding: Finding, findings: Sequence[Finding]) -> list[Finding]:
+    """The findings of single muscles or areas that leave a group or a movement no way to be as found; none if one does.
+
+    All are normal, and it is not; all are paralysed, and the movement is normal; one has power, and the movement none.
+    """
+    ids = rule.movers[finding.about] if finding.movement else sorted(finding.members(rule))
+    if len(ids) < 2 and not finding.movement:
+        return []
+    told = {id: [f for f in findings if f is not finding and _holds_of(f, id, rule)] for id in ids}
+    left = {id: frozenset.intersection(_ANY, *(STRENGTHS[f.kind] for f in told[id])) for id in ids}
+    opposite = _WHOLE if finding.kind not in NORMAL else _NONE if finding.movement else None
+    if all(left[id] == opposite for id in ids):
+        wrong = ids
+    elif finding.movement and finding.kind == "paralysed":
+        wrong = [id for id in ids if not left[id] & _NONE][:1]
+    else:
+        return []
+    return list(dict.fromkeys(f for id in wrong for f in told[id]))
+
+
+_ANY, _NONE, _WHOLE = frozenset(range(6)), frozenset((0,)), frozenset((5,))
+
+
+def _holds_of(finding: Finding, id: str, rule: States) -> bool:
+    """Whether a finding says something of this one muscle or area, by itself or as a member."""
+    members = finding.members(rule)
+    return not finding.movement and id in members and (len(members) == 1 or finding.kind in (*NORMAL, "paralysed"))
 
 
 def _contradict(a: Finding, b: Finding, rule: States) -> bool:

@@ -179,7 +179,7 @@ class Injury:
     def _by_routes(self, segment: str, root: str, at: int, source: str | None) -> Flow | None:
         """As :meth:`strand`, by the routes that take the piece; ``None`` if none does."""
         fibres, taking = self.rule.fibres, []
-        for route in (*fibres.through(segment), *fibres.of(segment)):
+        for route in (*fibres.through(segment, unseen=True), *fibres.of(segment)):
             here = route.path.index(segment) if segment in route.path else len(route.path)
             wanted = route.exits[here] >= at if source is None else here > 0 and route.path[here - 1] == source
             if route.root == root and wanted:
@@ -234,8 +234,14 @@ class Injury:
             tuple(id for id, loss in losses.items() if loss <= Loss.SLIGHT),
             tuple(id for id, loss in losses.items() if loss is Loss.PART),
             gone,
-            loss is Loss.WHOLE and any(id in self.muscles and self.muscles[id].disputed for id in gone),
+            loss is Loss.WHOLE and any(self._differ(id) for id in gone),
         )
+
+    def _differ(self, id: str) -> bool:
+        """Whether sources differ on a muscle, one that a course leaves out included."""
+        if id in self.plexus.unseen:
+            return self._target(self.plexus.unseen[id]).disputed
+        return id in self.muscles and self.muscles[id].disputed
 
     def _loss(self, id: str) -> Loss:
         """What whole cuts take, or what all cuts do, but no more than a part."""

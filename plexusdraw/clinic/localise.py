@@ -97,6 +97,8 @@ class Result:
     answers: tuple[Answer, ...]
     next_tests: tuple[Test, ...]
     unexplained: tuple[Finding, ...] = ()
+    leading: tuple[Answer, ...] = ()
+    """The answers that the tests tell apart, however many were asked for."""
 
 
 def localise(plexus: Plexus, findings: Iterable[Finding], top: int = 10) -> Result:
@@ -112,8 +114,9 @@ def localise(plexus: Plexus, findings: Iterable[Finding], top: int = 10) -> Resu
         return Result(plexus, found, (), ())
     search = _Search(known, found)
     answers = search.answers(max(top, _LOOKED_AT))
+    leading = tuple(next_tests.leading_of(answers)) if answers else ()
     tests = tuple(next_tests.choose(known, found, answers))
-    return Result(plexus, found, _first(answers, top), tests, search.by_none())
+    return Result(plexus, found, _first(answers, top), tests, search.by_none(), leading)
 
 
 def _first(answers: Sequence[Answer], top: int) -> tuple[Answer, ...]:

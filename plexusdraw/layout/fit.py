@@ -8,11 +8,12 @@ from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.layout import labels, surround
+from plexusdraw.layout.attempt import Attempt
 from plexusdraw.layout.columns import compose, leaders, order
-from plexusdraw.layout.columns.draft import Draft, Push, Recipe, draft
+from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
 from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
 from plexusdraw.layout.labels import Block, Form, Wording
-from plexusdraw.layout.paper import LADDER, Paper, paper
+from plexusdraw.layout.paper import Paper, paper
 from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import pages as supply
 from plexusdraw.layout.table import rows as table
@@ -44,6 +45,10 @@ COMFORTABLE_PT = 7.2
 """Below this base size, narrower labels and fewer lines of supply are tried before smaller type."""
 SAME = 1.02
 """Where rows cannot be stretched, a gain of type under this is not worth another draft."""
+MUCH = 1.05
+"""A gain of type over this is worth another draft."""
+HOPE = 0.7
+"""Share of its height that a page must have for more forms to be tried."""
 NEARLY = 0.95
 """Share of the largest type that is given up for more lines of supply."""
 NO_SUPPLY = "There is no room here for what each nerve supplies."
@@ -66,47 +71,6 @@ class Options:
     remark: bool = True
 
 
-@dataclass(slots=True)
-class _Try:
-    """One size tried: what came of it and the room that it had."""
-
-    draft: Draft
-    form: Form
-    push: Push
-    page: surround.Bands
-    caution: list[str]
-    sheet: table.Grid | None
-    areas: skin.Block | None
-    width: float
-
-    @property
-    def taken(self) -> float:
-        """Width taken by drawing and table, mm."""
-        scale = self.draft.frame.scale
-        return self.draft.width + (self.sheet.width + scale.mm(compose.CHANNEL_EMS) if self.sheet else 0.0)
-
-    @property
-    def size(self) -> float:
-        """Base type size, pt."""
-        return self.draft.frame.scale.size
-
-    @property
-    def wide(self) -> float:
-        """How many times wider the page is than what stands on it."""
-        return self.width / self.taken
-
-    @property
-    def tall(self) -> float:
-        """How many times higher the page is than what stands on it."""
-        under = self.areas.height if self.areas else 0.0
-        return self.page.room / max(self.draft.height + under, self.sheet.height() if self.sheet else 0.0)
-
-    @property
-    def fits(self) -> bool:
-        """Whether drawing and table stay on the page."""
-        return self.wide >= 1.0 and self.tall >= 1.0 and not self.draft.crowded
-
-
 def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...]:
     """The pages of a picture: one, or two where the supply table needs its own.
 
@@ -115,8 +79,14 @@ def layout(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     """
     made = fitted(plexus, fibres, options)
     if made is None:
-        raise FitError(_advice(plexus, fibres, options))
+        raise FitError(lambda: _instead(plexus, fibres, options))
     return made
+
+
+def _instead(plexus: Plexus, fibres: Fibres, options: Options) -> str:
+    from plexusdraw.layout import refusal  # noqa: PLC0415
+
+    return refusal.instead(plexus, fibres, options)
 
 
 def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:
@@ -127,6 +97,13 @@ def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) ->
     if corridors:
         leaders.reserve(made)
     return made
+
+
+def least(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[float, float]:
+    """About the least width and height that the drawing takes at the smallest type, mm."""
+    recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
+    found = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, labels.TERSE[0])
+    return found.taken, found.draft.height
 
 
 def drafted(plexus: Plexus, fibres: Fibres, options: Options) -> Draft | None:
@@ -159,7 +136,7 @@ def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ..
     return tuple(pages)
 
 
-def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _Try] | None:
+def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, Attempt] | None:
     """The drawing that fits best: with supply, as many lines of it as leave its type comfortable."""
     with_table = options.detail == "muscles"
     recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
@@ -170,7 +147,7 @@ def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, _
     return None if found is None else (recipe, found)
 
 
-def _supplied(recipe: Recipe, options: Options) -> _Try | None:
+def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
     """The drawing with what the nerves supply: in comfortable type, else the fullest of those in the largest type."""
     low, high = _limits(options.page)
     comfortable = min(max(COMFORTABLE_PT, low), high)
@@ -180,7 +157,7 @@ def _supplied(recipe: Recipe, options: Options) -> _Try | None:
             tried = _largest(recipe, options, form, comfortable, first if form == first.form else None)
             if tried:
                 return tried
-    starts: list[_Try] = []
+    starts: list[Attempt] = []
     for form in reversed(labels.SLIM):  # the least that can be said first; what has no room has none for more lines
         tried = _smallest(recipe, options, form)
         if tried.wide < 1.0 or tried.tall < 1.0:
@@ -198,9 +175,12 @@ def _supplied(recipe: Recipe, options: Options) -> _Try | None:
 
 
 def _hopeful(recipe: Recipe, options: Options) -> bool:
-    """Whether the densest form would fit in the smallest type; if not, the others need not be tried."""
+    """Whether the densest form comes near to fitting in the smallest type; if not, the others need not be tried.
+
+    It is the narrowest; others may be less high, since wider gaps have more room for labels.
+    """
     densest = _smallest(recipe, options, labels.NARROW[-1])
-    return densest.wide >= 1.0 and densest.tall >= 1.0
+    return densest.wide >= 1.0 and densest.tall >= HOPE
 
 
 def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
@@ -229,8 +209,8 @@ def _limits(page: Paper) -> tuple[float, float]:
 
 
 def _largest(
-    recipe: Recipe, options: Options, form: Form, least: float = 0.0, start: _Try | None = None
-) -> _Try | None:
+    recipe: Recipe, options: Options, form: Form, least: float = 0.0, start: Attempt | None = None
+) -> Attempt | None:
     """The drawing that fills the page: rows stretched until width and height bind alike, then the largest type.
 
     All lengths but the smallest type grow with the base size: one draft tells the size that would fill the page. None
@@ -240,7 +220,7 @@ def _largest(
     return found if found and found.size >= least else None
 
 
-def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start: _Try | None) -> _Try | None:
+def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start: Attempt | None) -> Attempt | None:
     low, high = _limits(options.page)
     if options.page.grows:
         pushes = (Push(GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
@@ -264,13 +244,14 @@ def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start:
     return _shrunk(recipe, options, form, size, Push(tight, early * size))
 
 
-def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) -> _Try:
+def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) -> Attempt:
     """The drawing in the smallest type; where it is too high but has width to spare, that width is spent first.
 
     Not where the page is not *width* times wider than it: it will then not be wanted.
     """
     low = _limits(options.page)[0]
-    found = _try(recipe, options, low, form)
+    room = options.page.width - 2 * options.page.margin
+    found = _try(recipe, options, low, form, most=room / max(1.0, width))
     if found.tall >= 1.0 or found.wide < max(1.0, width):
         return found
     em = low * MM_PER_PT
@@ -285,7 +266,7 @@ def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) 
     return max(tries, key=lambda t: min(t.wide, t.tall, 1.0))
 
 
-def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Push) -> _Try | None:
+def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Push) -> Attempt | None:
     """Change size and stretch until everything fits; what width is left over goes to the gaps.
 
     A crowded drawing needs more stretch (its size does not matter); a large one smaller type, then less stretch.
@@ -296,7 +277,7 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
     for _ in range(PATIENCE):
         tried = _try(recipe, options, size, form, Push(stretch, early * size))
         if tried.fits:
-            return _with_spare(recipe, options, form, tried)
+            return _with_spare(recipe, options, form, _enlarged(recipe, options, form, tried))
         if tried.draft.crowded:
             least, stretch = stretch, stretch * 1.2
         elif size > low:
@@ -308,22 +289,40 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
     return None
 
 
-def _with_spare(recipe: Recipe, options: Options, form: Form, found: _Try) -> _Try:
+def _enlarged(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
+    """The same in larger type, where the page has much room to spare in height and width and it then still fits."""
+    gain = min(found.wide, found.tall, _limits(options.page)[1] / found.size)
+    if gain < MUCH:
+        return found
+    push = replace(found.push, early=found.push.early * gain)
+    larger = _try(recipe, options, found.size * gain, form, push)
+    return larger if larger.fits else found
+
+
+def _with_spare(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
     spare = min(found.width - found.taken, 0.8 * sum(found.draft.frame.xs.gaps))
     if spare <= 1.0:
         return found
-    wider = _try(recipe, options, found.size, form, replace(found.push, spare=spare))
+    wider = _try(recipe, options, found.size, form, replace(found.push, spare=spare), found.draft.spread)
     return wider if wider.fits else found
 
 
-def _try(recipe: Recipe, options: Options, size: float, form: Form, push: Push = CLOSE) -> _Try:
+def _try(
+    recipe: Recipe,
+    options: Options,
+    size: float,
+    form: Form,
+    push: Push = CLOSE,
+    start: Spread | None = None,
+    most: float = float("inf"),
+) -> Attempt:
+    """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
     scale = Scale(size, options.page.smallest, form.density, form.care)
-    blocks = _blocks(recipe, scale, form)
-    made = draft(recipe, scale, blocks, push)
+    made = filled(start or spread(recipe, scale, _blocks(recipe, scale, form), push, most), push.spare)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
     page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
-    return _Try(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
+    return Attempt(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
 def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
@@ -353,7 +352,7 @@ def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None
     return table.grid(muscles if under else rows, plan.plexus.roots, scale), under
 
 
-def _scene(recipe: Recipe, found: _Try, options: Options) -> Scene:
+def _scene(recipe: Recipe, found: Attempt, options: Options) -> Scene:
     page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
     silent = options.remark and options.detail == "nerves" and options.supply and not found.form.supply_lines
     head = compose.Head(orientation(recipe.plan.plexus, options), caution, NO_SUPPLY if silent else "")
@@ -372,7 +371,7 @@ def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part], tabl
     return mirrored(scene) if options.side == "right" else scene
 
 
-def _grown(recipe: Recipe, found: _Try, sheet: Paper) -> tuple[surround.Bands, list[str]]:
+def _grown(recipe: Recipe, found: Attempt, sheet: Paper) -> tuple[surround.Bands, list[str]]:
     """A page just large enough, and the caution in lines as wide as it."""
     scale = found.draft.frame.scale
     tall = found.sheet.height(1.35) if found.sheet else 0.0
@@ -389,32 +388,3 @@ def _description(plan: Plan, options: Options) -> str:
     columns = ", ".join(stage.name for stage in plan.plexus.stages)
     text = f"Schematic of the {plan.plexus.name}, {orientation(plan.plexus, options)}, in columns: {columns}."
     return text + (" A table beside it lists what each nerve supplies." if options.detail == "muscles" else "")
-
-
-def _advice(plexus: Plexus, fibres: Fibres, options: Options) -> str:
-    """What would do instead: on a slide fewer or shorter words, else the smallest paper of the ladder that fits."""
-    shown = f'the {plexus.name} at detail "{options.detail}"'
-    if options.nerve:
-        shown = f"the course of the {plexus.segment(options.nerve).name}"
-    trouble = f"{shown} does not fit {options.page.name} with text of at least {options.page.smallest:g} pt"
-    if options.page.screen and not options.nerve:
-        terse = replace(options, wording=replace(options.wording, style="short"))
-        for words, other in (("--names short", terse), ("--detail framework", replace(options, detail="framework"))):
-            if other != options and fitted(plexus, fibres, other):
-                return f"{trouble}; it fits with {words}"
-    need = (0.0, 0.0) if options.nerve else _needed(plexus, fibres, options)
-    for name in LADDER:
-        for turn in ("landscape", "portrait"):
-            bigger = paper(name, turn)
-            if bigger.width < need[0] or bigger.height < need[1] or bigger.name == options.page.name:
-                continue
-            if fitted(plexus, fibres, replace(options, page=bigger)):
-                return f"{trouble}; it fits --paper {bigger.name.replace(' landscape', '')}, or use --paper fit"
-    return f"{trouble}; use --paper fit, which takes as much as it needs"
-
-
-def _needed(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[float, float]:
-    """About the least width and height that the drawing takes at the smallest type, mm."""
-    recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
-    least = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, labels.TERSE[0])
-    return least.taken, least.draft.height

@@ -158,7 +158,8 @@ def span(roots: Sequence[str]) -> str:
 
 
 def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: int, wording: Wording) -> list[str]:
-    items = _grouped(plexus, supplied(plexus, segment.id), wording)
+    muscles, skin = _grouped(plexus, supplied(plexus, segment.id), wording)
+    items = [*muscles, *skin]
     mark = _mark(plexus, wording)
     for shown in range(len(items), 0, -1):
         rest = len(items) - shown
@@ -167,7 +168,13 @@ def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: i
         lines = fonts.wrap(words, width, size)
         if len(lines) <= most:
             return lines
-    return [f"{len(items)} structures"] if items else []
+    return [_counted(len(muscles), bool(skin))] if items else []
+
+
+def _counted(muscles: int, skin: bool) -> str:
+    """What a nerve supplies where not even one name has room."""
+    found = [f"{muscles} muscle{'s' * (muscles > 1)}"] if muscles else []
+    return ", ".join([*found, *(["skin"] if skin else [])])
 
 
 @lru_cache(maxsize=16)
@@ -176,8 +183,8 @@ def _mark(plexus: Plexus, wording: Wording) -> str:
     return ";" if any("," in wording.of(t) for t in (*plexus.muscles.values(), *plexus.skin.values())) else ","
 
 
-def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> list[str]:
-    """Names of targets; a group of the trade stands for its members where a nerve has them all."""
+def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> tuple[list[str], list[str]]:
+    """Names of muscles and of skin areas; a group of the trade stands for its members where a nerve has them all."""
     ids = [t.id for t in targets if t.kind == "muscle"]
     taken: dict[str, str] = {}
     for group in sorted(plexus.groups.values(), key=lambda g: -len(g.members)):
@@ -189,7 +196,7 @@ def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> lis
     listed = list(dict.fromkeys(names))
     if skin and not skin[0].lower().startswith("skin"):
         skin[0] = f"skin: {skin[0]}"
-    return [*listed, *skin]
+    return listed, skin
 
 
 def _series(group: Group, plexus: Plexus) -> bool:

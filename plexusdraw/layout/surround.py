@@ -15,8 +15,12 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 
 LEADING = 1.3
+BENEATH = "variants"
+"""Key of the note under the title."""
 LEGEND_STRANDS = "One strand for each root; a hollow strand is a minor share."
 LEGEND_DOTS = "One dot for each root: filled, principal; ring, minor."
+_PRINCIPAL = {LEGEND_STRANDS: "One strand for each root.", LEGEND_DOTS: "One dot for each root."}
+"""The same where a course hides minor shares."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +43,21 @@ class Bands:
 def bands(paper: Paper, scale: Scale, caution: Sequence[str], plexus: Plexus) -> Bands:
     """The bands of a page whose text has this *scale*; *caution* is already in lines.
 
-    The names of the variants that a plexus has stand under the title, for which there is then room.
+    That it is a selection, and the variants that a plexus has, stand under the title, for which there is then room.
     """
     m = scale.title * MM_PER_PT
     top = paper.margin + m * (1.3 if paper.screen else 1.55)
-    beneath = names.of_variants(plexus)
+    beneath = names.beneath(plexus)
     top += scale.note * MM_PER_PT * LEADING if beneath else 0.0
     content = top + scale.heading * MM_PER_PT * (1.9 if paper.screen else 2.3)
     lines = max(1, len(caution)) if paper.screen else 1 + len(caution)
     foot = lines * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
     return Bands(paper, top, content, paper.height - paper.margin - foot, beneath)
+
+
+def legend(plexus: Plexus, *sentences: str) -> str:
+    """Sentences of the legend, those of minor shares as the course of a plexus has it."""
+    return " ".join(text if plexus.shows_minor else _PRINCIPAL.get(text, text) for text in sentences if text)
 
 
 def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
@@ -83,7 +92,7 @@ def notes(
     step = scale.note * MM_PER_PT * LEADING
     if page.beneath:
         below = top + scale.note * MM_PER_PT * 1.45
-        made.append(_note("orientation", "variants", page.beneath, paper.margin, below, scale.note, width))
+        made.append(_note("orientation", BENEATH, page.beneath, paper.margin, below, scale.note, width))
     y = page.bottom + step + scale.mm(0.2)
     if fonts.width(legend, scale.note) > width:
         legend = legend.rsplit(". ", maxsplit=1)[-1]  # the last sentence says most of this page

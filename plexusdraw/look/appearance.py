@@ -168,9 +168,13 @@ class Maker:
             return f"blank {number}"
         if isinstance(part, Note | Panel | Gap | Leader | Word) or (isinstance(part, Shape) and not part.entity):
             return ""
-        words = self._row_words(part) if isinstance(part, Row) else part.entity.replace("-", " ")
+        words = self._row_words(part) if isinstance(part, Row) else self.name(part.entity)
         state = self.view.words.get(part.entity) or _SAID.get(self.view.entity(part.entity), "")
         return self.names.words(lines.clean(f"{words}, {state}" if state else words))
+
+    def name(self, entity: str) -> str:
+        """What an entity is called: in the reader's own words, or as its id says."""
+        return self.view.called.get(entity) or entity.replace("-", " ")
 
     def _row_words(self, row: Row) -> str:
         main = [d.root for d in row.dots if not d.minor]

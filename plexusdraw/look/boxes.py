@@ -11,8 +11,6 @@ from plexusdraw.look.marks import Disc, Mark, Plate, Words
 from plexusdraw.look.theme import Blank, Colour
 from plexusdraw.scene import MM_PER_PT, Box, Point
 
-_CAP_EM = 0.668
-"""Height of capitals and figures, em."""
 _RIM_MM = 0.25
 """Room between a number and the rim of its badge."""
 
@@ -27,7 +25,7 @@ class Boxes:
         self.style = style
         self.scale = scale
         digits = "8" * len(str(largest))
-        self.widest = hypot(fonts.width(digits, 1.0, bold=True), _CAP_EM * MM_PER_PT) / 2
+        self.widest = hypot(fonts.width(digits, 1.0, bold=True), fonts.CAP_EM * MM_PER_PT) / 2
         """Half the diagonal of the largest number, mm for each pt of type."""
 
     def behind(self, boxes: Iterable[Box], colour: Colour) -> Plate:
@@ -55,6 +53,6 @@ class Boxes:
     def badge(self, at: Point, r: float, number: int) -> Iterator[Mark]:
         """A number in a disc."""
         size = max(SMALLEST_PT, min((r - _RIM_MM) / self.widest, 1.25 * r / MM_PER_PT))
-        y = at[1] + 0.5 * _CAP_EM * size * MM_PER_PT
+        y = at[1] + 0.5 * fonts.CAP_EM * size * MM_PER_PT
         yield Disc(x=at[0], y=at[1], r=r, fill=self.style.badge)
         yield Words(string=str(number), x=at[0], y=y, size=size, anchor="middle", bold=True, fill=self.style.number)

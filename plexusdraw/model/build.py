@@ -199,6 +199,7 @@ class Builder:
             passes_behind=row.get("passes") == "behind",
             drawn=row.get("drawn", True),
             offshoot=row.get("offshoot", False),
+            loop=row.get("loop", False),
             reaches=_ids(row, "reaches"),
         )
 

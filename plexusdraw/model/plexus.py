@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -108,6 +108,8 @@ class Segment(Entity):
     """The border at which a side branch leaves; ``None``: the layout chooses."""
     offshoot: bool = False
     """A branch of a nerve of the last stage that the whole picture draws, as it does side branches."""
+    loop: bool = False
+    """Where it is drawn, what it comes from turns toward each other and meets, as the ends of a loop do."""
     reaches: tuple[str, ...] = ()
     """Muscles and skin areas to which alone a link's fibres go, beyond where it joins a nerve too; empty: to all."""
     passes_behind: bool = False
@@ -263,6 +265,33 @@ class Region(Entity):
     nerves: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Default:
+    """What a course file says of one option of a command, and in which line."""
+
+    value: Any
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Taught:
+    """What a teacher's course makes of a plexus."""
+
+    name: str
+    path: str = ""
+    """Its file."""
+    left_out: frozenset[str] = frozenset()
+    """Ids of what the base has and the course leaves out."""
+    keeps: bool = False
+    """Whether it says what it keeps; then it leaves out as well what only a chart of the limb has."""
+    minor: bool = True
+    """Whether minor shares are drawn and asked; they are counted in any case."""
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Id → the teacher's own word for it, and for what is named after it."""
+    defaults: Mapping[str, Mapping[str, Default]] = field(default_factory=dict)
+    """Command → option, as one types it without dashes → what holds where nothing is typed."""
+
+
 @dataclass(frozen=True, eq=False)
 class Plexus:
     """One plexus, whole. Mappings keep the order of the file. Compared by identity."""
@@ -301,6 +330,34 @@ class Plexus:
     """Roots of the plain plexus, where variants may have added or taken away some."""
     drawing: Plexus | None = None
     """The plexus that is drawn in its place, where a convention draws it otherwise than it is computed."""
+    unseen: Mapping[str, Target] = field(default_factory=dict)
+    """Muscles and skin areas that a course leaves out and that still count: without a name, in no list or picture."""
+    taught: Taught | None = None
+    """The course by which it is taught, if any."""
+
+    @property
+    def is_selection(self) -> bool:
+        """Whether a course leaves something out."""
+        return self.taught is not None and bool(self.taught.left_out)
+
+    def leaves_out(self, id: str) -> bool:
+        """Whether a course leaves this out."""
+        taught = self.taught
+        return taught is not None and (id in taught.left_out or (taught.keeps and id not in self._entities))
+
+    @property
+    def shows_minor(self) -> bool:
+        """Whether minor shares are drawn and asked; a course may hide them."""
+        return self.taught is None or self.taught.minor
+
+    @cached_property
+    def laid_out(self) -> Plexus:
+        """What a layout shows of it: without minor shares where a course hides them. All positions are the same."""
+        if self.shows_minor:
+            return self
+        from plexusdraw.model.minor import without_minor  # noqa: PLC0415
+
+        return without_minor(self)
 
     @property
     def drawn(self) -> Plexus:
@@ -324,7 +381,16 @@ class Plexus:
 
     def entity(self, id: str) -> Entity:
         """The entity with this id; KeyError if there is none (``names.find`` understands spellings)."""
-        return self._entities[id]
+        return self.unseen[id] if id in self.unseen else self._entities[id]
+
+    def target(self, id: str) -> Target:
+        """The muscle or skin area with this id, one that is left out and still counts included; KeyError if none."""
+        return self.muscles.get(id) or self.skin.get(id) or self.unseen[id]
+
+    @cached_property
+    def targets(self) -> tuple[Target, ...]:
+        """All that fibres reach: muscles, skin areas, then what is left out and still counts."""
+        return (*self.muscles.values(), *self.skin.values(), *self.unseen.values())
 
     def has(self, id: str) -> bool:
         """Whether there is an entity with this id; one drawn as a part lacks what leaves for the others."""
@@ -397,11 +463,11 @@ class Plexus:
     @cached_property
     def nerves_of(self) -> Mapping[str, tuple[str, ...]]:
         """Muscle or skin id → the segments in whose course it stands, in model order."""
-        found: dict[str, list[str]] = {id: [] for id in (*self.muscles, *self.skin)}
+        found: dict[str, dict[str, None]] = {target.id: {} for target in self.targets}
         for segment in self.segments.values():
             for item in segment.course:
                 if isinstance(item, Exit) and item.to in found:
-                    found[item.to].append(segment.id)
+                    found[item.to][segment.id] = None
         return {id: tuple(ids) for id, ids in found.items()}
 
     @cached_property

@@ -103,6 +103,7 @@ class SegmentRow(PartRow):
     passes: Literal["behind"] | None = None
     drawn: bool = True
     offshoot: bool = False
+    loop: bool = False
     parts: list[PartRow] = []
     reaches: Ids = []
 

@@ -7,6 +7,7 @@ from plexusdraw.names.lookup import (
     STRUCTURES,
     Style,
     ambiguous,
+    beneath,
     display,
     find,
     matches,
@@ -14,6 +15,7 @@ from plexusdraw.names.lookup import (
     of_variants,
     suggestions,
     unknown,
+    variant,
 )
 
 __all__ = [
@@ -23,6 +25,7 @@ __all__ = [
     "STRUCTURES",
     "Style",
     "ambiguous",
+    "beneath",
     "display",
     "find",
     "matches",
@@ -30,4 +33,5 @@ __all__ = [
     "of_variants",
     "suggestions",
     "unknown",
+    "variant",
 ]

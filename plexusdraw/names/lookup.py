@@ -17,13 +17,16 @@ from functools import cached_property, lru_cache
 from typing import Literal
 
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Entity, Group, Place, Plexus
+from plexusdraw.model.ids import kebab
+from plexusdraw.model.plexus import Entity, Group, Place, Plexus, Variant
 from plexusdraw.names.spelling import canonical, exact, indirect, initials, tokens, wanted
 
 Style = Literal["english", "latin", "short"]
 
 STRUCTURES = ("segment", "place", "muscle", "skin", "group", "outside")
 EVERYTHING = (*STRUCTURES, "reflex", "sign")
+SELECTION = "A selection"
+"""Stands on every sheet from which a course leaves something out."""
 LOOSEST = 4
 STRICT = 2
 _MANY = 8
@@ -84,12 +87,28 @@ def of_plexus(plexus: Plexus, style: Style = "english") -> str:
     return (plexus.latin if style == "latin" else "") or plexus.name
 
 
+def variant(plexus: Plexus, text: str) -> Variant:
+    """The variant that a text means; UnknownNameError if the model has none of that name."""
+    for one in plexus.variants.values():
+        if kebab(text) in map(kebab, (one.id, one.name, *one.synonyms)):
+            return one
+    near = get_close_matches(kebab(text), plexus.variants, n=3)
+    hint = f"Did you mean {', '.join(near)}?" if near else f"Known: {', '.join(plexus.variants) or 'none'}."
+    raise UnknownNameError(f'the {plexus.name} has no variant "{text}". {hint}', near)
+
+
 def of_variants(plexus: Plexus) -> str:
     """The variants and conventions that a plexus has: "Variant: prefixed; convention: axillary from radial"."""
     chosen = [plexus.variants[id] for id in plexus.applied]
     lists = ((kind, [one.name for one in chosen if one.kind == kind]) for kind in ("variant", "convention"))
     text = "; ".join(f"{kind}: {', '.join(found)}" for kind, found in lists if found)
     return text[:1].upper() + text[1:]
+
+
+def beneath(plexus: Plexus, *, asks: bool = False) -> str:
+    """What stands under a title: that it is a selection; the variants, unless it *asks*, as they may be answers."""
+    parts = (SELECTION if plexus.is_selection else "", "" if asks else of_variants(plexus))
+    return ". ".join(part for part in parts if part)
 
 
 def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:
@@ -144,6 +163,7 @@ class _Index:
     """Spellings of all entities of one plexus; each way of matching is made ready when first needed."""
 
     def __init__(self, plexus: Plexus) -> None:
+        self.plexus = plexus
         self.entities = plexus.entities()
         self.order = {entity.id: i for i, entity in enumerate(self.entities)}
         self.table = dict(_tables(plexus))
@@ -153,12 +173,14 @@ class _Index:
         """Ids found by one way of matching, in model order."""
         words = tokens(text)
         core = canonical(words)
-        if way == LOOSEST:
+        if not words and way:
+            found = []
+        elif way == LOOSEST:
             found = self._with_words(frozenset(core))
         elif way == 3:
             found = [*self.short.get(" ".join(words), ()), *self.short.get(" ".join(core), ())]
         elif way == 0:
-            found = self.exact.get(" ".join(words), [])
+            found = self.exact.get(" ".join(words), []) if words else self.signs.get(text.strip(), [])
         else:
             keys, key = (self.core, core) if way == 1 else (self.unordered, tuple(sorted(core)))
             pairs = keys.get(key, [])
@@ -173,6 +195,16 @@ class _Index:
         for id, words in self.forms:
             if words:
                 found.setdefault(" ".join(words), []).append(id)
+        return found
+
+    @cached_property
+    def signs(self) -> dict[str, list[str]]:
+        """What is called by signs alone, such as "***"."""
+        found: dict[str, list[str]] = {}
+        for entity in self.entities:
+            for form in forms(self.plexus, entity):
+                if not tokens(form):
+                    found.setdefault(form.strip(), []).append(entity.id)
         return found
 
     @cached_property

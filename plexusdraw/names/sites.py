@@ -216,7 +216,7 @@ def _torn_place(plexus: Plexus, segment: str) -> Place | None:
 
 def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
     yield start(plexus, segment.id)
-    exits = [i for i, item in enumerate(segment.course) if isinstance(item, Exit)]
+    exits = [i for i, item in enumerate(segment.course) if isinstance(item, Exit) and plexus.has(item.to)]
     goes_on = any(plexus.exit_of(segment.id, child) == len(segment.course) for child in plexus.children[segment.id])
     last = len(segment.course) if goes_on else max(exits, default=0)
     for at, item in enumerate(segment.course):

@@ -1,8 +1,9 @@
 """From a plexus to one HTML file that needs nothing else.
 
-The picture asked for stands in the page as it is, so that it shows at once, also without scripts. The other
-details and namings are packed (deflate, base 85) and unpacked by the browser when they are asked for. The page may load
-nothing: its policy allows the one script and the one style sheet by their hashes, and fonts and pictures only as data.
+The picture asked for stands in the page as it is, so that it shows at once, also without scripts. The script, the
+other details and namings are packed (deflate, base 85) and unpacked by the browser. The page may load nothing: its
+policy allows the script that unpacks, the script that is packed and the one style sheet by their hashes, and fonts and
+pictures only as data.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import json
 import re
 import zlib
 from base64 import b64encode, b85encode
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from hashlib import sha256
@@ -33,9 +34,10 @@ from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.page.answers import asked, strand_keys
+from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
 from plexusdraw.page.pictures import picture
-from plexusdraw.paint.svg import paint
+from plexusdraw.paint.svg import face_rule, paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene import Note, Part, Scene
 from plexusdraw.scene.mirror import mirrored
@@ -47,9 +49,24 @@ Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
-_PICTURE = ("svg", "scene", "view", "canvas", "picture")
-_PAGE = ("address", "widgets", "save", "card", "explore", "injure-panel", "search", "quiz", "app")
-MODULES = (*_RULES, *_PICTURE, *_PAGE)
+_PICTURE = ("svg", "widgets", "scene", "view", "canvas", "lens", "picture", "limb")
+_PANELS = (
+    "address",
+    "save",
+    "share",
+    "finder",
+    "card",
+    "explore",
+    "report",
+    "injure-panel",
+    "phrases",
+    "search",
+)
+_QUIZ = ("chance", "questions", "memory", "result", "quiz")
+_PAGE = (*_PANELS, *_QUIZ, "forms", "teach", "sheet", "tools", "app")
+FIRST = "inflate"
+"""The module that unpacks all others."""
+MODULES = (FIRST, *_RULES, *_PICTURE, *_PAGE)
 """Modules of the page, what is needed before what needs it."""
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const)\b)", re.MULTILINE)
@@ -69,27 +86,55 @@ class Choices:
     look: Look = "auto"
 
 
-def build(plexus: Plexus, choices: Choices = Choices()) -> bytes:
-    """The page as UTF-8.
+MOST_SEGMENTS, MOST_SUPPLIED = 300, 600
+"""What a page holds; more would take minutes to make, and too long to open. No plexus has a quarter of it."""
+
+
+def build(plexus: Plexus, choices: Choices = Choices(), others: Sequence[Plexus] = ()) -> bytes:
+    """The page as UTF-8. *others*: plexuses to which its reader can switch.
 
     Raises:
-        FitError: the picture to be shown first fits no page.
+        FitError: the model is too large for a page, or the picture to be shown first fits none.
     """
+    for one in (plexus, *others):
+        _check_size(one)
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
     found = _scenes(plexus, choices)
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
-    model = payload(plexus, {detail: scenes for detail in get_args(Detail) if (scenes := _of_detail(found, detail))})
-    letters = characters([model, _OWN])
-    data = {
-        "first": first,
-        "model": _packed(model),
-        "scenes": _pictures(plexus, found, themes),
-    }
+    own, letters = _content(plexus, found, themes)
+    data = {"first": first, "script": _deflated(bundle()), **own}
+    if others:
+        more = [_content(other, _scenes(other), themes) for other in others]
+        letters = letters.union(*(own_letters for _, own_letters in more))
+        data["models"] = [[other.id, _title(other)] for other in (plexus, *others)]
+        data["more"] = [content for content, _ in more]
     shown = found[choices.detail, choices.naming]
     scene = _right(plexus, shown) if choices.side == "right" else shown
     first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
     svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
+
+
+def _check_size(plexus: Plexus) -> None:
+    supplied = len(plexus.muscles) + len(plexus.skin)
+    if len(plexus.segments) > MOST_SEGMENTS or supplied > MOST_SUPPLIED:
+        raise FitError(
+            f"a page holds at most {MOST_SEGMENTS} segments and {MOST_SUPPLIED} muscles and skin areas, and the "
+            f"{plexus.name} has {len(plexus.segments)} and {supplied}. Leave some out, or draw it: plexusdraw draw"
+        )
+
+
+def _content(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> tuple[dict[str, Any], frozenset[str]]:
+    """What is told of a plexus and its pictures, packed; and the letters that it needs."""
+    details = {detail: made for detail in get_args(Detail) if (made := _of_detail(found, detail))}
+    model = payload(plexus, details)
+    figures = limb(plexus, themes)
+    content = {
+        "model": _packed(model),
+        "scenes": _pictures(plexus, found, themes),
+        "limb": figures and _packed(figures),
+    }
+    return content, characters([model, _OWN])
 
 
 def _of_detail(found: Scenes, detail: Detail) -> list[Scene]:
@@ -109,20 +154,40 @@ def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dic
 
 
 def _inner(svg: str) -> str:
-    """The drawing as part of a page, without the tool tips of its groups."""
-    return re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)", "", svg).strip()
+    """The drawing as part of a page, until the script draws its own: no tool tips, no ids, steps for points."""
+    bare = re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)| data-[a-z]+=\"[^\"]*\"", "", svg).strip()
+    return re.sub(r' d="M([^"]*)"', lambda match: f' d="{_short(match[1])}"', bare)
 
 
-def _scenes(plexus: Plexus, choices: Choices) -> Scenes:
-    """Every detail and naming that fits a page, as a scene of the left limb."""
+def _short(path: str) -> str:
+    """A path of cubics as steps from the start of each."""
+    found, (x, y) = "", (0.0, 0.0)
+    numbers = [float(text) for text in re.findall(r"-?[\d.]+", path)]
+    points = list(zip(numbers[::2], numbers[1::2], strict=True))
+    for i, (letter, many) in enumerate([("M", 1), *[("c", 3)] * (len(points) // 3)]):
+        own = points[:1] if not i else points[3 * i - 2 : 3 * i + 1]
+        steps = [f"{round(v, 2) + 0.0:g}" for a, b in own for v in (a - x, b - y)]
+        found += letter + " ".join(steps).replace(" -", "-")
+        x, y = own[many - 1]
+    return found
+
+
+def _scenes(plexus: Plexus, choices: Choices | None = None) -> Scenes:
+    """Every detail and naming that fits a page, as a scene of the left limb.
+
+    Raises:
+        FitError: what is chosen does not fit; without choices: nothing fits.
+    """
     found: Scenes = {}
     for detail in get_args(Detail):
         for naming in get_args(Style):
             try:
                 found[detail, naming] = _scene(plexus, Options(detail, wording=Wording(style=naming)))
             except FitError:
-                if (detail, naming) == (choices.detail, choices.naming):
+                if choices and (detail, naming) == (choices.detail, choices.naming):
                     raise
+    if not found:
+        raise FitError(f"no picture of the {plexus.name} fits a page")
     return found
 
 
@@ -173,15 +238,19 @@ def _json(value: object) -> str:
 
 
 def _packed(value: Mapping[str, Any]) -> str:
+    return _deflated(_json(value))
+
+
+def _deflated(text: str) -> str:
     """Raw deflate in base 85 (the digits of RFC 1924, but a comma for "<"), which takes less room than base 64."""
     packer = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
-    return b85encode(packer.compress(_json(value).encode()) + packer.flush()).decode().replace("<", ",")
+    return b85encode(packer.compress(text.encode()) + packer.flush()).decode().replace("<", ",")
 
 
 def _page(plexus: Plexus, data: str, svg: str, letters: frozenset[str]) -> str:
-    script, style = bundle(), _style(letters)
+    script, style = loader(), _style(letters)
     parts = {
-        "policy": policy(script, style),
+        "policy": policy((script, bundle()), style),
         "title": escape(_title(plexus)),
         "style": style,
         "svg": svg,
@@ -192,12 +261,12 @@ def _page(plexus: Plexus, data: str, svg: str, letters: frozenset[str]) -> str:
     return re.sub(r"\{\{(\w+)\}\}", lambda match: parts[match[1]], _web("page.html"))
 
 
-def policy(script: str, style: str) -> str:
+def policy(scripts: Iterable[str], style: str) -> str:
     """The content security policy (CSP level 3): nothing from outside, no inline code but ours."""
     return "; ".join(
         (
             "default-src 'none'",
-            f"script-src {_hash(script)}",
+            f"script-src {' '.join(map(_hash, scripts))}",
             f"style-src {_hash(style)}",
             "font-src data:",
             "img-src data: blob:",
@@ -214,8 +283,18 @@ def _hash(text: str) -> str:
 @cache
 def bundle() -> str:
     """All modules as one script in one scope, without comments; top names are unique across modules."""
-    texts = [_bare(_web(f"{name}.js")) for name in MODULES]
-    return '"use strict";\n(() => {\n' + "\n".join(texts) + "\nstart();\n})();\n"
+    return _script(MODULES, "globalThis.plexusdrawBegin = begin;")
+
+
+@cache
+def loader() -> str:
+    """The script that unpacks the others. It gives scripts of the reader a promise of the page."""
+    return _script((FIRST,), "globalThis.plexusdraw = load();")
+
+
+def _script(modules: Iterable[str], last: str) -> str:
+    texts = [_bare(_web(f"{name}.js")) for name in modules]
+    return '"use strict";\n(() => {\n' + "\n".join([*texts, last]) + "\n})();\n"
 
 
 def _bare(module: str) -> str:
@@ -228,9 +307,9 @@ def _bare(module: str) -> str:
 def _style(letters: frozenset[str]) -> str:
     """The style sheet with both faces of the font, for all characters that the page may show."""
     faces = [
-        f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};'
-        f"src:url(data:font/woff;base64,{b64encode(fonts.subset(letters, bold)).decode()})format('woff')}}\n"
+        f"{face_rule(data, bold, range_)}\n"
         for bold in (False, True)
+        for data, range_ in fonts.faces(letters, bold, measured=True)
     ]
     return "".join(faces) + _web("page.css")
 

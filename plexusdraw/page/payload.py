@@ -18,12 +18,12 @@ from plexusdraw.model.composition import order
 from plexusdraw.model.plexus import Entity, Place, Plexus, Rule, Segment, Target
 from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
-from plexusdraw.page import quiz
+from plexusdraw.page import lecture, quiz
 from plexusdraw.page.answers import shared
 from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
 from plexusdraw.scene import Scene
-from plexusdraw.views import injured
+from plexusdraw.views import injured, limb
 
 Json = dict[str, Any]
 
@@ -44,6 +44,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
         "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],
         "skin": [_target(worked_out, s) for s in plexus.skin.values()],
+        "unseen": [_target(worked_out, t) for t in plexus.unseen.values()],
         "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "outside": [
             _entity(plexus, o) | _full(nerve=o.nerve, movements=o.movements, cut=o.cut) for o in plexus.outside.values()
@@ -72,7 +73,8 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "details": {detail: shared(plexus, worked_out, scenes) for detail, scenes in pictures.items()},
         "spelling": quiz.spellings(plexus),
         "cards": cards(plexus),
-        "cases": quiz.cases(plexus),
+        "questions": quiz.questions(plexus),
+        "lecture": next((lecture.stops(plexus, worked_out, shown[0]) for shown in reversed([*pictures.values()])), []),
         "right": {detail: quiz.right(plexus, scenes) for detail, scenes in pictures.items()},
     }
 
@@ -107,6 +109,7 @@ def _rules() -> Json:
         "testWords": list(next_tests.WORDS),
         "rowWords": dict(injured.WORD),
         "rowStates": dict(injured.STATE),
+        "limbStates": dict(limb.STATE),
     }
 
 

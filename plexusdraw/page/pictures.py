@@ -23,8 +23,8 @@ from plexusdraw.scene.view import LabelKey, State, StrandKey, View, strand_key
 
 Item = list[Any]
 STATES: tuple[State, ...] = ("plain", "highlit", "dimmed", "lost", "weak")
-_LIVE = "\ue000"
-"""Stands for a string that the page writes; no name has a character for private use alone."""
+_LIVE = "\u2063"
+"""Stands for a string that the page writes; no name is of signs alone that show nothing."""
 _NUMBER = {_LIVE: NUMBER}
 _NEAR_MM = 4.0
 """Farther from the rule between two columns no text can break it."""

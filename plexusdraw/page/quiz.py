@@ -1,34 +1,42 @@
-"""What the page's questions and its search need: fair cases, right answers, and all names in one spelling.
+"""What the page's questions and its search need: the worksheets' questions, right answers, all names in one spelling.
 
-What is fair is said by :mod:`plexusdraw.clinic.cases`, what is right by :mod:`plexusdraw.names.accepted`.
+What is asked comes from :mod:`plexusdraw.sheets.worksheet.pool`, what is right as a name from
+:mod:`plexusdraw.names.accepted`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from random import Random
 from typing import Any
 
 from plexusdraw import names
-from plexusdraw.clinic.cases import fair, sure
-from plexusdraw.clinic.deficits import Loss
-from plexusdraw.clinic.injury import Injury
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import lookup, sites, spelling
+from plexusdraw.names import lookup, spelling
 from plexusdraw.names.accepted import accepted
 from plexusdraw.scene import Label, Pill, Row, Scene
+from plexusdraw.sheets.worksheet import pool
 
-LOST, SPARED, UNSURE = "x", ".", "-"
+LEVEL = 2
+"""Wrong answers near to the right one; nerves with a name of their own in the picture."""
+DRAWS = 4
+"""So many times chance words each question. What differs in wrong answers alone is one question with more of them."""
+Question = list[Any]
+"""Topic, id of what it is about (or name of a movement), prompt, right answer, wrong ones with their reasons."""
 
 
-def cases(plexus: Plexus) -> dict[str, str]:
-    """Sites that make a case → for each muscle in model order whether it is surely paralysed, surely spared, or not."""
-    found = {}
-    for site in sites.all_sites(plexus):
-        injury = Injury(plexus, [site])
-        if not site.id.startswith(f"{site.segment}-after-") and fair(injury):
-            outcomes = injury.muscles.values()
-            found[site.id] = "".join((SPARED if o.loss is Loss.NONE else LOST) if sure(o) else UNSURE for o in outcomes)
-    return found
+def questions(plexus: Plexus) -> list[Question]:
+    """All questions of the pool."""
+    kit = pool.kit(plexus, LEVEL)
+    found: dict[tuple[str, str, str, str], dict[str, str]] = {}
+    for subject in (subject for topic in pool.TOPICS.values() for subject in topic(kit)):
+        for draw in range(DRAWS):
+            choice = subject.make(Random(f"{subject.topic} {subject.about} {draw}"))
+            if choice is not None:
+                (answer,) = (option.text for option in choice.options if option.right)
+                wrong = found.setdefault((subject.topic, subject.about, choice.prompt, answer), {})
+                wrong |= {option.text: option.why for option in choice.options if not option.right}
+    return [[*key, [list(pair) for pair in wrong.items()]] for key, wrong in found.items()]
 
 
 def right(plexus: Plexus, scenes: Sequence[Scene]) -> dict[str, list[str]]:

@@ -67,20 +67,27 @@ _LISTED = (
         many_pages=True,
         note="native shapes, speaker notes",
     ),
-    Format("svg", "image/svg+xml", _late("svg"), _SVG_USES, options={"embed_fonts": True, "debug": False}),
+    Format(
+        "svg",
+        "image/svg+xml",
+        _late("svg"),
+        _SVG_USES,
+        options={"embed_fonts": True, "debug": False, "together": False},
+    ),
     Format(
         "pdf",
         "application/pdf",
         _late("typeset", "pdf"),
         frozenset(("picture", "slides", "worksheet", "case sheet")),
         many_pages=True,
+        options={"together": False},
     ),
     Format(
         "png",
         "image/png",
         _late("typeset", "png"),
         frozenset(("picture", "picture of a slide", "case sheet")),
-        options={"ppi": 200.0},
+        options={"ppi": 200.0, "together": False},
     ),
     Format("dot", "text/vnd.graphviz", _late("dot"), frozenset(("picture",)), note="Graphviz, positions pinned"),
 )
@@ -103,7 +110,7 @@ def endings(use: Use, notes: bool = False) -> str:
 
 
 def paint(format: str, pages: Pages, theme: Theme, **options: Option) -> bytes:
-    """The *pages* in *format*; the options are those of the format.
+    """The *pages* in *format*; the options are those of the format. ``together``: one under the other, on one page.
 
     Raises:
         KeyError: no such format.
@@ -111,6 +118,6 @@ def paint(format: str, pages: Pages, theme: Theme, **options: Option) -> bytes:
         ValueError: no page, or more than one in a format that holds one.
     """
     wanted = FORMATS[format]
-    if not pages or (len(pages) > 1 and not wanted.many_pages):
+    if not pages or (len(pages) > 1 and not wanted.many_pages and not options.get("together")):
         raise ValueError(f"{format} holds one page, not {len(pages)}" if pages else "no page to paint")
     return wanted.painter(pages, theme, **{**wanted.options, **options})

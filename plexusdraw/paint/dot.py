@@ -81,7 +81,8 @@ def _nodes(scene: Scene, view: View, names: Names) -> dict[str, tuple[str, Point
                     box = lines[0].box
                     at = (box.x + box.w / 2, box.y + box.h / 2)
                 case Spot():
-                    label, at = names.words(part.entity.replace("-", " ")), (part.x, part.y)
+                    said = view.called.get(part.entity) or part.entity.replace("-", " ")
+                    label, at = names.words(said), (part.x, part.y)
                 case _:
                     continue
             if part.entity not in found or not isinstance(part, Spot):

@@ -55,26 +55,37 @@ class _Drawing(_Extra, svgwrite.Drawing):  # type: ignore[misc]
     """An ``<svg>`` with extra attributes."""
 
 
-def paint(pages: Sequence[tuple[Scene, View]], theme: Theme, *, embed_fonts: bool = True, debug: bool = False) -> bytes:
-    """The page as a UTF-8 SVG document; *debug* has svgwrite check every element (slow)."""
-    (page,) = pages
-    scene, view = page
-    groups = marks(scene, view, theme)
-    svg = _Drawing(
-        size=(f"{number(scene.width)}mm", f"{number(scene.height)}mm"),
-        viewBox=f"0 0 {number(scene.width)} {number(scene.height)}",
-        debug=debug,
-        profile="full",
-    )
+def paint(
+    pages: Sequence[tuple[Scene, View]],
+    theme: Theme,
+    *,
+    embed_fonts: bool = True,
+    debug: bool = False,
+    together: bool = False,
+) -> bytes:
+    """The page as a UTF-8 SVG document; *debug* has svgwrite check every element (slow).
+
+    *together*: several pages, one under the other.
+    """
+    if len(pages) != 1 and not together:
+        raise ValueError(f"an SVG holds one page, not {len(pages)}")
+    drawn = [marks(scene, view, theme) for scene, view in pages]
+    width, height = number(max(scene.width for scene, _ in pages)), number(sum(scene.height for scene, _ in pages))
+    svg = _Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=debug, profile="full")
     svg.extra = {"role": "img", "lang": "en", f"{_XML_SPACE}lang": "en"}
-    svg.set_desc(redaction.title(view), redaction.description(scene, view))
+    titles = "; ".join(redaction.title(view) for _, view in pages)
+    svg.set_desc(titles, " ".join(redaction.description(scene, view) for scene, view in pages))
     if embed_fonts:
-        svg.embed_stylesheet(_faces(groups))
-    svg.add(svg.rect((0, 0), (number(scene.width), number(scene.height)), fill=theme.page))
-    body = svg.g(font_family=FAMILIES)
-    for group in groups:
-        body.add(_group(svg, group, debug))
-    svg.add(body)
+        svg.embed_stylesheet(_faces(group for groups in drawn for group in groups))
+    svg.add(svg.rect((0, 0), (width, height), fill=theme.page))
+    down = 0.0
+    for (scene, _), groups in zip(pages, drawn, strict=True):
+        place = {"transform": f"translate(0,{number(down)})"} if down else {}
+        body = svg.g(font_family=FAMILIES, **place)
+        for group in groups:
+            body.add(_group(svg, group, debug))
+        svg.add(body)
+        down += scene.height
     text: str = svg.tostring()
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{text}\n'.encode()
 
@@ -168,14 +179,20 @@ def outline(curve: Curve) -> str:
 
 
 def _faces(groups: Iterable[Group]) -> str:
+    """The faces of all letters in use."""
     texts = [mark for group in groups for mark in group.marks if isinstance(mark, Words)]
     made = []
     for bold in (False, True):
         used = frozenset("".join(text.string for text in texts if text.bold == bold))
         if used:
-            data = b64encode(fonts.subset(used, bold)).decode()
-            made.append(
-                f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};'
-                f"src:url(data:font/woff;base64,{data})format('woff')}}"
-            )
+            made += [face_rule(data, bold, range_) for data, range_ in fonts.faces(used, bold)]
     return "".join(made)
+
+
+def face_rule(woff: bytes, bold: bool, range_: str) -> str:
+    """The rule of CSS for a font: one of the family, for the code points in *range_* where it says some."""
+    only = f"unicode-range:{range_};" if range_ else ""
+    return (
+        f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};{only}'
+        f"src:url(data:font/woff;base64,{b64encode(woff).decode()})format('woff')}}"
+    )

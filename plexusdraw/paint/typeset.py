@@ -2,17 +2,24 @@
 
 The PDF is PDF/UA-1: the drawing is a figure with an alternative text, and the words follow it as real text in
 reading order. Strings are typst string literals, so no markup in a name is ever read as markup. Only our own
-fonts are used, so that a page is the same on every computer; only a name in a script that they lack is set in
-what the computer has. No date is written.
+fonts are used, so that a page is the same on every computer; only what they lack is borrowed (``borrowed``), and set
+in the font in which it was measured. No date is written.
 """
 
 from __future__ import annotations
 
+import atexit
+import os
 from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
+from pathlib import Path as File
+from shutil import copyfile, rmtree
+from tempfile import mkdtemp
+from types import ModuleType
 from typing import TYPE_CHECKING
 
-from plexusdraw import fonts
+from plexusdraw import borrowed, fonts
+from plexusdraw.errors import FontError, OutputError
 from plexusdraw.look import redaction
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
@@ -76,52 +83,119 @@ WORTH_SHARING = 400
 _ANCHORS = {"start": "0", "middle": "0.5", "end": "1"}
 
 
-def pdf(pages: Pages, theme: Theme) -> bytes:
-    """A tagged PDF with a page for each scene: PDF/UA-1, unless no font at all has a character that it shows."""
-    return compiled(source(pages, theme))
+def pdf(pages: Pages, theme: Theme, *, together: bool = False) -> bytes:
+    """A tagged PDF with a page for each scene: PDF/UA-1, unless no font at all has a character that it shows.
+
+    *together*: one page, on which they stand one under the other.
+    """
+    return compiled(_sheet(pages, theme) if together else source(pages, theme))
 
 
 def compiled(text: str) -> bytes:
     """The tagged PDF of a typst source."""
-    import typst  # noqa: PLC0415
-
-    foreign = _foreign(text)
+    typst = _typesetter()
+    text, held = _with_fonts(text)
     try:
-        return typst.compile(text.encode(), format="pdf", pdf_standards=["ua-1"], font_paths=_typefaces(foreign))
+        return bytes(typst.compile(text.encode(), format="pdf", pdf_standards=["ua-1"], font_paths=held))
     except typst.TypstError:
-        if not foreign:
+        if text.isascii():
             raise
-        return typst.compile(text.encode(), format="pdf", font_paths=_typefaces(foreign))
+        return bytes(typst.compile(text.encode(), format="pdf", font_paths=held))
 
 
 def forget() -> None:
     """Make the typesetter drop what it keeps of documents, which it does for the last ten; takes a few ms."""
-    import typst  # noqa: PLC0415
-
+    typst = _typesetter()
     for _ in range(KEPT_DOCUMENTS + 1):
-        typst.compile(b"", format="svg", font_paths=_typefaces(False))
+        typst.compile(b"", format="svg", font_paths=_typefaces())
 
 
-def png(pages: Pages, theme: Theme, *, ppi: float) -> bytes:
-    """The page as a PNG image with *ppi* pixels per inch."""
+def png(pages: Pages, theme: Theme, *, ppi: float, together: bool = False) -> bytes:
+    """The page as a PNG image with *ppi* pixels per inch; *together*: several, one under the other.
+
+    Raises:
+        OutputError: it would have more than ``MOST_PIXELS``; says which *ppi* would do.
+    """
+    if len(pages) != 1 and not together:
+        raise ValueError(f"a PNG holds one page, not {len(pages)}")
+    scenes = [scene for scene, _ in pages]
+    _check_pixels(max(scene.width for scene in scenes), sum(scene.height for scene in scenes), ppi)
+    text, held = _with_fonts(_sheet(pages, theme) if together else source(pages, theme))
+    return bytes(_typesetter().compile(text.encode(), format="png", ppi=ppi, font_paths=held))
+
+
+def _check_pixels(width: float, height: float, ppi: float) -> None:
+    """Refuse what no memory should be asked for: about 8 bytes a pixel; sides in mm."""
+    pixels = width * height * (ppi / MM_PER_INCH) ** 2
+    if pixels > MOST_PIXELS:
+        fitting = int(ppi * (MOST_PIXELS / pixels) ** 0.5)
+        raise OutputError(
+            f"a PNG of {width:.0f} x {height:.0f} mm at {ppi:g} ppi would have {pixels / 1e6:.0f} million "
+            f"pixels; at most {MOST_PIXELS / 1e6:.0f} million are made. Take --ppi {fitting} or less, or a format "
+            "that is sharp at any size, such as .pdf."
+        )
+
+
+MM_PER_INCH = 25.4
+MOST_PIXELS = 100_000_000
+"""A4 at 1,000 ppi, A0 at 250."""
+_process = 0
+"""The process in which the typesetter has begun; its threads do not live on in a fork of that."""
+
+
+def _typesetter() -> ModuleType:
+    """The typesetter; OutputError in a forked process, where it would wait for threads that are not there."""
+    global _process  # noqa: PLW0603
+    if _process not in (0, os.getpid()):
+        raise OutputError(
+            "this process was forked from one that had made a PDF or PNG, and the typesetter's threads are not in it. "
+            'Start processes anew, as by multiprocessing.get_context("spawn"), or fork before the first file.'
+        )
+    _process = os.getpid()
     import typst  # noqa: PLC0415
 
-    (page,) = pages
-    text = source([page], theme)
-    return typst.compile(text.encode(), format="png", ppi=ppi, font_paths=_typefaces(_foreign(text)))
+    return typst
 
 
-def _foreign(text: str) -> bool:
-    """Whether a character is in none of our fonts."""
-    return not all(c.isascii() or fonts.has_glyph(c) for c in set(text))
+def _with_fonts(text: str) -> tuple[str, Fonts]:
+    """A source that names the fonts from which its letters are borrowed, and all the fonts that it takes."""
+    lacking = sorted(c for c in set(text) if not (c.isascii() or fonts.has_glyph(c)))
+    found = borrowed.families(lacking)
+    if not found:
+        return text, _typefaces()
+    files = tuple(face.path for face in found.values())
+    named = ", ".join(quoted(family) for family in (fonts.FAMILY, *map(_family_of, files)))
+    own = f'#set text(font: "{fonts.FAMILY}"'
+    return text.replace(own, f"#set text(font: ({named})", 1), _typefaces(files)
 
 
 @cache
-def _typefaces(system: bool) -> Fonts:
-    """Our fonts and those built into typst; those of this computer only where *system* asks for them."""
-    import typst  # noqa: PLC0415
+def _typefaces(more: tuple[File, ...] = ()) -> Fonts:
+    """Our fonts, those built into typst, and *more* font files: no others of this computer."""
+    folders = [*fonts.paths(), *map(_folder_of, more)]
+    made: Fonts = _typesetter().Fonts(include_system_fonts=False, font_paths=folders)
+    return made
 
-    return typst.Fonts(include_system_fonts=system, font_paths=list(fonts.paths()))
+
+def _family_of(file: File) -> str:
+    """The family of a font file, as the typesetter calls it; FontError if it cannot use it."""
+    held = (
+        _typesetter()
+        .Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[_folder_of(file)])
+        .families()
+    )
+    if not held:
+        raise FontError(f"{file}: a font that cannot be typeset. Give another one with --font FILE.")
+    return str(held[0])
+
+
+@cache
+def _folder_of(file: File) -> str:
+    """A folder with this file alone, as the typesetter wants it, until the program ends."""
+    folder = File(mkdtemp(prefix="plexusdraw-fonts-"))
+    atexit.register(rmtree, folder, ignore_errors=True)
+    copyfile(file, folder / f"font{file.suffix}")
+    return str(folder)
 
 
 def source(pages: Pages, theme: Theme) -> str:
@@ -132,6 +206,18 @@ def source(pages: Pages, theme: Theme) -> str:
     body = "".join(_page(page, theme, where, names) for page in made)
     kept = "".join(f"#let {name} = [\n{run}]\n" for run, name in names.items())
     return opening(redaction.title(pages[0][1])) + kept + body
+
+
+def _sheet(pages: Pages, theme: Theme) -> str:
+    """The typst source of one page with all of them, one under the other."""
+    width, height = max(scene.width for scene, _ in pages), sum(scene.height for scene, _ in pages)
+    body, down = "", 0.0
+    for scene, view in pages:
+        block = f"block(width: {_mm(scene.width)}, height: {_mm(scene.height)})"
+        body += f"#place(top + left, dy: {_mm(down)}, {block}[\n{content(scene, view, theme)}])\n"
+        down += scene.height
+    size = f"width: {_mm(width)}, height: {_mm(height)}, margin: 0pt, fill: rgb({quoted(theme.page)})"
+    return opening("; ".join(redaction.title(view) for _, view in pages)) + f"#page({size})[\n{body}]\n"
 
 
 def opening(title: str) -> str:

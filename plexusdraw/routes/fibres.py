@@ -53,16 +53,21 @@ class Fibres:
         self.plexus = plexus
         self.carried: Mapping[str, Shares] = MappingProxyType(carried(plexus))
 
+    @cached_property
+    def shown(self) -> Mapping[str, Shares]:
+        """What each segment carries as it is drawn and asked: without minor shares where a course hides them."""
+        shown = self.plexus.laid_out
+        return self.carried if shown is self.plexus else carried(shown)
+
     def between(self, parent: str, child: str) -> Shares:
         """What goes from a parent into a child: root → whether its share is minor, in root order."""
         return between(self.carried, parent, self.plexus.segments[child])
 
     @cached_property
     def routes(self) -> tuple[Route, ...]:
-        """All routes: muscles, then skin areas, in model order; within one by nerve, then by root."""
+        """All routes: muscles, skin areas, then what a course leaves out; within one by nerve, then by root."""
         self._check_count()
-        targets = (*self.plexus.muscles.values(), *self.plexus.skin.values())
-        return tuple(route for target in targets for route in self._to(target))
+        return tuple(route for target in self.plexus.targets for route in self._to(target))
 
     def of(self, target: str) -> tuple[Route, ...]:
         """Routes to a muscle, skin area or dermatome (those of its root to its areas); none for other ids."""
@@ -77,9 +82,10 @@ class Fibres:
         found = {id: tuple(r for r in self._by_target.get(id, ()) if r.root == dermatome.dermatome) for id in areas}
         return {id: routes for id, routes in found.items() if routes}
 
-    def through(self, segment: str) -> tuple[Route, ...]:
-        """Routes that pass through a segment, or through any part of a whole."""
-        return tuple(route for id in self.plexus.members(segment) for route in self._by_segment.get(id, ()))
+    def through(self, segment: str, *, unseen: bool = False) -> tuple[Route, ...]:
+        """Routes that pass through a segment, or through any part of a whole; *unseen*: to what is left out as well."""
+        found = (route for id in self.plexus.members(segment) for route in self._by_segment.get(id, ()))
+        return tuple(route for route in found if unseen or route.target not in self.plexus.unseen)
 
     def ways(self, segment: str) -> tuple[tuple[str, ...], ...]:
         """Every way into a segment or the parts of a whole, as segment ids from the root up to and including it."""
@@ -148,13 +154,12 @@ class Fibres:
     def _to(self, target: Target) -> list[Route]:
         found: list[Route] = []
         for nerve in self.plexus.nerves_of[target.id]:
-            segment = self.plexus.segments[nerve]
-            at = segment.position_of(target.id)
-            item = segment.course[at]
-            assert isinstance(item, Exit)
-            for root, minor in brought(target, item, self.carried[nerve]).items():
-                ways = (way for way in self._ways[nerve, root] if self._may_take(way, target.id))
-                found += [Route(root, target.id, way.path, (*way.exits, at), minor) for way in ways]
+            for at, item in enumerate(self.plexus.segments[nerve].course):
+                if not isinstance(item, Exit) or item.to != target.id:
+                    continue
+                for root, minor in brought(target, item, self.carried[nerve]).items():
+                    ways = (way for way in self._ways[nerve, root] if self._may_take(way, target.id))
+                    found += [Route(root, target.id, way.path, (*way.exits, at), minor) for way in ways]
         return found
 
 

@@ -209,7 +209,7 @@ def _roots_at(fibres: Fibres, segment: str, at: int) -> tuple[str, ...]:
     for child in plexus.children[segment]:
         for root in fibres.between(segment, child):
             leaves[root] = max(plexus.exit_of(segment, child), leaves.get(root, -1))
-    for route in fibres.through(segment):
+    for route in fibres.through(segment, unseen=True):
         leaves[route.root] = max(route.exits[route.path.index(segment)], leaves.get(route.root, -1))
     return tuple(root for root in fibres.carried[segment] if leaves.get(root, END) >= at)
 

@@ -101,7 +101,10 @@ def samples(curve: Curve, per_cubic: int = 12) -> list[Point]:
     found = [curve[0]]
     shares = _bernstein(per_cubic)
     for (ax, ay), (bx, by), (cx, cy), (dx, dy) in cubics(curve):
-        found.extend((k * ax + u * bx + v * cx + w * dx, k * ay + u * by + v * cy + w * dy) for k, u, v, w in shares)
+        if ay == by == cy == dy:
+            found += [(k * ax + u * bx + v * cx + w * dx, ay) for k, u, v, w in shares]
+        else:
+            found += [(k * ax + u * bx + v * cx + w * dx, k * ay + u * by + v * cy + w * dy) for k, u, v, w in shares]
     return found
 
 

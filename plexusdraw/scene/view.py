@@ -62,6 +62,8 @@ class View:
     notes: Mapping[str, str | None] = field(default_factory=dict)
     hues: Hues | None = None
     """What colour stands for; None: the root."""
+    called: Mapping[str, str] = field(default_factory=dict)
+    """Entity → its name in words of the reader's own, for one who cannot see the page; else its id says it."""
 
     @property
     def secret(self) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Plexus
+from plexusdraw.model.plexus import Plexus, Stage
 from plexusdraw.scene import Label, Part, Pill, Row, Scene
 from plexusdraw.scene.view import LabelKey
 
@@ -40,15 +40,12 @@ def kinds(plexus: Plexus, hide: Sequence[str]) -> set[str]:
     Raises:
         UnknownNameError: a word that means none.
     """
-    stages = {stage.singular: stage for stage in plexus.stages}
     found: set[str] = set()
     for word in hide:
         plain = word.strip().lower()
-        match = [
-            kind for kind, stage in stages.items() if plain in (kind, stage.id.lower(), stage.name.lower(), f"{kind}s")
-        ]
+        match = [stage.singular for stage in plexus.stages if plain in _spellings(stage)]
         if plain in ("labels", "all"):
-            found |= {*stages, "nerve", "muscle", "place"}
+            found |= {*(stage.singular for stage in plexus.stages), "nerve", "muscle", "place"}
         elif plain in ("nerves", "nerve"):  # as anyone means it: those of the last column too
             found |= {"nerve", plexus.stages[-1].singular}
         elif plain in ("side branches", "side branch"):
@@ -63,3 +60,8 @@ def kinds(plexus: Plexus, hide: Sequence[str]) -> set[str]:
             )
             raise UnknownNameError(f'cannot hide "{word}"; choose from {names}')
     return found
+
+
+def _spellings(stage: Stage) -> set[str]:
+    """What its labels may be called, in lower case."""
+    return {word.lower() for word in (stage.id, stage.name, stage.singular, f"{stage.singular}s")}

@@ -121,4 +121,7 @@ def legend(scene: Scene, injury: Injury) -> str:
     """What the signs of an injury mean, of those that the page has."""
     some = any(site.partial for site in injury.sites)
     kind = "partial" if injury.partial else "mixed" if some else "cut"
-    return LEGENDS[kind] if scene.table == "none" else f"{LEGENDS[kind]} {LEGENDS[f'{kind} table']}"
+    if scene.table == "none":
+        return LEGENDS[kind]
+    dots = LEGENDS[f"{kind} table"]
+    return f"{LEGENDS[kind]} {dots if injury.plexus.shows_minor else dots.replace(' ring, minor;', '')}"

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from plexusdraw import names
+from plexusdraw.clinic import deficits
+from plexusdraw.clinic.findings import Finding, Kind
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Plexus
+from plexusdraw.model.plexus import Entity, Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Area, Label, Note, Scene
@@ -29,8 +32,19 @@ SWATCHES: dict[str, State] = {
     "legend-weak": "weak",
     "legend-slight": "slight",
     "legend-reduced": "reduced",
+    "legend-highlit": "highlit",
 }
 """Entries of a legend look as what they tell."""
+FOUND: dict[Kind, State] = {
+    "paralysed": "lost",
+    "numb": "lost",
+    "weak": "weak",
+    "moderate": "weak",
+    "slight": "slight",
+    "spared": "highlit",
+    "feels": "highlit",
+}
+"""Finding → state of the muscles or areas that it is about; of two the one that stands first."""
 LIGHT = "Not dimmed: what the fibres asked for reach."
 HIDEABLE = {
     "labels": ("muscle", "skin"),
@@ -79,8 +93,8 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
     notes: dict[str, str | None] = {}
     drawn = list(dict.fromkeys(p.entity for p in scene.parts if isinstance(p, Area) and p.kind != "legend"))
     if request.highlight:
-        lit = _lit(plexus, fibres, request)
-        entities |= {id: "highlit" if id in lit else "dimmed" for id in drawn}
+        found = lit(plexus, fibres, request.highlight)
+        entities |= {id: "highlit" if id in found else "dimmed" for id in drawn}
         notes["legend"] = LIGHT
     if request.injury is None:
         notes |= {p.key: None for p in scene.parts if isinstance(p, Note) and p.role == "caution"}
@@ -90,7 +104,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         words = {id: WORD[state] for id, state in states.items()}
         notes |= _said(plexus, request.injury, scene, drawn)
     if request.asks:
-        notes["legend"] = blanks.LEGEND
+        notes |= {"legend": blanks.LEGEND, "variants": names.beneath(plexus, asks=True) or None}
     return View(
         asks=request.asks,
         title=request.title,
@@ -99,13 +113,14 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         notes=notes,
         blanks=numbers if request.asks else {},
         answers={} if request.asks else numbers,
+        called=plexus.taught.words if plexus.taught else {},
     )
 
 
-def _lit(plexus: Plexus, fibres: Fibres, request: Request) -> set[str]:
+def lit(plexus: Plexus, fibres: Fibres, asked: Sequence[Entity]) -> set[str]:
     """Ids of the muscles, areas and dermatomes that what is asked for reaches."""
-    found = strands_of(plexus, request.highlight)
-    reached = {target for target, _ in found.targets} | {entity.id for entity in request.highlight}
+    found = strands_of(plexus, asked)
+    reached = {target for target, _ in found.targets} | {entity.id for entity in asked}
     for area in plexus.skin.values():
         if area.dermatome and any((r.target, r.root) in found.targets for r in fibres.of(area.id)):
             reached.add(area.id)
@@ -117,6 +132,18 @@ def harmed(plexus: Plexus, injury: Injury, drawn: Sequence[str]) -> dict[str, st
     known = [id for id in drawn if id in plexus.muscles or id in plexus.skin]
     states = {id: injury.outcome(id).state for id in known}
     return {id: state for id, state in states.items() if state in STATE}
+
+
+def found(plexus: Plexus, findings: Iterable[Finding]) -> dict[str, State]:
+    """Muscle or area → its state as findings have it; a movement, sign or reflex is no finding of one muscle."""
+    rule = deficits.of(plexus)
+    rank = list(FOUND)
+    made: dict[str, Kind] = {}
+    for finding in findings:
+        if finding.kind in FOUND and not finding.movement:
+            for id in finding.members(rule) & (plexus.muscles.keys() | plexus.skin.keys()):
+                made[id] = min(finding.kind, made.get(id, finding.kind), key=rank.index)
+    return {id: FOUND[made[id]] for id in (*plexus.muscles, *plexus.skin) if id in made}
 
 
 def _said(plexus: Plexus, injury: Injury, scene: Scene, drawn: Sequence[str]) -> dict[str, str | None]:

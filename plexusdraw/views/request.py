@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from plexusdraw import names
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.model.plexus import Entity, Plexus
 from plexusdraw.routes.fibres import Fibres
@@ -71,14 +72,15 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         strands=strands | shown.strands,
         words=shown.words,
         cuts=injured.cuts(scene, request.injury) if request.injury is not None else (),
-        notes=_notes(scene, request),
+        notes=_notes(plexus, scene, request),
         blanks=numbers if request.asks else {},
         answers={} if request.asks else numbers,
         hues=hues.hues(plexus, scene, request.by),
+        called=plexus.taught.words if plexus.taught else {},
     )
 
 
-def _notes(scene: Scene, request: Request) -> dict[str, str | None]:
+def _notes(plexus: Plexus, scene: Scene, request: Request) -> dict[str, str | None]:
     """The caution where something is injured, and the legend of what is shown."""
     cautions = [p.key for p in scene.parts if isinstance(p, Note) and p.role == "caution"]
     if request.asks:
@@ -89,5 +91,5 @@ def _notes(scene: Scene, request: Request) -> dict[str, str | None]:
     else:
         legend = {"legend": highlight.LEGEND} if request.highlight else {}
     if request.asks:  # a variant's name may be an answer
-        legend["variants"] = None
+        legend["variants"] = names.beneath(plexus, asks=True) or None
     return legend if request.injury is not None else dict.fromkeys(cautions, None) | legend

@@ -27,6 +27,17 @@ def hidden(plexus: Plexus, scene: Scene, upto: str) -> dict[str, State]:
     return found
 
 
+def reached(plexus: Plexus, upto: str) -> set[str]:
+    """Ids of the segments that are built up by the stage *upto*; UnknownNameError if there is no such stage."""
+    limit = _index(plexus, upto)
+    return {id for id, column in column_of(plexus).items() if column <= limit}
+
+
+def stage_of(plexus: Plexus, segment: str) -> str:
+    """Id of the stage in whose column a segment is drawn."""
+    return plexus.stages[column_of(plexus).get(segment, -1)].id
+
+
 def _index(plexus: Plexus, text: str) -> int:
     for i, stage in enumerate(plexus.stages):
         if text.lower() in (stage.id.lower(), stage.name.lower(), stage.singular.lower()):

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from plexusdraw import inputs
 from plexusdraw.errors import ModelError, PlexusdrawError
 
 if TYPE_CHECKING:
@@ -125,6 +126,7 @@ def plain_values(node: Node, faults: Faults) -> Value:
 
 def read_text(path: Path, error: type[PlexusdrawError] = ModelError) -> str:
     """Text of a file of at most MAX_BYTES bytes in UTF-8; the *error* says what is wrong with it."""
+    inputs.read(path)
     try:
         with path.open("rb") as stream:
             data = stream.read(MAX_BYTES + 1)

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from types import UnionType
 from typing import TYPE_CHECKING, Annotated, Any, Union, get_args, get_origin
+from unicodedata import category
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -32,7 +34,16 @@ if TYPE_CHECKING:
 
 LONGEST = 2000
 """Most characters of a text."""
-Text = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST)]
+
+
+def _seen(value: str) -> str:
+    """The text, unless nothing of it can be seen: blanks, and signs that only format."""
+    if all(category(sign)[0] in "ZC" for sign in value):
+        raise ToldError("must be text that can be seen, not blanks")
+    return value
+
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST), AfterValidator(_seen)]
 Ids = list[Text]
 ONE_OR_MORE = BeforeValidator(lambda value: [value] if isinstance(value, str) else value)
 """Beside a list of texts: one text may stand for a list of one."""

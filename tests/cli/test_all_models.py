@@ -61,6 +61,10 @@ def test_pictures(name, tmp_path):
         ["--detail", "muscles", "--injure", nerve],
         ["--detail", "framework", "--highlight", root, "--theme", "grayscale", "--by", "nerve"],
         ["--nerve", nerve, "--side", "right"],
+        ["--limb", "skin", "--names", "latin"],
+        ["--limb", "muscles", "--injure", nerve, "--side", "right", "--theme", "grayscale"],
+        ["--limb", "dermatomes", "--highlight", root, "--paper", "16:9"],
+        ["--limb", "skin", "--hide", "labels", "--key"],
         ["--hide", "labels", "--key", "--paper", "a3", "--names", "latin"],
         *(["--part", region.name] for region in load(name).regions.values()),
     ):

@@ -4,7 +4,7 @@ import pytest
 from randoms import brachial, small
 
 from plexusdraw.clinic import deficits
-from plexusdraw.clinic.findings import GAINS, KINDS, finding, graded
+from plexusdraw.clinic.findings import GAINS, KINDS, check, finding, graded
 from plexusdraw.clinic.injury import injure
 from plexusdraw.clinic.localise import localise
 from plexusdraw.errors import FindingsError, UnknownNameError
@@ -131,3 +131,38 @@ def test_a_numb_dermatome_is_explained_in_part_by_what_takes_some_of_its_skin():
     assert gain("feels", "C6 dermatome", "median nerve at carpal tunnel") >= -0.1, (
         "its key point is on the thumb's back"
     )
+
+
+TOGETHER = (
+    [
+        ("weak", "rotator cuff"),
+        *(("spared", m) for m in ("supraspinatus", "infraspinatus", "teres minor", "subscapularis")),
+    ],
+    [("weak", "thumb abduction"), ("spared", "abductor pollicis brevis"), ("spared", "abductor pollicis longus")],
+    [("spared", "shoulder abduction"), ("paralysed", "deltoid"), ("paralysed", "supraspinatus")],
+    [("paralysed", "shoulder abduction"), ("spared", "deltoid")],
+    [("paralysed", "shoulder abduction"), ("slight", "m. supraspinatus")],
+)
+
+
+@pytest.mark.parametrize("found", TOGETHER)
+def test_what_cannot_be_true_together_is_refused_and_told(found):
+    made = [finding(brachial(), kind, text) for kind, text in found]
+    with pytest.raises(FindingsError, match="cannot be true beside") as error:
+        check(deficits.of(brachial()), made)
+    assert all(f'"{one.text}"' in str(error.value) for one in made)
+    for i in range(len(made)):  # without any one of them it may be so
+        check(deficits.of(brachial()), made[:i] + made[i + 1 :])
+
+
+@pytest.mark.parametrize(
+    "found",
+    [
+        [("weak", "rotator cuff"), ("spared", "supraspinatus"), ("spared", "infraspinatus")],
+        [("weak", "shoulder abduction"), ("spared", "deltoid")],
+        [("paralysed", "shoulder abduction"), ("weak", "deltoid")],
+        [("spared", "shoulder abduction"), ("paralysed", "deltoid")],
+    ],
+)
+def test_what_may_be_true_together_is_taken(found):
+    check(deficits.of(brachial()), [finding(brachial(), kind, text) for kind, text in found])

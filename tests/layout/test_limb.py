@@ -16,8 +16,13 @@ PICTURES = ("skin", "muscles", "dermatomes")
 PAPERS = ("a4", "a4 portrait", "letter", "letter portrait", "16:9", "4:3", "square", "a5", "a3", "a0", "poster", "fit")
 
 
-def scenes(**choices):
-    return [page.scene for page in plexusdraw.figure("brachial", **choices).pages()]
+OTHERS = {"lumbosacral": "sciatic nerve", "cervical": "great auricular nerve"}
+"""Other models that have a chart, and an injury of each."""
+MODELS = ("brachial", *OTHERS)
+
+
+def scenes(model="brachial", **choices):
+    return [page.scene for page in plexusdraw.figure(model, **choices).pages()]
 
 
 @pytest.mark.parametrize("injure", [(), ("upper trunk",)], ids=["plain", "injured"])
@@ -25,6 +30,21 @@ def scenes(**choices):
 @pytest.mark.parametrize("limb", PICTURES)
 def test_nothing_collides_or_leaves_the_page(limb, paper, injure):
     assert [f for scene in scenes(limb=limb, paper=paper, injure=injure) for f in faults(scene)] == []
+
+
+@pytest.mark.parametrize("paper", ["a4", "a4 portrait", "16:9", "4:3", "a5", "fit"])
+@pytest.mark.parametrize("limb", PICTURES)
+@pytest.mark.parametrize("model", OTHERS)
+def test_nothing_collides_on_other_charts(model, limb, paper):
+    found = scenes(model, limb=limb, paper=paper, injure=OTHERS[model], side="right")
+    assert [f for scene in found for f in faults(scene)] == []
+
+
+@pytest.mark.parametrize("naming", ["short", "english", "latin"])
+@pytest.mark.parametrize("model", OTHERS)
+def test_every_name_style_of_other_charts_is_free_of_faults(model, naming):
+    found = [s for limb in PICTURES for s in scenes(model, limb=limb, naming=naming, by="root", paper="a3")]
+    assert [f for scene in found for f in faults(scene)] == []
 
 
 @pytest.mark.parametrize("side", ["left", "right"])
@@ -61,19 +81,21 @@ def test_too_small_a_paper_is_refused_with_one_that_would_do():
 
 
 @pytest.mark.parametrize("limb", PICTURES)
-def test_all_that_is_drawn_has_a_name(limb):
-    found = scenes(limb=limb)
+@pytest.mark.parametrize("model", MODELS)
+def test_all_that_is_drawn_has_a_name(model, limb):
+    found = scenes(model, limb=limb)
     drawn = {p.entity for s in found for p in s.parts if isinstance(p, Area) and p.kind != "legend"}
     assert drawn == {p.entity for s in found for p in s.parts if isinstance(p, Label)}
 
 
-def test_a_leader_ends_in_its_own_area():
+@pytest.mark.parametrize("model", MODELS)
+def test_a_leader_ends_in_its_own_area(model):
     """And, of a muscle, where none that lies over it hides it."""
     from shapely import Point, Polygon, unary_union
 
     from plexusdraw.scene import curves
 
-    for scene in scenes(limb="muscles"):
+    for scene in scenes(model, limb="muscles"):
         areas = [
             (p.entity, unary_union([Polygon(curves.samples(c, 12)).buffer(0) for c in p.curves]))
             for p in scene.parts
@@ -114,6 +136,35 @@ def test_room_for_words_only_after_an_injury():
     (scene,) = scenes(limb="muscles", layer="deep", injure="C5")
     words = [p for p in scene.parts if isinstance(p, Word)]
     assert len(words) == len([p for p in scene.parts if isinstance(p, Label)])
+
+
+def test_no_room_for_a_state_beside_what_has_none():
+    """The palest areas belong to no nerve of the plexus, so an injury has no word for them."""
+    (scene,) = scenes("cervical", limb="skin", injure="great auricular nerve")
+    known = set(plexusdraw.load("cervical").skin)
+    assert {p.entity for p in scene.parts if isinstance(p, Label)} - known
+    assert {p.entity for p in scene.parts if isinstance(p, Word)} <= known
+
+
+def test_what_is_not_drawn_is_named_in_lines_that_fit():
+    for paper in ("a4", "a5", "16:9"):
+        for scene in scenes("lumbosacral", limb="muscles", paper=paper):
+            said = " ".join(p.text.string for p in scene.parts if isinstance(p, Note) and p.key.startswith("absent"))
+            assert said.startswith("Not drawn: cremaster,")
+            assert said.endswith("perineal muscles.")  # one name for four
+
+
+def test_one_view_has_one_figure_and_mirrors_it():
+    for side, limb in (("left", "left side of the neck"), ("right", "right side of the neck")):
+        (scene,) = scenes("cervical", limb="skin", side=side)
+        assert [p.text.string for p in scene.parts if isinstance(p, Heading)] == ["Side view"]
+        assert limb in {p.text.string for p in scene.parts if isinstance(p, Note)}
+    faces = [
+        next(p.curve[0][0] for p in scene.parts if isinstance(p, Leader) and p.entity == "forehead")
+        for side in ("left", "right")
+        for scene in scenes("cervical", limb="skin", side=side)
+    ]
+    assert faces[0] < faces[1]
 
 
 def test_a_view_moves_nothing():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise, permutations, product
 
 import pytest
-from annealing import fewest, total
+from annealing import fewest, layers
 
 from plexusdraw.layout.columns import order
 from plexusdraw.layout.columns.gaps import crossing_count
@@ -23,16 +23,28 @@ def least_by_search(made: Plan) -> int:
         given = [i for i in ids if made.plexus.stages[column].order == "given" and not made.slots[i].dummy]
         choices.append([p for p in permutations(ids) if [i for i in p if i in given] == given])
     pairs = [
-        [(t.parent, t.child) for t in made.ties if made.slots[t.parent].column == c] for c in range(len(choices) - 1)
+        [
+            ((t.parent, _middle(made, t, t.parent)), (t.child, _middle(made, t, t.child)))
+            for t in made.ties
+            if made.slots[t.parent].column == c
+        ]
+        for c in range(len(choices) - 1)
     ]
     return min(
         sum(naive(pairs[c], chosen[c], chosen[c + 1]) for c in range(len(pairs))) for chosen in product(*choices)
     )
 
 
+def _middle(made, tie, slot) -> float:
+    """How far down in a slot, 0 to 1, the middle of a tie's strands is."""
+    lanes = list(made.slots[slot].lanes)
+    ends = [tie.leaves(r) if slot == tie.parent else tie.arrives(r) for r in tie.roots]
+    return sum(lanes.index(lane) + 0.5 for lane in ends) / len(ends) / len(lanes)
+
+
 def naive(ties, upper, lower) -> int:
     """Crossings counted straight from the definition."""
-    ends = [(upper.index(p), lower.index(c)) for p, c in ties]
+    ends = [(round(upper.index(p) + i, 9), round(lower.index(c) + j, 9)) for (p, i), (c, j) in ties]
     return sum(1 for i, a in enumerate(ends) for b in ends[i + 1 :] if (a[0] - b[0]) * (a[1] - b[1]) < 0)
 
 
@@ -68,8 +80,11 @@ def test_counting_by_tree_agrees_with_counting_by_pairs(count):
 
     random = Random(count)
     upper, lower = [f"a{i}" for i in range(count)], [f"b{i}" for i in range(count)]
-    ties = list({(random.choice(upper), random.choice(lower)) for _ in range(2 * count)})
-    assert order.crossings(upper, lower, ties) == naive(ties, upper, lower)
+    ties = list(
+        {(random.choice(upper), random.choice(lower), *random.choices(range(4), k=2)) for _ in range(2 * count)}
+    )
+    ends = [((p, i / 4), (c, j / 4)) for p, c, i, j in ties]
+    assert order.crossings(upper, lower, ties) == naive(ends, upper, lower)
 
 
 def test_a_branch_that_is_free_leaves_where_it_crosses_least(random_plexus):
@@ -89,27 +104,37 @@ def _options(made, branch):
     return [("cranial", here[0] == 0 or split), ("caudal", here[-1] == len(column) - 1 or split)]
 
 
+@pytest.mark.parametrize("name", models())
 @pytest.mark.parametrize("detail", ["framework", "nerves"])
-def test_curves_cross_as_often_as_the_order_forces_and_no_more(brachial, detail):
+def test_curves_cross_as_often_as_the_order_forces_and_no_more(name, detail):
     """Counted on the drawn middle lines; the nine of the long thoracic pass behind the roots (S01, P01)."""
-    made = prepared(brachial, Fibres(brachial), detail, corridors=False)
-    forced = order.total_crossings(made) + sum(crossings_of(made, b, b.side, b.outer) for b in made.branches)
-    draft = drafted(brachial, Fibres(brachial), Options(detail))
+    plexus = load(name)
+    made = prepared(plexus, Fibres(plexus), detail, corridors=False)
+    draft = drafted(plexus, Fibres(plexus), Options(detail))
     assert draft is not None
-    assert crossing_count(draft.bundles) == forced == {"framework": 3, "nerves": 12}[detail]
+    assert crossing_count(draft.bundles) <= forced(made)  # beside the plate from which both come it may not show
+    assert name != "brachial" or forced(made) == {"framework": 3, "nerves": 12}[detail]
+
+
+def forced(made: Plan) -> int:
+    """Crossings of ties and of side branches that the order brings."""
+    return order.total_crossings(made) + sum(crossings_of(made, b, b.side, b.outer) for b in made.branches)
 
 
 @pytest.mark.parametrize("name", models())
 def test_another_search_finds_no_order_with_fewer_crossings(name):
-    """For every built-in model; ``annealing`` shares nothing with the layout."""
+    """Side branches counted; ``annealing`` shares nothing with the layout, so the two must find the same."""
     plexus = load(name)
     made = prepared(plexus, Fibres(plexus), "nerves", corridors=False)
-    given = [stage.order == "given" for stage in plexus.stages]
-    kept = [{id for id in ids if given[c] and not made.slots[id].dummy} for c, ids in enumerate(made.columns)]
-    ties = [[(t.parent, t.child) for t in made.ties if made.slots[t.parent].column == c] for c in range(len(kept) - 1)]
-    start = plan(plexus, Fibres(plexus), "nerves").columns
-    found = min(fewest(columns, kept, ties, seed) for seed in range(3) for columns in (start, made.columns))
-    assert order.total_crossings(made) == total(made.columns, ties) <= found
+    assert min(fewest(layers(plexus), seed) for seed in range(3)) == forced(made)
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("name", models())
+def test_a_longer_search_finds_no_order_with_fewer_crossings(name):
+    plexus = load(name)
+    drawn = forced(prepared(plexus, Fibres(plexus), "nerves", corridors=False))
+    assert all(fewest(layers(plexus), seed, steps=200_000) >= drawn for seed in range(4))
 
 
 @pytest.mark.parametrize("name", models())

@@ -92,3 +92,18 @@ def test_order_in_a_bundle_is_the_order_of_the_roots(brachial, strands):
         assert list(dict(sorted(heights.items(), key=lambda item: item[1]))) == [
             r for r in brachial.roots if r in heights
         ]
+
+
+def test_both_ends_of_a_loop_turn_toward_each_other_on_one_line():
+    """A sweep goes on to the right all the way; the ends of a loop stand upright at one place."""
+    drawn = plexusdraw.figure("cervical").pages()[0].scene
+    strands = [p for p in drawn.parts if isinstance(p, Strand) and p.entity == "ansa-cervicalis" and p.source]
+    assert {s.source for s in strands} == {"superior-root-of-ansa-cervicalis", "inferior-root-of-ansa-cervicalis"}
+    upright: dict[str, list[float]] = {}
+    for strand in strands:
+        steps = [(c, t / 40) for c in curves.cubics(strand.curve) for t in range(41)]
+        found = [curves.point(c, t)[0] for c, t in steps if abs(curves.velocity(c, t)[0]) < 1e-6]
+        assert found, strand.source
+        upright.setdefault(strand.source, []).append(sum(found) / len(found))
+    middles = [sum(xs) / len(xs) for xs in upright.values()]
+    assert max(middles) - min(middles) < 2 * strands[0].width

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from randoms import brachial
 
+from plexusdraw.clinic.injury import injure
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model import load
 from plexusdraw.names import scenarios, sites
@@ -84,3 +85,17 @@ def test_the_scenarios_of_the_model_are_right():
     faults = Faults("brachial.yaml")
     scenarios.check(brachial(), faults)
     assert list(faults.lines()) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("lumbar plexopathy", ["L1", "L2", "L3", "posterior division of L4", "anterior division of L4"]),
+        ("footdrop", ["common fibular nerve at neck of fibula"]),
+        ("meralgia paresthetica", ["lateral femoral cutaneous nerve at inguinal ligament"]),
+        ("Alcock canal syndrome", ["pudendal nerve at pudendal canal"]),
+        ("sciatic nerve in the thigh", ["sciatic nerve at mid thigh"]),
+    ],
+)
+def test_injuries_of_the_lower_limb_have_the_names_that_lessons_use(text, meant):
+    assert [site.name for site in injure(load("lumbosacral"), [text]).sites] == meant

@@ -48,6 +48,9 @@ def one_page(chromium: Browser, page_file):
 
 @pytest.fixture
 def page(chromium: Browser, page_file):
+    """The page as it is when it is opened for the first time."""
     chromium.size(1440)
     chromium.media()
-    return chromium.open(page_file)
+    made = chromium.open(page_file)
+    made.run("return plexusdraw.then(({ app }) => { app.modes.test.round = null; app.modes.test.save(); })")
+    return made

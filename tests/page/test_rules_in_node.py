@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from randoms import brachial, random_plexus, rows, small, write
 
+from plexusdraw import courses
 from plexusdraw.clinic import report
 from plexusdraw.clinic.findings import finding
 from plexusdraw.clinic.injury import Injury
@@ -132,6 +133,22 @@ def test_random_injuries_of_known_models(rules, model):
     (found,) = ask(rules, [case(plexus, injuries=injuries)])
     same_injuries(injuries, found)
     assert model != "brachial" or any(o.disputed for i in injuries for o in i.muscles.values())
+
+
+@pytest.mark.parametrize(
+    "choice", ["keep: [terminal branches, deltoid, biceps brachii]", "leave-out: [brachialis, C8 dermatome]"]
+)
+def test_what_a_course_leaves_out_counts_in_the_page_too(rules, tmp_path, choice):
+    (tmp_path / "course.yaml").write_text(f"course: 1\nname: c\nvariants: [martin-gruber]\n{choice}\n", "utf-8")
+    plexus, dice = courses.load(tmp_path / "course.yaml"), random.Random(7)
+    assert plexus.unseen
+    injuries, findings = list(some_injuries(plexus, dice, 60)), list(some_findings(plexus, dice, 4))
+    (found,) = ask(rules, [case(plexus, injuries=injuries, findings=findings)])
+    for injury, said in zip(injuries, found["injuries"], strict=True):
+        assert said["report"]["movements"] == near(report.injury(injury)["movements"]), injury.sites
+        assert said["report"]["muscles"] == near(report.injury(injury)["muscles"]), injury.sites
+    for some, said in zip(findings, found["findings"], strict=True):
+        assert said == near(report.localise(localise(plexus, some, 10))), [f.about for f in some]
 
 
 def test_random_findings_of_the_arm(rules):

@@ -143,9 +143,12 @@ def test_no_two_nerves_look_alike(name):
     from plexusdraw.layout.limb import tones
 
     look = theme.load(name).areas
-    needed = len(tones.families(plexusdraw.load("brachial")))
     found = [(f.fill, f.pattern) for f in look.fills]
-    assert len(set(found)) == len(found) >= needed
+    assert len(set(found)) == len(found) >= tones.FILLS
+    for plexus in map(plexusdraw.load, ("brachial", "lumbosacral", "cervical")):
+        for table in (plexus.skin, plexus.muscles):
+            nerves = {tones.family(plexus, target) for target in table} - {""}
+            assert len({tones.fills(plexus)[nerve] % len(found) for nerve in nerves}) == len(nerves)
     main = [f.pattern for f in look.fills[:5]]  # the five nerves of the limb differ without any colour
     assert len(set(main)) == 5
 

@@ -32,6 +32,7 @@ SETS = {
     "injury": Spec(kind="injury", forms=4),
     "told": Spec(kind="injury", forms=2, level=3),
     "site": Spec(kind="site", forms=4),
+    "shade": Spec(kind="shade", forms=2),
     "recall": Spec(kind="recall"),
     "choice": Spec(kind="choice", forms=2),
     "match": Spec(kind="match", forms=2, level=3),

@@ -16,7 +16,7 @@ from plexusdraw.layout import checks
 from plexusdraw.layout.paper import paper
 from plexusdraw.names import sites
 from plexusdraw.scene import Leader, Note
-from plexusdraw.sheets.worksheet import cards, class_set, codes, course, grid, match, pool
+from plexusdraw.sheets.worksheet import cards, class_set, codes, grid, match, pool
 from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Spec, letter
 
@@ -215,7 +215,7 @@ def test_the_grid_lies_beside_the_forms(tmp_path):
     assert [p.name for p in files] == [*(f"form-{form.code}.pdf" for form in forms("choice")), "grid.pdf"]
 
 
-# --- course files ---
+# --- topics ---
 
 
 def test_the_registry_names_the_topics_of_each_kind():
@@ -224,8 +224,3 @@ def test_the_registry_names_the_topics_of_each_kind():
     for kind in ("match", "choice", "cards"):
         for topic in REGISTRY[kind].topics:
             assert class_set.maker(brachial(), Spec(kind=kind, ask=(topic,))).form(1).questions
-
-
-def test_a_course_file_may_ask_for_a_topic(tmp_path):
-    (tmp_path / "course.yaml").write_text("kind: choice\nask: [injuries, roots]\n")
-    assert course.read(brachial(), tmp_path / "course.yaml")["ask"] == "injuries,roots"

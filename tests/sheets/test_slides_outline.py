@@ -44,7 +44,7 @@ def faults(tmp_path: Path, text: str) -> list[str]:
         ("title: A\n    shew: [roots]", 'talk.yaml:4: unknown key "shew" in steps, A. Did you mean show?'),
         ("title: A\n    each: muscles", 'talk.yaml:4: each: "muscles" is not known. Choose from columns'),
         ("title: A\n    each: column 9", 'talk.yaml:4: each: "column 9" is not known.'),
-        ("title: A\n    on: paper", 'talk.yaml:4: steps, A, on: "paper" is not drawing, table or both.'),
+        ("title: A\n    on: paper", 'talk.yaml:4: steps, A, on: "paper" is not drawing, table, both or limb.'),
         (
             "title: A\n    ask: 3",
             "talk.yaml:4: steps, A, ask: must be true, or a question of up to 500 characters,",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from plexusdraw import fonts
 from plexusdraw.layout.columns.plan import Branch, Plan
@@ -28,6 +28,12 @@ class Column:
     risers: dict[str, float]
     """Branch id → x of the middle of its vertical run."""
 
+    def moved(self, by: float) -> Column:
+        """The same column *by* mm further to the right."""
+        stops = {stop: x + by for stop, x in self.stops.items()}
+        risers = {branch: x + by for branch, x in self.risers.items()}
+        return Column(self.x0 + by, self.x1 + by, self.plate, stops, risers)
+
 
 @dataclass(slots=True)
 class Xs:
@@ -42,6 +48,17 @@ class Xs:
     def width(self) -> float:
         """Width of the drawing, from the root letters to the end of the last names, mm."""
         return self.columns[-1].x1 + self.right + self.left
+
+    def moved(self, by: float) -> Xs:
+        """The same columns *by* mm further to the right."""
+        return replace(self, columns=[column.moved(by) for column in self.columns])
+
+    def apart(self, gaps: list[float]) -> Xs:
+        """The same columns with other *gaps* (mm) between them."""
+        made = self.columns[:1]
+        for column, gap in zip(self.columns[1:], gaps, strict=True):
+            made.append(column.moved(made[-1].x1 + gap - column.x0))
+        return replace(self, columns=made, gaps=gaps)
 
 
 def turn_radius(branch: Branch, scale: Scale) -> float:
@@ -97,6 +114,9 @@ def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block
             x = column.x1 + gaps[index]
     last = [blocks[id] for id in plan.columns[-1] if id in blocks]
     right = scale.mm(0.9) + max((b.width for b in last), default=0.0)
+    end = columns[-1]
+    shoots = (b for b in plan.branches if b.id in end.risers and b.id in blocks)
+    right = max(right, *(label_start(end.risers[b.id], b, scale) + blocks[b.id].width - end.x1 for b in shoots), 0.0)
     letters = [plate_text(plan.slots[id], wording) for id in plan.columns[0]]
     left = max((fonts.width(t, scale.root, bold=True) for t in letters), default=0.0)
     blank = max(wording.room(plan.plexus.stages[0].singular)[0], scale.mm(3.0))

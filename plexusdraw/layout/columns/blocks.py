@@ -6,30 +6,48 @@ well, that is the same block a column further on; so a nerve and its dummies mov
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 MOST_TIDYING = 40
-Near = tuple[list[str], list[str]]
-"""Ids tied to one in the column before and in the one after."""
+Near = tuple[list[tuple[str, int]], list[tuple[str, int]]]
+"""Ids tied to one in the column before and in the one after, each with how far down in it the tie ends."""
+
+PORTS = 64
+"""More than the ports of any slot: a port is a fraction of a place."""
+DRAWN, APART = 100, 1
+"""What a crossing costs, and more where the two do not begin or end in one slot: beside a plate it is hardly seen."""
+
+
+def saved(x: int, y: int) -> int:
+    """What is saved when the upper of two ties becomes the lower; they end at *x* and *y*, ``PORTS`` for each place."""
+    if x == y:
+        return 0
+    cost = DRAWN + APART * (x // PORTS != y // PORTS)
+    return cost if x > y else -cost
 
 
 class Blocks:
-    """Columns whose blocks are exchanged while that saves crossings. *rank*: what to prefer where none are."""
+    """Columns whose blocks are exchanged while that saves crossings. *rank*: what to prefer where none are.
+
+    *beside*: crossings of what is no tie, which tidying does not raise.
+    """
 
     def __init__(
         self,
         columns: list[list[str]],
         fixed: Sequence[Collection[str]],
-        between: Sequence[Sequence[tuple[str, str]]],
+        between: Sequence[Sequence[tuple[str, str, int, int]]],
         rank: Mapping[str, int] | None = None,
+        beside: Callable[[list[list[str]]], int] = lambda _: 0,
     ) -> None:
         self.columns, self.fixed, self.rank = columns, [set(ids) for ids in fixed], rank or {}
+        self.beside = beside
         self.place = {id: i for column in columns for i, id in enumerate(column)}
         self.near: dict[str, Near] = {id: ([], []) for column in columns for id in column}
         for ties in between:
-            for parent, child in ties:
-                self.near[parent][1].append(child)
-                self.near[child][0].append(parent)
+            for parent, child, leaves, reaches in ties:
+                self.near[parent][1].append((child, reaches))
+                self.near[child][0].append((parent, leaves))
 
     def settle(self) -> None:
         """Exchange while anything is saved."""
@@ -54,9 +72,14 @@ class Blocks:
             runs = self._runs(c, i)
             best = max(range(len(runs)), key=lambda k: runs[k][0], default=0)
             if runs and self._wanted(runs, best, tidy=tidy):
+                before = self.beside(self.columns) if tidy else 0
                 for at, (_, upper, lower) in enumerate(runs[: best + 1]):
                     self._exchange(c + at, upper, lower)
-                moved = True
+                if tidy and self.beside(self.columns) > before:
+                    for at, (_, upper, lower) in enumerate(runs[: best + 1]):
+                        self._exchange(c + at, lower, upper)
+                else:
+                    moved = True
             i += 1
         return moved
 
@@ -69,37 +92,38 @@ class Blocks:
         return bool(ends[0] and ends[1]) and min(ends[0]) > max(ends[1])
 
     def _runs(self, c: int, i: int) -> list[tuple[int, list[str], list[str]]]:
-        """Crossings saved when two neighbours change places in one column, in two, ...; the blocks of each column."""
+        """What is saved when two neighbours change places in one column, in two, ...; the blocks of each column."""
         upper, lower = [self.columns[c][i]], [self.columns[c][i + 1]]
         found: list[tuple[int, list[str], list[str]]] = []
-        saved = 0
+        gained = 0
         while True:
             if self.fixed[c] & {*upper} and self.fixed[c] & {*lower}:
                 return found
-            saved += sum(self._gain(a, b) for a in upper for b in lower)
-            found.append((saved, upper, lower))
+            gained += sum(self._gain(a, b) for a in upper for b in lower)
+            found.append((gained, upper, lower))
             next_upper, next_lower = self._next(upper), self._next(lower)
             if not next_upper or not next_lower or self.place[next_upper[-1]] + 1 != self.place[next_lower[0]]:
                 return found
             # the ties that go on from both would have crossed, counted on either side, and do not now
-            saved += 2 * sum(len(self.near[a][1]) for a in upper) * sum(len(self.near[b][1]) for b in lower)
+            pairs = sum(len(self.near[a][1]) for a in upper) * sum(len(self.near[b][1]) for b in lower)
+            gained += 2 * pairs * (DRAWN + APART)
             upper, lower, c = next_upper, next_lower, c + 1
 
     def _next(self, block: Sequence[str]) -> list[str]:
         """The block to which one leads, if it leads nowhere else and nothing else leads there."""
-        ids = sorted({child for id in block for child in self.near[id][1]}, key=self.place.__getitem__)
-        alone = all(parent in block for id in ids for parent in self.near[id][0])
+        ids = sorted({child for id in block for child, _ in self.near[id][1]}, key=self.place.__getitem__)
+        alone = all(parent in block for id in ids for parent, _ in self.near[id][0])
         together = bool(ids) and self.place[ids[-1]] - self.place[ids[0]] == len(ids) - 1
         return ids if alone and together else []
 
     def _gain(self, a: str, b: str) -> int:
-        """Crossings saved when *a*, standing over *b*, goes under it."""
+        """What is saved when *a*, standing over *b*, goes under it."""
         place = self.place
         return sum(
-            (place[x] > place[y]) - (place[x] < place[y])
+            saved(place[x] * PORTS + i, place[y] * PORTS + j)
             for mine, theirs in zip(self.near[a], self.near[b], strict=True)
-            for x in mine
-            for y in theirs
+            for x, i in mine
+            for y, j in theirs
         )
 
     def _exchange(self, c: int, upper: Sequence[str], lower: Sequence[str]) -> None:

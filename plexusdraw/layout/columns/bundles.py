@@ -20,6 +20,8 @@ HAIR = 0.1
 """Overlap of consecutive pieces, mm: no seam shows."""
 
 PLANES: tuple[Plane, ...] = ("posterior", "middle", "anterior")
+LOOP_EMS = 0.8
+"""Inner radius of the turns of a loop."""
 BRANCH, TIE, SLOT = 0, 1, 2
 
 
@@ -79,10 +81,9 @@ class Frame:
 
 def staged(frame: Frame) -> list[Bundle]:
     """Bundles of all slots and ties."""
-    arriving: dict[str, set[Lane]] = {slot: set() for slot in frame.plan.slots}
-    for tie in frame.plan.ties:
-        arriving[tie.child].update(tie.arrives(root) for root in tie.roots)
-    made = [_slot(frame, slot, arriving[slot.id]) for slot in frame.plan.slots.values() if not slot.dummy]
+    arriving = frame.plan.arriving()
+    slots = (slot for slot in frame.plan.slots.values() if not slot.dummy)
+    made = [_slot(frame, slot, arriving.get(slot.id, set())) for slot in slots]
     return made + [_tie(frame, tie) for tie in frame.plan.ties]
 
 
@@ -163,7 +164,8 @@ def _tie(frame: Frame, tie: Tie) -> Bundle:
     here, there = frame.xs.columns[parent.column], frame.xs.columns[child.column]
     start, end = (here.x1, frame.ys[parent.id] - a), (there.x0, frame.ys[child.id] - b)
     stop = there.x1 if child.dummy else there.stops[tie.entity, 0]
-    centre = curves.join([curves.sweep(start, end), curves.line(end, (stop, end[1]))])
+    reached = _turned(frame, child, start, end, half) if frame.plan.loops(tie) else curves.sweep(start, end)
+    centre = curves.join([reached, curves.line(end, (stop, end[1]))])
     owner = tie.via or tie.entity
     return Bundle(
         owner,
@@ -177,10 +179,21 @@ def _tie(frame: Frame, tie: Tie) -> Bundle:
     )
 
 
+def _turned(frame: Frame, child: Slot, start: Point, end: Point, half: float) -> Curve:
+    """From *start* level to the loop, along it up or down, and into its slot; both ends of a loop turn on one line.
+
+    Of strands *half* mm wide to each side; where they have no height to turn in they sweep, as all others do.
+    """
+    if abs(end[1] - start[1]) < 2 * half + frame.scale.mm(LOOP_EMS):
+        return curves.sweep(start, end)
+    radius = _half(frame.slot_offsets(child.id).values(), frame.scale.strand) + frame.scale.mm(LOOP_EMS)
+    return curves.riser(start, end[0] - radius, end, radius)
+
+
 def _tie_strands(frame: Frame, tie: Tie, centre: Curve, beside: Mapping[str, tuple[float, float]]) -> list[Strand]:
     strands: list[Strand] = []
     for root, minor in tie.roots.items():
-        swept = curves.offset(centre[:4], *beside[root])
+        swept = curves.offset(centre[:-3], *beside[root])
         end = (centre[-1][0] + HAIR, swept[-1][1])
         begins = minor and not frame.plan.slots[tie.parent].lanes[tie.leaves(root)]
         for entity, source, at, piece in _pieces(tie, swept, curves.line(swept[-1], end)):
@@ -218,7 +231,7 @@ def _pieces(tie: Tie, swept: Curve, straight: Curve) -> list[tuple[str, str | No
         rest = curves.join([rest, straight])
     made.append((tie.via, None, 0, curves.stretched(rest, 0, HAIR)))
     if tie.last:
-        made.append((tie.entity, tie.via, -1, straight))
+        made.append((tie.entity, tie.path[-1], -1, straight))
     return made
 
 
@@ -302,7 +315,7 @@ def spots(frame: Frame) -> list[Spot]:
                 joint = frame.plan.slots[slot.starts[segment]]
                 x, y = frame.xs.columns[joint.column].x1, frame.ys[joint.id]
             made.append(Spot(segment, slot.segment.kind, p, x, y, 0.0, _half(own, frame.scale.strand)))
-    made += [_link_spot(frame, t) for t in frame.plan.ties if t.via and t.first]
+    made += [_link_spot(frame, t, via) for t in frame.plan.ties if t.first for via in t.path]
     for branch in frame.plan.branches:
         half = _half(offsets(tuple(branch.roots), frame.scale.thin_pitch).values(), frame.scale.thin)
         y = frame.lanes[branch.id]
@@ -310,10 +323,9 @@ def spots(frame: Frame) -> list[Spot]:
     return made
 
 
-def _link_spot(frame: Frame, tie: Tie) -> Spot:
+def _link_spot(frame: Frame, tie: Tie, via: str) -> Spot:
     bundle = _tie(frame, tie)
     (x, y), (vx, vy) = curves.point(bundle.centre[:4], 0.5), curves.velocity(bundle.centre[:4], 0.5)
-    via = tie.via or ""
     return Spot(via, frame.kind(via), 0, x, y, degrees(atan2(vy, vx)), bundle.half)
 
 

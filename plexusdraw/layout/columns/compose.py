@@ -80,27 +80,16 @@ def parts(
     made += _plates(frame, wording, draft.blocks)
     made += _root_letters(frame, wording)
     made += _names(frame, draft.blocks)
-    sentences = [head.remark, surround.LEGEND_STRANDS, surround.LEGEND_DOTS if sheet else ""]
-    legend = " ".join(sentence for sentence in sentences if sentence)
+    dots = surround.LEGEND_DOTS if sheet else ""
+    legend = surround.legend(frame.plan.plexus, head.remark, surround.LEGEND_STRANDS, dots)
     made += surround.notes(page, scale, head.orientation, head.caution, legend)
     return made
 
 
 def shifted(frame: Frame, dx: float, dy: float) -> Frame:
     """The same frame moved on the page."""
-    moved = [
-        columns.Column(
-            c.x0 + dx,
-            c.x1 + dx,
-            c.plate,
-            {k: x + dx for k, x in c.stops.items()},
-            {k: x + dx for k, x in c.risers.items()},
-        )
-        for c in frame.xs.columns
-    ]
-    xs = columns.Xs(moved, frame.xs.left, frame.xs.right, frame.xs.gaps)
     ys = {k: y + dy for k, y in frame.ys.items()}
-    return Frame(frame.plan, frame.scale, xs, ys, {k: y + dy for k, y in frame.lanes.items()})
+    return Frame(frame.plan, frame.scale, frame.xs.moved(dx), ys, {k: y + dy for k, y in frame.lanes.items()})
 
 
 def ordered(bundles: list[Bundle]) -> list[Bundle]:

@@ -52,23 +52,53 @@ def settle(
         ]
         for column in plan.columns
     ]
-    ys = dict(near) if near else _start(plan, steps)
-    floors = [list(itertools.accumulate(gaps, initial=0.0)) for gaps in steps]
-    order = [*range(len(plan.columns)), *reversed(range(len(plan.columns) - 1))]
-    totals = {id: sum(p.weight for p in pulls[id]) for id in plan.slots}
-    links = {id: [(p.other, p.shift, p.weight) for p in pulls[id]] for id in plan.slots}
-    weights = [[totals[id] or 1.0 for id in column] for column in plan.columns]
+    start = near or _start(plan, steps)
+    ids = [id for column in plan.columns for id in column]
+    number = {id: i for i, id in enumerate(ids)}
+    ys = [start[id] for id in ids]
+    links = [[(number[p.other], p.shift, p.weight) for p in pulls[id]] for id in ids]
+    totals = [sum(weight for _, _, weight in own) for own in links]
+    firsts = itertools.accumulate(map(len, plan.columns), initial=0)
+    columns = [
+        _Column(
+            slice(first, first + len(column)),
+            list(itertools.accumulate(gaps, initial=0.0)),
+            links[first : first + len(column)],
+            totals[first : first + len(column)],
+        )
+        for first, column, gaps in zip(firsts, plan.columns, steps, strict=False)
+    ]
+    order = [*columns, *reversed(columns[:-1])]
     for _ in range(SWEEPS):
-        moved = 0.0
-        for index in order:
-            column = plan.columns[index]
-            wanted = [_wanted(ys[id], ys, links[id], totals[id]) for id in column]
-            for id, y in zip(column, isotonic(wanted, weights[index], floors[index]), strict=True):
-                moved = max(moved, abs(y - ys[id]))
-                ys[id] = y
-        if moved < STILL_MM:
+        if max([column.level(ys) for column in order]) < STILL_MM:
             break
-    return ys
+    return dict(zip(ids, ys, strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """A column of slots: where they stand among all, how far under the first each stands at least (mm), its links.
+
+    A link is the number of another slot, how much lower (mm) that stands when it is straight, and how hard it pulls.
+    """
+
+    slots: slice
+    floors: list[float]
+    links: list[list[tuple[int, float, float]]]
+    totals: list[float]
+
+    def level(self, ys: list[float]) -> float:
+        """Move the slots, in *ys*, to where their links pull them; the farthest move, mm."""
+        here = ys[self.slots]
+        wanted: list[float] = []
+        for now, own, total in zip(here, self.links, self.totals, strict=True):
+            asked = 0.0
+            for other, shift, weight in own:
+                asked += (ys[other] - shift) * weight
+            wanted.append(asked / total if total else now)
+        found = isotonic(wanted, [total or 1.0 for total in self.totals], self.floors)
+        ys[self.slots] = found
+        return max([abs(y - before) for y, before in zip(found, here, strict=True)], default=0.0)
 
 
 def room_stretch(stretch: float) -> float:
@@ -85,16 +115,6 @@ def _start(plan: Plan, steps: list[list[float]]) -> dict[str, float]:
             ys[id] = y
             y += gaps[i] if i < len(gaps) else 0.0
     return ys
-
-
-def _wanted(now: float, ys: Mapping[str, float], links: Sequence[tuple[str, float, float]], total: float) -> float:
-    """The mean height that pulls (other, shift, weight) of *total* weight ask for."""
-    if not total:
-        return now
-    asked = 0.0
-    for other, shift, weight in links:
-        asked += (ys[other] - shift) * weight
-    return asked / total
 
 
 def isotonic(wanted: Sequence[float], weights: Sequence[float], floors: Sequence[float]) -> list[float]:

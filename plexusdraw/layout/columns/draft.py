@@ -43,6 +43,8 @@ class Draft:
     bottom: float
     crowded: bool
     """Whether a label found no free room."""
+    spread: Spread
+    """What it was before width to spare was shared out."""
 
     @property
     def height(self) -> float:
@@ -73,21 +75,45 @@ class Push:
     spare: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A drawing whose labels have found their room, before any width that is left over is shared out."""
+
+    recipe: Recipe
+    blocks: Mapping[str, Block]
+    frame: Frame
+    staged: list[Bundle]
+    heights: Mapping[str, float]
+    """Branch → least height of its end over (−) or under (+) its slot, mm."""
+    extents: Mapping[str, Extent]
+    stretch: float
+    """Factor of the distances between rows, no length in mm."""
+    short: bool
+    """Whether a label found no free room."""
+
+
 def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push) -> Draft:
     """Place everything, as compact as labels allow and *push* asks."""
-    plan, stretch, spare = recipe.plan, push.stretch, push.spare
-    gaps = [scale.mm(LEAST_GAP_EMS)] * (len(plan.columns) - 1)
-    xs = columns.place(plan, scale, recipe.wording, blocks, gaps)
-    gaps = _for_headings(recipe, xs, gaps, scale)
+    return filled(spread(recipe, scale, blocks, push), push.spare)
+
+
+def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push, most: float = float("inf")) -> Spread:
+    """Rows and gaps as wide as labels need; what *push* asks to spare is not added yet.
+
+    A drawing wider than *most* mm is not wanted: its labels may find no room.
+    """
+    plan, stretch = recipe.plan, push.stretch
+    xs = _closest(recipe, scale, blocks)
+    gaps = xs.gaps
     heights, extents = lanes.inner(plan, xs, blocks, scale)
     pulls = _pulls(plan, heights, scale)
-    frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps)
+    frame, staged = _settled(plan, scale, xs, (extents, pulls, stretch), gaps)
     if push.early:
         gaps = _early(plan, frame.xs.gaps, push.early)
-        frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
+        frame, staged = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
     crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
     for turn in range(round(TRIES * scale.care)):
-        if not crowded and not overrun:
+        if not (crowded or overrun) or frame.xs.width > most:
             break
         for (slot, side), short in crowded.items():
             more = min(
@@ -95,16 +121,33 @@ def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push)
             ) / rows.room_stretch(stretch)
             extents[slot] = lanes.grown(extents[slot], side, more + scale.mm(0.1))
         gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
-        frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
+        frame, staged = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
         crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
+    return Spread(recipe, blocks, frame, staged, heights, extents, stretch, bool(crowded or overrun))
+
+
+def _closest(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block]) -> Xs:
+    """Columns with gaps as small as what stands in them and over them allows."""
+    plan = recipe.plan
+    gaps = [scale.mm(LEAST_GAP_EMS)] * (len(plan.columns) - 1)
+    xs = columns.place(plan, scale, recipe.wording, blocks, gaps)
+    return xs.apart(_for_headings(recipe, xs, gaps, scale))
+
+
+def filled(found: Spread, spare: float) -> Draft:
+    """The drawing with *spare* mm of width shared out among its gaps, and what stands outside."""
+    recipe, blocks, frame, staged, short = found.recipe, found.blocks, found.frame, found.staged, found.short
+    plan, scale = recipe.plan, frame.scale
     if spare or recipe.with_leaders:
         total = sum(frame.xs.gaps) or 1.0
         gaps = [g + spare * g / total for g in frame.xs.gaps]
-        ends = {b.id: frame.lanes[b.id] - frame.ys[b.anchor] for b in plan.branches if b.id in heights}
+        ends = {b.id: frame.lanes[b.id] - frame.ys[b.anchor] for b in plan.branches if b.id in found.heights}
         pulls = _pulls(plan, ends, scale)
-        frame, staged = _settled(recipe, scale, blocks, (extents, pulls, stretch), gaps, frame.ys)
-        crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
-    return _outer(recipe, frame, blocks, staged, extents, bool(crowded or overrun))
+        frame, staged = _settled(plan, scale, frame.xs, (found.extents, pulls, found.stretch), gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, blocks, staged, found.heights)
+        short = bool(crowded or overrun)
+    top, bottom, every = _outer(found, frame, staged)
+    return Draft(frame, blocks, every, top, bottom, short, found)
 
 
 def _early(plan: Plan, gaps: list[float], more: float) -> list[float]:
@@ -114,19 +157,18 @@ def _early(plan: Plan, gaps: list[float], more: float) -> list[float]:
 
 
 def _settled(
-    recipe: Recipe,
+    plan: Plan,
     scale: Scale,
-    blocks: Mapping[str, Block],
+    xs: Xs,
     forces: tuple[Mapping[str, Extent], Mapping[str, list[Pull]], float],
     gaps: list[float],
     near: Mapping[str, float] | None = None,
 ) -> tuple[Frame, list[Bundle]]:
-    """Rows, then columns wide enough for them, then the curves between."""
+    """Rows, then gaps wide enough for them, then the curves between."""
     extents, pulls, stretch = forces
-    ys = rows.settle(recipe.plan, extents, pulls, scale.mm(0.8), stretch, near)
-    wide = [max(g, _least_gap(recipe.plan, ys, scale, i)) for i, g in enumerate(gaps)]
-    xs = columns.place(recipe.plan, scale, recipe.wording, blocks, wide)
-    frame = Frame(recipe.plan, scale, xs, ys, {})
+    ys = rows.settle(plan, extents, pulls, scale.mm(0.8), stretch, near)
+    wide = [max(g, _least_gap(plan, ys, scale, i)) for i, g in enumerate(gaps)]
+    frame = Frame(plan, scale, xs.apart(wide), ys, {})
     return frame, strands.staged(frame)
 
 
@@ -183,6 +225,10 @@ def _beyond(frame: Frame, branch: Branch, blocks: Mapping[str, Block]) -> list[f
     return found
 
 
+LOOP_PULL = 8.0
+"""How hard each end pulls a loop, which is to stand halfway between them."""
+
+
 def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, list[Pull]]:
     made: dict[str, list[Pull]] = {id: [] for id in plan.slots}
 
@@ -193,7 +239,7 @@ def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, 
     for t in plan.ties:
         here, there = plan.slots[t.parent].offsets(scale.pitch), plan.slots[t.child].offsets(scale.pitch)
         shift = sum(there[t.arrives(r)] - here[t.leaves(r)] for r in t.roots) / len(t.roots)
-        tie(t.parent, t.child, shift, float(len(t.roots)))
+        tie(t.parent, t.child, shift, LOOP_PULL if plan.loops(t) else float(len(t.roots)))
     for b in plan.branches:
         before, shift = b.anchor, heights.get(b.id, 0.0)
         for column in range(b.column + 1, len(plan.columns)):
@@ -234,16 +280,10 @@ def _for_headings(recipe: Recipe, xs: Xs, gaps: list[float], scale: Scale) -> li
     return wide
 
 
-def _outer(
-    recipe: Recipe,
-    frame: Frame,
-    blocks: Mapping[str, Block],
-    staged: list[Bundle],
-    extents: Mapping[str, Extent],
-    crowded: bool,
-) -> Draft:
-    xs, scale = frame.xs, frame.scale
-    channel = xs.columns[-1].x1 + xs.right if recipe.with_leaders else None
+def _outer(found: Spread, frame: Frame, staged: list[Bundle]) -> tuple[float, float, list[Bundle]]:
+    """Put the outer branches over or under all else; writes ``frame.lanes``. Top and bottom, mm; all bundles."""
+    xs, scale, blocks, extents = frame.xs, frame.scale, found.blocks, found.extents
+    channel = xs.columns[-1].x1 + xs.right if found.recipe.with_leaders else None
     sky = Skyline(-xs.left, max(xs.columns[-1].x1 + xs.right, _rightmost(frame, blocks)) + 1)
     for bundle in staged:
         sky.trace(bundle.trace, bundle.half)
@@ -257,14 +297,13 @@ def _outer(
             x = columns.label_start(xs.columns[branch.column].risers[branch.id], branch, scale)
             y, block = frame.lanes[branch.id], blocks[branch.id]
             sky.add(x, x + block.width, y - lanes.name_above(block), y + lanes.name_below(block))
-    found = lanes.outer(frame.plan, xs, frame.ys, blocks, scale, sky, channel)
-    frame.lanes.update(found)
+    frame.lanes.update(lanes.outer(frame.plan, xs, frame.ys, blocks, scale, sky, channel))
     every = staged + strands.branches(frame)
     top = min((v for v in sky.top if v < float("inf")), default=0.0)
     bottom = max((v for v in sky.bottom if v > float("-inf")), default=0.0)
     top = min([top, *(frame.lanes[b.id] - lanes.name_above(blocks[b.id]) for b in frame.plan.branches)])
     bottom = max([bottom, *(frame.lanes[b.id] + lanes.name_below(blocks[b.id]) for b in frame.plan.branches)])
-    return Draft(frame, blocks, every, top, bottom, crowded)
+    return top, bottom, every
 
 
 def _rightmost(frame: Frame, blocks: Mapping[str, Block]) -> float:

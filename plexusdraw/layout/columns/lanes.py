@@ -6,7 +6,7 @@ A branch that leaves further to the left ends further out, so that branches of o
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import inf
 
@@ -146,7 +146,10 @@ def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, staged: 
     """By how many mm the gap right of a branch must grow for its label to clear, at *least*, the ties that cut its end.
 
     Ties that lie over the whole label, and would not move away, are left out: only more height helps against them.
+    There is no such gap after the last column.
     """
+    if branch.column == len(frame.xs.gaps):
+        return 0.0
     box = label_box(frame, branch, block, frame.ys[branch.anchor] + least)
     start, gap = frame.xs.columns[branch.column].x1, frame.xs.gaps[branch.column]
     clear, need = frame.scale.clear, 0.0
@@ -194,6 +197,10 @@ MOVABLE = 0.3
 """A tie that cuts a label this far across its gap moves away as the gap grows."""
 
 
+LEVEL_MM = 1e-9
+"""What differs less in height is level."""
+
+
 class Skyline:
     """The highest and lowest thing at every half millimetre from left to right."""
 
@@ -215,13 +222,14 @@ class Skyline:
         self.top[here] = [y0 if y0 < y else y for y in self.top[here]]
         self.bottom[here] = [y1 if y1 > y else y for y in self.bottom[here]]
 
-    def trace(self, points: Iterable[Point], half: float) -> None:
-        """A bundle runs along *points*, *half* mm wide on each side."""
-        before: Point | None = None
-        for p in points:
-            a = before or p
+    def trace(self, points: Sequence[Point], half: float) -> None:
+        """A bundle runs along *points*, *half* mm wide on each side; what runs level is one piece."""
+        between = zip(points, points[1:], points[2:], strict=False)
+        turns = (p for a, p, b in between if abs(a[1] - p[1]) + abs(b[1] - p[1]) > LEVEL_MM)
+        before = points[0]
+        for p in (*turns, points[-1]):
+            a, before = before, p
             self.add(min(a[0], p[0]) - half, max(a[0], p[0]) + half, min(a[1], p[1]) - half, max(a[1], p[1]) + half)
-            before = p
 
     def over(self, x0: float, x1: float) -> float:
         """The highest thing between x0 and x1, mm."""

@@ -7,35 +7,35 @@ by DP over the orders of consecutive columns; else sweeps of medians and swaps o
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from itertools import combinations, pairwise, permutations
 from math import factorial
 from random import Random
 
-from plexusdraw.layout.columns.blocks import Blocks
-from plexusdraw.layout.columns.plan import Plan
+from plexusdraw.layout.columns.blocks import APART, DRAWN, PORTS, Blocks, saved
+from plexusdraw.layout.columns.plan import Plan, branches_cross
 
 EXACT_ORDERS = 800
 """Most orders of one column tried in full (6! = 720)."""
 EXACT_PAIRS = 20_000
 """Most pairs of orders of two neighbouring columns tried in full."""
 ROUNDS = 12
-SHAKES = 24
+SHAKES = 16
 """Times that the search starts anew from its best order; for large models fewer, so that they stay quick."""
 SHAKEN_SLOTS = 3000
-SHAKEN_BY = 3.0
+SHAKEN_BY = 5.0
 """Most places by which a slot is moved then."""
 
-Pairs = Sequence[tuple[str, str]]
+Link = tuple[str, str, int, int]
+"""Parent and child of a tie, and how far down in each it leaves and arrives: its ports."""
+Pairs = Sequence[Link]
 
 
 def arrange(plan: Plan) -> None:
     """Reorder the columns of *plan* in place."""
     fixed = [_fixed(plan, c) for c in range(len(plan.columns))]
-    between = [
-        [(t.parent, t.child) for t in plan.ties if plan.slots[t.parent].column == c]
-        for c in range(len(plan.columns) - 1)
-    ]
+    between = links(plan)
     if all(len(f) == len(c) for f, c in zip(fixed, plan.columns, strict=True)):
         return
     choices = [_choices(column, keep) for column, keep in zip(plan.columns, fixed, strict=True)]
@@ -45,8 +45,32 @@ def arrange(plan: Plan) -> None:
     if small:
         plan.columns = _exact([c or [] for c in choices], between)
     else:
-        plan.columns = _searched(plan.columns, fixed, between)
-        Blocks(plan.columns, fixed, between, _rank(plan)).tidy()
+        beside = partial(branches_cross, plan)
+        plan.columns = _searched(plan.columns, fixed, between, beside)
+        Blocks(plan.columns, fixed, between, _rank(plan), beside).tidy()
+
+
+def links(plan: Plan) -> list[list[Link]]:
+    """The ties from each column to the next, with their ports: what leaves or arrives further down has a higher one."""
+    leaving: dict[str, dict[int, float]] = {}
+    reaching: dict[str, dict[int, float]] = {}
+    offsets = {id: slot.offsets(1.0) for id, slot in plan.slots.items()}
+    for i, tie in enumerate(plan.ties):
+        out, into = offsets[tie.parent], offsets[tie.child]
+        leaving.setdefault(tie.parent, {})[i] = -sum(out[tie.leaves(r)] for r in tie.roots) / len(tie.roots)
+        reaching.setdefault(tie.child, {})[i] = -sum(into[tie.arrives(r)] for r in tie.roots) / len(tie.roots)
+    found: list[list[Link]] = [[] for _ in plan.columns[1:]]
+    ports = [{id: _ranks(places) for id, places in side.items()} for side in (leaving, reaching)]
+    for i, tie in enumerate(plan.ties):
+        link = (tie.parent, tie.child, ports[0][tie.parent][i], ports[1][tie.child][i])
+        found[plan.slots[tie.parent].column].append(link)
+    return found
+
+
+def _ranks(places: dict[int, float]) -> dict[int, int]:
+    """Each key with the rank of its value; values that are alike share one."""
+    distinct = sorted({round(value, 6) for value in places.values()})
+    return {key: min(distinct.index(round(value, 6)), PORTS - 1) for key, value in places.items()}
 
 
 def _rank(plan: Plan) -> dict[str, int]:
@@ -58,29 +82,28 @@ def _rank(plan: Plan) -> dict[str, int]:
     return rank | {id: listed[next(iter(own))] for id, own in owners.items() if len(own) == 1}
 
 
-def crossings(upper: Sequence[str], lower: Sequence[str], ties: Pairs) -> int:
+def crossings(upper: Sequence[str], lower: Sequence[str], ties: Pairs, *, fans: bool = True) -> int:
     """Crossings of *ties* between two neighbouring columns: pairs that change their order.
 
-    Counted with a Fenwick tree in O(n log n), so that large models stay quick.
+    *fans*: also those that begin or end in one slot. Counted with a Fenwick tree in O(n log n), so that large models
+    stay quick.
     """
-    a = {id: i for i, id in enumerate(upper)}
-    b = {id: i for i, id in enumerate(lower)}
-    ends = sorted((a[p], b[c]) for p, c in ties)
+    a = {id: i * PORTS for i, id in enumerate(upper)}
+    b = {id: i * PORTS for i, id in enumerate(lower)}
+    ends = sorted((a[p] + i * fans, b[c] + j * fans) for p, c, i, j in ties)
     if len(ends) < 24:
         return sum(1 for i, (x, y) in enumerate(ends) for (u, v) in ends[i + 1 :] if (x - u) * (y - v) < 0)
-    return _inversions(ends, len(lower))
+    return _inversions(ends, len(lower) * PORTS)
+
+
+def _cost(upper: Sequence[str], lower: Sequence[str], ties: Pairs) -> int:
+    """What the crossings between two columns cost."""
+    return DRAWN * crossings(upper, lower, ties) + APART * crossings(upper, lower, ties, fans=False)
 
 
 def total_crossings(plan: Plan) -> int:
     """Crossings of ties in the whole plan, side branches apart."""
-    return sum(
-        crossings(
-            plan.columns[c],
-            plan.columns[c + 1],
-            [(t.parent, t.child) for t in plan.ties if plan.slots[t.parent].column == c],
-        )
-        for c in range(len(plan.columns) - 1)
-    )
+    return sum(crossings(*pair, ties) for pair, ties in zip(pairwise(plan.columns), links(plan), strict=True))
 
 
 def _inversions(ends: list[tuple[int, int]], size: int) -> int:
@@ -124,7 +147,7 @@ def _merged(free: list[str], keep: list[str]) -> Iterator[list[str]]:
         yield [next(first) if i in taken else next(second) for i in range(len(free) + len(keep))]
 
 
-def _exact(choices: list[list[tuple[str, ...]]], between: list[list[tuple[str, str]]]) -> list[list[str]]:
+def _exact(choices: list[list[tuple[str, ...]]], between: Sequence[Pairs]) -> list[list[str]]:
     """The least total over all combinations; at a tie, the orders nearest the listed ones."""
     best: list[tuple[int, int]] = [(0, 0)] * len(choices[0])
     back: list[list[int]] = []
@@ -135,7 +158,7 @@ def _exact(choices: list[list[tuple[str, ...]]], between: list[list[tuple[str, s
             cost, origin = min(
                 (
                     (
-                        best[i][0] + crossings(upper, lower, between[column - 1]),
+                        best[i][0] + _cost(upper, lower, between[column - 1]),
                         best[i][1] + rank,
                     ),
                     i,
@@ -155,9 +178,15 @@ def _exact(choices: list[list[tuple[str, ...]]], between: list[list[tuple[str, s
 
 
 def _searched(
-    columns: list[list[str]], fixed: list[list[str]], between: list[list[tuple[str, str]]]
+    columns: list[list[str]],
+    fixed: list[list[str]],
+    between: Sequence[Pairs],
+    beside: Callable[[list[list[str]]], int],
 ) -> list[list[str]]:
-    """The best of sweeps from the listed order, and then from the best so far with everything shaken a little."""
+    """The best of sweeps from the listed order, and then from the best so far with everything shaken a little.
+
+    *beside*: crossings of what is no tie, which count as well.
+    """
     dice = Random(0)
     best: list[list[str]] = columns
     least: int | None = None
@@ -165,7 +194,7 @@ def _searched(
         start = [_shaken(c, keep, dice) for c, keep in zip(best, fixed, strict=True)] if shaken else best
         found = _swept(start, fixed, between)
         Blocks(found, fixed, between).settle()
-        now = _sum(found, between)
+        now = _sum(found, between) + (DRAWN + APART) * beside(found)
         if least is None or now <= least:
             best, least = found, now
         if least == 0:
@@ -180,7 +209,7 @@ def _shaken(column: list[str], keep: list[str], dice: Random) -> list[str]:
     return sorted(column, key=place.__getitem__)
 
 
-def _swept(columns: list[list[str]], fixed: list[list[str]], between: list[list[tuple[str, str]]]) -> list[list[str]]:
+def _swept(columns: list[list[str]], fixed: list[list[str]], between: Sequence[Pairs]) -> list[list[str]]:
     best = [list(c) for c in columns]
     least = _sum(best, between)
     work = [list(c) for c in columns]
@@ -197,20 +226,18 @@ def _swept(columns: list[list[str]], fixed: list[list[str]], between: list[list[
     return best
 
 
-def _sum(columns: list[list[str]], between: list[list[tuple[str, str]]]) -> int:
-    return sum(crossings(columns[c], columns[c + 1], between[c]) for c in range(len(columns) - 1))
+def _sum(columns: list[list[str]], between: Sequence[Pairs]) -> int:
+    return sum(_cost(*pair, ties) for pair, ties in zip(pairwise(columns), between, strict=True))
 
 
-def _by_mean(
-    work: list[list[str]], c: int, keep: list[str], between: list[list[tuple[str, str]]], forward: bool
-) -> None:
+def _by_mean(work: list[list[str]], c: int, keep: list[str], between: Sequence[Pairs], forward: bool) -> None:
     """Sort the movable slots of a column by the mean place of their neighbours; the fixed ones keep their order."""
     other = c - 1 if forward else c + 1
     if not 0 <= other < len(work) or len(keep) == len(work[c]):
         return
     place = {id: i for i, id in enumerate(work[other])}
     near: dict[str, list[int]] = {id: [] for id in work[c]}
-    for parent, child in between[min(c, other)]:
+    for parent, child, *_ in between[min(c, other)]:
         mine, theirs = (child, parent) if forward else (parent, child)
         near[mine].append(place[theirs])
     mean = {id: sum(p) / len(p) if p else i * len(place) / len(work[c]) for i, (id, p) in enumerate(near.items())}
@@ -221,7 +248,7 @@ def _by_mean(
     work[c] = sorted(work[c], key=lambda id: (mean[id], rank[id]))
 
 
-def _swap(work: list[list[str]], c: int, keep: set[str], between: list[list[tuple[str, str]]]) -> None:
+def _swap(work: list[list[str]], c: int, keep: set[str], between: Sequence[Pairs]) -> None:
     """Exchange neighbours while that saves crossings."""
     near = _neighbours(work, c, between)
     column = work[c]
@@ -236,21 +263,19 @@ def _swap(work: list[list[str]], c: int, keep: set[str], between: list[list[tupl
             break
 
 
-def _neighbours(
-    work: list[list[str]], c: int, between: list[list[tuple[str, str]]]
-) -> dict[str, tuple[list[int], list[int]]]:
+def _neighbours(work: list[list[str]], c: int, between: Sequence[Pairs]) -> dict[str, tuple[list[int], list[int]]]:
     near: dict[str, tuple[list[int], list[int]]] = {id: ([], []) for id in work[c]}
     if c > 0:
-        place = {id: i for i, id in enumerate(work[c - 1])}
-        for parent, child in between[c - 1]:
-            near[child][0].append(place[parent])
+        place = {id: i * PORTS for i, id in enumerate(work[c - 1])}
+        for parent, child, port, _ in between[c - 1]:
+            near[child][0].append(place[parent] + port)
     if c + 1 < len(work):
-        place = {id: i for i, id in enumerate(work[c + 1])}
-        for parent, child in between[c]:
-            near[parent][1].append(place[child])
+        place = {id: i * PORTS for i, id in enumerate(work[c + 1])}
+        for parent, child, _, port in between[c]:
+            near[parent][1].append(place[child] + port)
     return near
 
 
 def _gain(a: tuple[list[int], list[int]], b: tuple[list[int], list[int]]) -> int:
-    """Crossings saved when *a*, standing over *b*, goes under it."""
-    return sum((x > y) - (x < y) for mine, theirs in zip(a, b, strict=True) for x in mine for y in theirs)
+    """What is saved when *a*, standing over *b*, goes under it."""
+    return sum(saved(x, y) for mine, theirs in zip(a, b, strict=True) for x in mine for y in theirs)

@@ -5,11 +5,11 @@ Slots and ties are those of ``slots``; a *branch* is a side branch with the slot
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from plexusdraw.layout.columns.slots import Roots, Slot, Step, Stop, Tie, Weaver
+from plexusdraw.layout.columns.slots import Lane, Roots, Slot, Step, Stop, Tie, Weaver
 from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Side
 from plexusdraw.routes.fibres import Fibres
 
@@ -65,6 +65,19 @@ class Plan:
     columns: list[list[str]]
     ties: list[Tie]
     branches: list[Branch] = field(default_factory=list)
+    _arriving: dict[str, set[Lane]] = field(default_factory=dict)
+
+    def arriving(self) -> Mapping[str, set[Lane]]:
+        """Slot → the strands in it to which a tie leads."""
+        if not self._arriving:
+            for tie in self.ties:
+                self._arriving.setdefault(tie.child, set()).update(tie.arrives(root) for root in tie.roots)
+        return self._arriving
+
+    def loops(self, tie: Tie) -> bool:
+        """Whether a tie is an end of a loop."""
+        segment = self.slots[tie.child].segment
+        return segment is not None and segment.loop
 
     def ends(self) -> list[Segment]:
         """Segments at which the drawing ends and supply begins: branches and the last column's slots."""
@@ -79,7 +92,7 @@ def plan(plexus: Plexus, fibres: Fibres, detail: Detail) -> Plan:
     ties = Weaver(plexus, fibres, slots, columns, homes).ties()
     made = Plan(plexus, fibres, detail, slots, columns, ties)
     if detail != "framework":
-        made.branches = _branches(plexus, fibres, slots, homes)
+        made.branches = _branches(plexus, fibres, slots, {via for tie in ties for via in tie.path})
     return made
 
 
@@ -131,7 +144,8 @@ def is_side_branch(plexus: Plexus, item: Exit | Place) -> bool:
     return child is not None and child.stage is None and child.drawn
 
 
-def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], homes: Mapping[str, str]) -> list[Branch]:
+def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], tied: Collection[str]) -> list[Branch]:
+    """Side branches of the slots; what is *tied* is drawn as a tie."""
     found: dict[str, list[Rootlet]] = {}
     for slot in slots.values():
         if slot.segment is None:
@@ -143,16 +157,12 @@ def _branches(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], homes: 
                 continue
             if last and not plexus.segments[item.to].offshoot:
                 continue
-            if any(p in homes for p in _staged_children(plexus, item.to)):
-                continue  # a link, drawn as a tie
+            if item.to in tied:
+                continue
             roots = fibres.between(segment, item.to)
             if roots:
                 found.setdefault(item.to, []).append(Rootlet(slot.id, segment, at, roots))
     return [_branch(plexus, fibres, slots, id, rootlets) for id, rootlets in found.items()]
-
-
-def _staged_children(plexus: Plexus, link: str) -> list[str]:
-    return [s.id for s in plexus.segments.values() if link in s.parents and s.stage is not None]
 
 
 def _branch(plexus: Plexus, fibres: Fibres, slots: Mapping[str, Slot], id: str, rootlets: list[Rootlet]) -> Branch:
@@ -186,6 +196,12 @@ def _placed(made: Plan, branch: Branch, side: Side) -> tuple[int, Side, bool, st
     edge = at == 0 if side == "cranial" else at == len(column) - 1
     outer = edge or branch.segment.passes_behind or elsewhere
     return crossings_of(made, branch, side, outer) + _parts_crossed(made, branch, side), side, outer, column[at]
+
+
+def branches_cross(made: Plan, columns: list[list[str]]) -> int:
+    """How many bundles all side branches cross in these columns, each at the border where it crosses fewer."""
+    there = replace(made, columns=columns)
+    return sum(min(_placed(there, branch, side)[0] for side in _allowed(branch)) for branch in made.branches)
 
 
 def _parts_crossed(made: Plan, branch: Branch, side: Side) -> int:

@@ -24,7 +24,8 @@ Lane = tuple[str, str]
 """Segment and root of one strand in a slot."""
 Stop = tuple[str, int]
 """Segment and position on its course at which its strands are cut into pieces."""
-
+Origin = tuple[str, tuple[str, ...], Roots]
+"""A drawn segment, what its fibres pass that has no slot of its own, and the roots that come that way."""
 
 PARTS_APART = 0.6
 """Room between the parts of a whole, as a share of the distance of its strands."""
@@ -80,16 +81,17 @@ class Tie:
     """Fibres that pass from slot *parent* to slot *child*, a column further on.
 
     ``entity`` owns the strands (the child, or the segment that a dummy leads to), ``source`` is the segment they come
-    from, ``via`` the link that they are, if any; the link then owns the strands up to the child. ``first``, ``last``:
-    whether the tie begins at a segment's slot and ends at one, not at a dummy. Parent and child are ids of slots. No
-    source: all fibres of the segment, already joined.
+    from, ``path`` what they pass in between that has no slot of its own: links, or segments that are not drawn. The
+    first of these then owns the strands up to the child. ``first``, ``last``: whether the tie begins at a segment's
+    slot and ends at one, not at a dummy. Parent and child are ids of slots. No source: all fibres of the segment,
+    already joined.
     """
 
     parent: str
     child: str
     entity: str
     source: str | None
-    via: str | None
+    path: tuple[str, ...]
     roots: Roots
     plane: Plane
     first: bool = True
@@ -97,6 +99,11 @@ class Tie:
     shapes: dict[float, tuple[float, float, float, dict[str, tuple[float, float]]]] = field(default_factory=dict)
     """By the distance of strands: where its middle leaves and reaches its slots, half its width, and each root's offset
     from the middle at both ends, mm. They are the same at every try of a size."""
+
+    @property
+    def via(self) -> str | None:
+        """The link, or the segment that is not drawn, that owns its strands up to the child."""
+        return self.path[0] if self.path else None
 
     def leaves(self, root: str) -> Lane:
         """The lane of a root in the parent's slot."""
@@ -120,6 +127,7 @@ class Weaver:
     ) -> None:
         self.plexus, self.fibres = plexus, fibres
         self.slots, self.columns, self.homes = slots, columns, homes
+        self._known: dict[str, list[Origin]] = {}
         self.shares = {id: (i + 0.5) / len(column) for column in columns for i, id in enumerate(column)}
         """How far down its column each slot stands at first, 0 to 1; a dummy as far as what it comes from."""
 
@@ -131,32 +139,40 @@ class Weaver:
 
     def _to(self, segment: Segment) -> list[Tie]:
         goal = self.homes[segment.id]
-        arriving = [
-            (parent, via, roots)
-            for parent, via in self._origins(segment)
-            if (roots := self.fibres.between(via or parent, segment.id))
-        ]
+        arriving = [way for way in self._origins(segment) if way[2]]
         made: list[Tie] = []
         last = max((self.slots[self.homes[parent]].column for parent, _, _ in arriving), default=0)
-        if last + 1 < self.slots[goal].column and not any(via for _, via, _ in arriving):
+        if last + 1 < self.slots[goal].column and not any(path for _, path, _ in arriving):
             shares = [self.shares[self.homes[parent]] for parent, _, _ in arriving]
             joint = self._dummy(f"{segment.id}@{last + 1}", segment, last + 1, sum(shares) / len(shares))
             self.slots[goal].starts[segment.id] = joint
             for parent, _, roots in arriving:
-                made += self._steps((parent, self.homes[parent]), segment, joint, None, roots)
+                made += self._steps((parent, self.homes[parent]), segment, joint, (), roots)
             return made + self._on(segment, joint, goal)
-        for parent, via, roots in arriving:
-            made += self._steps((parent, self.homes[parent]), segment, goal, via, roots)
+        for parent, path, roots in arriving:
+            made += self._steps((parent, self.homes[parent]), segment, goal, path, roots)
         return made
 
-    def _origins(self, segment: Segment) -> list[tuple[str, str | None]]:
-        """Drawn segments from which *segment* comes, each with the link between them, if any."""
-        found: list[tuple[str, str | None]] = []
+    def _origins(self, segment: Segment) -> list[Origin]:
+        """Drawn segments from which *segment* comes, each way from one of them; worked out once."""
+        if segment.id not in self._known:
+            self._known[segment.id] = list(self._found(segment).values())
+        return self._known[segment.id]
+
+    def _found(self, segment: Segment) -> dict[tuple[str, ...], Origin]:
+        """By origin, and the first and the last of what lies between; ways that share these are one."""
+        found: dict[tuple[str, ...], Origin] = {}
         for parent in segment.parents:
+            roots = self.fibres.between(parent, segment.id)
             if parent in self.homes:
-                found.append((parent, None))
-            else:
-                found += [(p, parent) for p in self.plexus.segments[parent].parents if p in self.homes]
+                found[(parent,)] = (parent, (), roots)
+                continue
+            for origin, before, coming in self._origins(self.plexus.segments[parent]):
+                path = (*before, parent)
+                passing = {root: minor for root, minor in roots.items() if root in coming}
+                key = (origin, path[0], parent)
+                kept = found.get(key, (origin, path, {}))
+                found[key] = (origin, kept[1], {**kept[2], **passing})
         return found
 
     def _dummy(self, id: str, child: Segment, column: int, share: float, roots: Roots | None = None) -> str:
@@ -169,7 +185,9 @@ class Weaver:
         self.shares[id] = share
         return id
 
-    def _steps(self, origin: tuple[str, str], child: Segment, goal: str, via: str | None, roots: Roots) -> list[Tie]:
+    def _steps(
+        self, origin: tuple[str, str], child: Segment, goal: str, path: tuple[str, ...], roots: Roots
+    ) -> list[Tie]:
         """One tie for each column between a segment (with the id of its slot) and the slot *goal* of another."""
         parent, here = origin
         first, last = self.slots[here].column, self.slots[goal].column
@@ -177,10 +195,10 @@ class Weaver:
         for column in range(first + 1, last + 1):
             there = goal
             if column < last:
-                id = f"{parent}>{via or ''}>{child.id}@{column}"
+                id = f"{parent}>{'>'.join(path)}>{child.id}@{column}"
                 there = self._dummy(id, child, column, self.shares[here], roots)
             ends = (column == first + 1, column == last)
-            steps.append(Tie(here, there, child.id, parent, via, roots, child.plane, *ends))
+            steps.append(Tie(here, there, child.id, parent, path, roots, child.plane, *ends))
             here = there
         return steps
 
@@ -192,6 +210,6 @@ class Weaver:
             if column < self.slots[goal].column:
                 there = self._dummy(f"{segment.id}@{column}", segment, column, self.shares[here])
             roots = self.fibres.carried[segment.id]
-            steps.append(Tie(here, there, segment.id, None, None, roots, segment.plane, False, there == goal))
+            steps.append(Tie(here, there, segment.id, None, (), roots, segment.plane, False, there == goal))
             here = there
         return steps

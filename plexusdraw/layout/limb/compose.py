@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from plexusdraw import fonts
+from plexusdraw import fonts, names
 from plexusdraw.charts.chart import Chart
 from plexusdraw.errors import FitError
 from plexusdraw.layout import surround
@@ -82,13 +82,26 @@ class _Maker:
         diagonal = (page.width**2 + page.height**2) ** 0.5
         share = 1.0 if page.grows else diagonal / A4_DIAGONAL
         sizes = (page.smallest, max(page.smallest * 1.5, LARGEST_PT * share))
-        self.setter = Setter(self.words, options.words, sizes, options.wording.blank)
+        self.states = frozenset({*plexus.muscles, *plexus.skin} if options.words else ())
+        self.setter = Setter(self.words, self.states, sizes, options.wording.blank)
         self.caution = self.warned(page)
+        self.beneath = names.beneath(plexus)
         self.swatches = legend.swatches(plexus, chart, options)
 
     def warned(self, page: Paper) -> list[str]:
         """The caution in lines; it stands under an injury alone."""
         return surround.caution_lines(self.plexus.caution, page, self.scale) if self.options.words else []
+
+    def missing(self, page: Paper) -> list[str]:
+        """What is not drawn, in lines: one that stands beside the legend if there is room, else several under it."""
+        said = legend.absent(self.plexus, self.chart, self.options)
+        return fonts.wrap(said, page.width - 2 * page.margin, self.scale.note) if said else []
+
+    def beside(self, page: Paper) -> bool:
+        """Whether what is not drawn stands beside the legend."""
+        texts = (legend.LEGENDS[self.options.picture], *self.missing(page))
+        taken = sum(fonts.width(text, self.scale.note) for text in texts) + self.scale.mm(2)
+        return len(texts) < 3 and taken < page.width - 2 * page.margin
 
     def _note_pt(self, page: Paper) -> float:
         diagonal = (page.width**2 + page.height**2) ** 0.5
@@ -114,7 +127,8 @@ class _Maker:
     def bands(self, page: Paper) -> tuple[float, float]:
         """Top and bottom of the room for figures."""
         top = page.margin + self.scale.title * MM_PER_PT * (1.3 if page.screen else 1.6)
-        lines = 1 + self.said + len(self.caution)
+        top += self.step if self.beneath else 0.0
+        lines = 1 + self.said + len(self.caution) + (0 if self.beside(page) else len(self.missing(page)))
         foot = lines * self.step + self.swatch_rows(page) * self.step * 1.3 + self.scale.mm(0.8)
         return top, page.height - page.margin - foot
 
@@ -164,8 +178,9 @@ class _Maker:
         if count == 1:
             return limb
         held = [p for row in made.rows for stack in row for p, _ in stack]
-        layers, sides = {p.layer for p in held if p.layer}, {p.side for p in held}
-        which = [name for names in (layers, sides) if len(names) == 1 for name in names]
+        layers = {p.layer for p in held if p.layer}
+        views = {p.side for p in held} if len(self.chart.views) > 1 else set()
+        which = [name for names in (layers, views) if len(names) == 1 for name in names]
         return f"{limb}: {', '.join(which) or f'{index + 1} of {count}'}"
 
     def figures(self, made: Fitted, page: Paper, top: float, bottom: float) -> Iterator[Part]:
@@ -229,7 +244,7 @@ class _Maker:
         room = Box(x - width if left else x, box.y + (height - tall) / 2 + inset, width, tall - 2 * inset)
         badge = (room.right if left else room.x, room.y + room.h / 2)
         yield Label(item.entity, item.kind, "name", made, room, badge)
-        if self.options.words:
+        if item.entity in self.states:
             small = max(self.options.page.smallest, 0.86 * size)
             under = box.y + height + step / 2 + X_HEIGHT * size * MM_PER_PT
             yield Word(item.entity, item.kind, fonts.text("", x, under, small, side, bold=True))
@@ -251,15 +266,22 @@ class _Maker:
             width - right.box.w - scale.mm(2),
         )
         yield Note("orientation", "orientation", right, right.box.w)
+        if self.beneath:
+            below = head + 1.45 * scale.note * MM_PER_PT
+            text = fonts.text(self.beneath, page.margin, below, scale.note)
+            yield Note("orientation", surround.BENEATH, text, width)
         y += self.step
-        last = fonts.text(
-            legend.absent(self.plexus, self.chart, options), page.width - page.margin, y, scale.note, "end"
-        )
-        if last.string:
+        missing, beside, taken = self.missing(page), self.beside(page), 0.0
+        if beside and missing:
+            last = fonts.text(missing[0], page.width - page.margin, y, scale.note, "end")
+            taken = last.box.w + scale.mm(1)
             yield Note("legend", "absent", last, last.box.w + 0.1)
         for i, line in enumerate([legend.LEGENDS[options.picture], *[""] * self.said]):
-            key, room = (f"legend-{i}", width) if i else ("legend", width - last.box.w - scale.mm(1))
+            key, room = (f"legend-{i}", width) if i else ("legend", width - taken)
             yield Note("legend", key, fonts.text(line, page.margin, y, scale.note), room)
+            y += self.step
+        for i, line in enumerate([] if beside else missing):
+            yield Note("legend", f"absent-{i}", fonts.text(line, page.margin, y, scale.note), width)
             y += self.step
         for i, line in enumerate(self.caution):
             yield Note("caution", f"caution-{i}", fonts.text(line, page.margin, y, scale.note), width)

@@ -108,8 +108,8 @@ def _wish(plate: Plate, extents: Extents, item: Item, k: float) -> Where:
 
 
 def _even(plate: Plate, orders: Mapping[Where, list[int]], items: Sequence[Item], gap: float, k: float) -> None:
-    """Where one column is higher than the figure, the names nearest to the other side move over."""
-    height = plate.box.h * k
+    """Where one column is higher than the figure and half of all names, those nearest to the other side move over."""
+    height = max(plate.box.h * k, sum(item.height + gap for item in items) / 2)
     pairs: tuple[tuple[Where, Where], ...] = (("left", "right"), ("right", "left"))
     for full, other in pairs:
         while len(orders[full]) > 1 and sum(items[i].height + gap for i in orders[full]) > height:

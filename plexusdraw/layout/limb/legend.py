@@ -44,7 +44,9 @@ def name(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> str:
         entity = plexus.outside.get(id)
         patch = _patch(chart, options, id)
         words = own or patch or (names.display(entity, wording.style) if entity else id.replace("-", " "))
-        return f"{words} ({entity.nerve})" if entity and entity.nerve and options.picture == "skin" else words
+        if entity and entity.nerve and options.picture == "skin":
+            return f"{words} ({entity.nerve.replace(' (', ', ').replace(')', '')})"  # one pair of brackets is enough
+        return words
     if target.kind == "skin" and target.dermatome and not dict(wording.own).get(id):
         return target.dermatome
     return wording.of(target)
@@ -73,8 +75,11 @@ def _patch(chart: Chart, options: LimbOptions, id: str) -> str:
 def absent(plexus: Plexus, chart: Chart, options: LimbOptions) -> str:
     """The sentence on muscles of the model that the chart does not show; empty where there is none."""
     drawn = {muscle.id for muscle in chart.muscles}
-    left = [names.display(m) for m in plexus.muscles.values() if m.id not in drawn]
-    return f"Not drawn: {', '.join(left)}." if left and options.picture == "muscles" else ""
+    left = {m.id: names.display(m) for m in plexus.muscles.values() if m.id not in drawn}
+    for group in plexus.groups.values():  # one name for several
+        if set(group.members) <= left.keys():
+            left = {id: name for id, name in left.items() if id not in group.members} | {group.id: group.name}
+    return f"Not drawn: {', '.join(left.values())}." if left and options.picture == "muscles" else ""
 
 
 def description(plexus: Plexus, chart: Chart, options: LimbOptions, made: Fitted) -> str:
@@ -101,11 +106,12 @@ def swatches(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Swatch
         ]
     elif options.by == "nerve":
         shown = _shown(plexus, chart, options)
-        for index, id in enumerate(tones.families(plexus)):
+        for id, index in tones.fills(plexus).items():
             if id in shown:
                 nerve = plexus.segments[id]
                 made.append(Swatch(Area(f"legend-{id}", "legend", (), index), options.wording.of(nerve)))
-    if any(id not in plexus.skin and id not in plexus.muscles for id in _ids(chart, options)):
+    strange = (id for id in _ids(chart, options) if id not in plexus.skin and id not in plexus.muscles)
+    if not all(plexus.leaves_out(id) for id in strange):
         what = "root" if options.picture == "dermatomes" else "nerve"
         made.append(Swatch(Area("legend-outside", "legend", (), outside=True), f"no {what} of the plexus"))
     return tuple(made)

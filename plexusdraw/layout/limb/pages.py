@@ -26,6 +26,8 @@ SMALLEST_K = 0.2
 """No figure has fewer mm a unit: a limb of 20 mm."""
 NAME_EMS = (11.0, 8.2)
 """Widths at which a name is broken."""
+UNBROKEN_EMS = 18.0
+"""Where even the narrower names do not fit for their height: one line each, of nearly any length."""
 NARROWER = 1.06
 """So much larger must figures become for the narrower names."""
 WORD = "slightly weak"
@@ -77,11 +79,11 @@ class Setter:
     def __init__(
         self,
         words: dict[str, tuple[str, ...]],
-        with_states: bool,
+        with_states: frozenset[str],
         sizes: tuple[float, float],
         blank: tuple[float, float],
     ) -> None:
-        self.words, self.with_states, self.least_blank = words, with_states, blank
+        self.words, self.with_states, self.least_blank = words, with_states, blank  # states: of which entities
         self.smallest, self.largest_size = sizes
         self.extents: dict[int, Extents] = {}
         self.blocks: dict[tuple[str, float, float], Block] = {}
@@ -95,7 +97,7 @@ class Setter:
             blank = self.blank(size)
             width = max(blank[0], *(fonts.width(line, size) for line in lines))
             height = max(blank[1], step * len(lines))
-            if self.with_states:
+            if entity in self.with_states:
                 width = max(width, fonts.width(WORD, max(self.smallest, 0.86 * size), bold=True))
                 height += step
             self.blocks[key] = Block(lines, width, height)
@@ -156,6 +158,7 @@ class Setter:
         """The best balance of figures and type; names in narrower lines where that helps much."""
         wide, narrow = (self.largest(sheet, Type(self.smallest, ems), room, least) for ems in NAME_EMS)
         plain = narrow if narrow and (wide is None or narrow.k > NARROWER * wide.k) else wide
+        plain = plain or self.largest(sheet, Type(self.smallest, UNBROKEN_EMS), room, least)
         if plain is None:
             return None
         best, size = plain, self.largest_size
@@ -187,7 +190,7 @@ def arrangements(sets: Sequence[Sequence[Plate]]) -> Iterator[tuple[bool, tuple[
     if len(sets) > 1:
         each = [_together([one]) for one in sets]
         yield False, tuple(tuple(ways[i] for ways in each) for i in range(min(map(len, each))))
-    apart = [s for one in sets for s in (_side(one, "front"), _side(one, "back")) if s]
+    apart = [stack for one in sets for stack in _views(one)]
     yield True, (tuple(((tuple((p,) for p in stack)),) for stack in apart),)
     yield True, (tuple((((plate,),),) for one in sets for plate in one),)
 
@@ -211,5 +214,6 @@ def _row(one: Sequence[Plate]) -> Row:
     return (*limbs, close) if close else limbs
 
 
-def _side(one: Sequence[Plate], side: str) -> Stack:
-    return tuple(p for p in one if p.side == side)
+def _views(one: Sequence[Plate]) -> list[Stack]:
+    """Each view with its close-up."""
+    return [tuple(p for p in one if p.side == view) for view in dict.fromkeys(p.side for p in one)]

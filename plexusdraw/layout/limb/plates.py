@@ -1,4 +1,4 @@
-"""The figures of a picture, each in chart units: front, back, and their ends at a larger scale."""
+"""The figures of a picture, each in chart units: every view, and their ends at a larger scale."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plexusdraw.charts import partition
-from plexusdraw.charts.chart import LAYERS, SIDES, Chart, Layer, Side
+from plexusdraw.charts.chart import LAYERS, Chart, Layer, View
+from plexusdraw.errors import ModelError
 from plexusdraw.layout.limb import shapes, tones
 from plexusdraw.layout.limb.options import LimbOptions
 from plexusdraw.model.plexus import Plexus
@@ -38,12 +39,12 @@ class Named:
 class Plate:
     """One figure, as it is seen on the page; lengths are in percent of the limb's length.
 
-    ``scale``: how many times larger than the whole limb.
+    ``side``: id of the view. ``scale``: how many times larger than the whole limb.
     """
 
     heading: str
     layer: str
-    side: Side
+    side: str
     close: bool
     parts: tuple[Part, ...]
     named: tuple[Named, ...]
@@ -61,8 +62,14 @@ class Plate:
 
 @lru_cache(maxsize=32)
 def plates(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[tuple[Plate, ...], ...]:
-    """Sets of figures that belong together: one of skin, one a layer of muscles."""
+    """Sets of figures that belong together: one of skin, one a layer of muscles.
+
+    Raises:
+        ModelError: the chart has no such areas.
+    """
     if options.picture != "muscles":
+        if options.picture not in chart.tilings:
+            raise ModelError(f"{chart.path}: the chart has no {options.picture}. Give it some, or draw --limb skin.")
         return (tuple(_set(_Maker(plexus, chart, options, None))),)
     wanted = LAYERS if options.layers == "both" else (options.layers,)
     return tuple(tuple(_set(_Maker(plexus, chart, options, layer))) for layer in wanted)
@@ -70,10 +77,9 @@ def plates(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[tuple[Pl
 
 def _set(maker: _Maker) -> Iterator[Plate]:
     for close in (False, True):
-        if close and maker.chart.closeup is None:
-            return
-        for side in SIDES:
-            yield maker.plate(side, close)
+        for view in maker.chart.views:
+            if not close or (maker.chart.closeup and view.close):
+                yield maker.plate(view, close)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,30 +98,28 @@ class _Maker:
         self.plexus, self.chart, self.options, self.layer = plexus, chart, options, layer
         self.outline = chart.outline("muscles" if layer else "skin")
 
-    def plate(self, side: Side, close: bool) -> Plate:
+    def plate(self, view: View, close: bool) -> Plate:
         """One figure."""
         chart, cut = self.chart, self.chart.closeup
         whole = self.outline.curve
         body = self.beyond(whole) if close else whole
         assert body is not None
-        pieces = list(self.pieces(side))
+        pieces = list(self.pieces(view.id))
         held = [p for p in (self.close(piece) for piece in pieces) if p] if close else pieces
         parts: list[Part] = [Shape("", "limb", "body", body)]
-        parts += self.bones(side, close)
+        parts += self.bones(view.id, close)
         for piece in held:
             parts += [Sinew(piece.area.entity, piece.area.kind, c, SINEW) for c in piece.sinews]
             parts += [piece.area] if piece.area.curves else []
-        parts += [Shape("", "limb", "line", c) for c in self.lines(side, close)]
+        parts += self.lines(view.id, close)
         parts += [Shape("", "limb", "edge", c) for c in self.edges(self.outline.skin, close)]
         parts += [Shape("", "limb", "cut", c) for c in ([] if close else self.outline.cut)]
         if close and cut:
             parts.append(Shape("", "limb", "cut", self.across(body, cut.start)))
-        parts += [
-            Shape(p.id, "skin", "key", (p.at,) * 4)
-            for p in chart.points
-            if self.options.picture == "dermatomes" and p.side == side and (not close or (cut and p.at[1] > cut.start))
-        ]
-        flip = (side == "back") != (self.options.side == "right")
+        if self.options.picture == "dermatomes":
+            keys = [p for p in chart.points if p.view == view.id and (not close or (cut and p.at[1] > cut.start))]
+            parts += [Shape(p.id, "skin", "key", (p.at,) * 4) for p in keys if not self.plexus.leaves_out(p.id)]
+        flip = view.mirrored != (self.options.side == "right")
         named = self.named(pieces, held, close)
         ring = shapes.polygon(body)
         turned = [FLIP.point(p) for p in ring] if flip else ring
@@ -123,9 +127,9 @@ class _Maker:
         low = frame.y + (0.0 if close else LIMB_FROM * frame.h)
         xs = [x for x, y in turned if y >= low]
         return Plate(
-            heading=(cut.names[side] if cut else "") if close else side.capitalize(),
+            heading=view.close if close else view.name,
             layer=self.layer or "",
-            side=side,
+            side=view.id,
             close=close,
             parts=tuple(FLIP.part(p) for p in parts) if flip else tuple(parts),
             named=tuple(Named(n.entity, n.kind, FLIP.point(n.at)) for n in named) if flip else tuple(named),
@@ -135,17 +139,19 @@ class _Maker:
             middle=(min(xs) + max(xs)) / 2,
         )
 
-    def pieces(self, side: Side) -> Iterator[_Piece]:
+    def pieces(self, view: str) -> Iterator[_Piece]:
         """Areas or bellies of one view, in paint order."""
         if self.layer is None:
-            tiling = self.chart.tilings[self.options.picture][side]
+            tiling = self.chart.tilings[self.options.picture][view]
             for patch in tiling.patches:
+                if self.plexus.leaves_out(patch.id):
+                    continue
                 target = self.plexus.skin.get(patch.id)
                 tone, roots, outside = tones.tone(self.plexus, target, self.options.by)
                 yield _Piece(Area(patch.id, "skin", patch.pieces, tone, roots, outside, True), patch.at)
             return
         for muscle in self.chart.muscles:
-            if muscle.side == side and muscle.layer == self.layer and muscle.id in self.plexus.muscles:
+            if muscle.view == view and muscle.layer == self.layer and muscle.id in self.plexus.muscles:
                 tone, roots, outside = tones.tone(self.plexus, self.plexus.muscles[muscle.id], self.options.by)
                 area = Area(muscle.id, "muscle", (muscle.shape.belly,), tone, roots, outside)
                 yield _Piece(area, muscle.shape.middle, muscle.shape.sinews)
@@ -177,8 +183,10 @@ class _Maker:
                 if not close and mostly:
                     continue
             over = [r for k, rs in enumerate(rings) if k > i and held[k].area.entity != entity for r in rs]
-            own = [r for k, rs in enumerate(rings) if held[k].area.entity == entity for r in rs[:1]]
-            wish = piece.wish if any(shapes.holds(r, piece.wish) for r in own) else None
+            all_own = [rs for k, rs in enumerate(rings) if held[k].area.entity == entity and rs]
+            seen = any(shapes.holds(rs[0], piece.wish) for rs in all_own)
+            own = [rs[0] if seen else max(rs, key=shapes.size) for rs in all_own]
+            wish = piece.wish if seen else None
             found[entity] = Named(entity, piece.area.kind, shapes.showing(own, over, wish))
         return list(found.values())
 
@@ -195,22 +203,22 @@ class _Maker:
             found[piece.area.entity] = (beyond, whole)
         return found
 
-    def bones(self, side: Side, close: bool) -> Iterator[Part]:
+    def bones(self, view: str, close: bool) -> Iterator[Part]:
         """The bones behind the deep muscles."""
         if self.layer == "deep":
             for bone in self.chart.bones:
                 curve = self.beyond(bone.curve) if close else bone.curve
-                if side in bone.sides and curve:
+                if view in bone.views and curve:
                     yield Shape("", "limb", "bone", curve)
 
-    def lines(self, side: Side, close: bool) -> Iterator[Curve]:
+    def lines(self, view: str, close: bool) -> Iterator[Part]:
         """Marks for orientation."""
         cut = self.chart.closeup
         kind = "muscles" if self.layer else "skin"
         for line in self.chart.lines:
             far = not close or (cut and min(y for _, y in line.curve) > cut.start)
-            if far and line.side == side and line.of in ("all", kind) and self.layer != "deep":
-                yield line.curve
+            if far and line.view == view and line.of in ("all", kind) and self.layer != "deep":
+                yield Shape("", "limb", "edge" if line.strong else "line", line.curve)
 
     def edges(self, chains: Sequence[Curve], close: bool) -> Iterator[Curve]:
         """Open chains, in the close-up what of them lies beyond its start."""

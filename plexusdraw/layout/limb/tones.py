@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
+from types import MappingProxyType
 
 from plexusdraw.layout.limb.options import By
 from plexusdraw.model.plexus import Plexus, Target
+
+FILLS = 18
+"""As many fills every theme that is built in has (a test holds it)."""
 
 
 @lru_cache(maxsize=16)
@@ -23,18 +28,35 @@ def families(plexus: Plexus) -> tuple[str, ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=16)
+def fills(plexus: Plexus) -> Mapping[str, int]:
+    """Nerve → index of its fill. Where there are more nerves than fills, those that share one share no picture."""
+    order = families(plexus)
+    kinds = [{family(plexus, target) for target in table} for table in (plexus.skin, plexus.muscles)]
+    found = {id: i for i, id in enumerate(order[:FILLS])}
+    for id in order[FILLS:]:
+        taken = {found[other] for kind in kinds if id in kind for other in kind if other in found}
+        found[id] = next((i for i in range(FILLS) if i not in taken), len(found))
+    return MappingProxyType(found)
+
+
 def family(plexus: Plexus, target: str) -> str:
-    """The nerve of the last stage by which a target is reached, else the first branch; empty where there is none."""
+    """The nerve of the last stage by which a target is reached, else the first branch; empty where there is none.
+
+    A branch of two nerves, as the sural is, stands for itself.
+    """
     nerves = plexus.nerves_of.get(target, ())
     if not nerves:
         return ""
-    segment = plexus.segments[nerves[0]]
-    while segment.stage is None and segment.parents:
-        parent = plexus.segments[segment.parents[0]]
-        if parent.stage is not None and parent.stage != plexus.stages[-1].id:
-            break
-        segment = parent
-    return segment.id
+    return _stem(plexus, nerves[0])
+
+
+def _stem(plexus: Plexus, id: str) -> str:
+    segment, last = plexus.segments[id], plexus.stages[-1].id
+    if segment.stage is not None or any(plexus.segments[p].stage not in (None, last) for p in segment.parents):
+        return id
+    stems = {_stem(plexus, parent) for parent in segment.parents}
+    return stems.pop() if len(stems) == 1 else id
 
 
 def tone(plexus: Plexus, target: Target | None, by: By) -> tuple[int, tuple[str, ...], bool]:
@@ -47,4 +69,4 @@ def tone(plexus: Plexus, target: Target | None, by: By) -> tuple[int, tuple[str,
         roots = target.roots or target.minor
         return -1, tuple(root for root in plexus.roots if root in roots), False
     nerve = family(plexus, target.id)
-    return (families(plexus).index(nerve) if nerve else -1), (), False
+    return (fills(plexus)[nerve] if nerve else -1), (), False

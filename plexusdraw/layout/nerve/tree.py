@@ -75,6 +75,8 @@ class Grower:
         for at, item in enumerate(segment.course):
             if isinstance(item, Place):
                 stops.append(Stop(at, "place", item.id, {}, place=item))
+            elif not self.plexus.has(item.to):
+                continue
             elif item.to in self.plexus.segments:
                 stops.append(self.branch(segment, item.to, at, depth))
             else:

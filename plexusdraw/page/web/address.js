@@ -1,12 +1,16 @@
 // What is shown, as the part of the address after "#", so that it can be linked to.
 
 /**
- * @typedef {{mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string,
- *   show: string, cuts: string[], partial: boolean, findings: [string, string][]}} Shown
+ * @typedef {{model: string, mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string, figures: string,
+ *   kind: string, about: string, by: string, count: string, seed: string, time: string, step: string, show: string, cuts: string[], partial: boolean, findings: [string, string][]}} Shown
  * labels: "names" or "numbers". findings: kind and id (or the name of a movement).
  */
 
-const PLAIN = ["mode", "detail", "names", "side", "look", "upto", "labels", "show"];
+const PLAIN = ["model", "mode", "detail", "names", "side", "look", "upto", "labels", "figures", "show", "kind", "about", "by", "count", "seed", "time", "step"];
+/** Of a set test. */
+const TEST = ["kind", "about", "count", "seed", "time"];
+/** An address that is longer is not read on. */
+const MOST_LETTERS = 4000;
 
 /** The address of what differs from the start. @param {Shown} shown @param {Shown} start */
 export function toAddress(shown, start) {
@@ -21,11 +25,11 @@ export function toAddress(shown, start) {
 /**
  * What an address asks for; what it asks wrongly is left as at the start.
  * @param {string} text @param {Shown} start @param {Record<string, string[]>} allowed
- * @param {{site: (id: string) => boolean, entity: (id: string) => boolean, finding: (kind: string, about: string) => boolean}} known
+ * @param {{site: (id: string) => boolean, entity: (id: string) => boolean, finding: (kind: string, about: string) => boolean, test: (name: string, value: string) => boolean}} known
  * @returns {{shown: Shown, unknown: string[]}}
  */
 export function fromAddress(text, start, allowed, known) {
-  const asked = new URLSearchParams(text.replace(/^#/, ""));
+  const asked = new URLSearchParams(text.slice(0, MOST_LETTERS).replace(/^#/, ""));
   const shown = { ...start, cuts: [], partial: false, findings: [] };
   const unknown = [];
   const take = (value, fine, use) => (fine ? use() : unknown.push(value));
@@ -34,6 +38,7 @@ export function fromAddress(text, start, allowed, known) {
       for (const id of value.split(",")) take(id, known.site(id), () => shown.cuts.includes(id) || shown.cuts.push(id));
     } else if (name === "partial") shown.partial = value === "yes";
     else if (name === "show") take(value, known.entity(value), () => { shown.show = value; });
+    else if (TEST.includes(name)) take(`${name}=${value}`, known.test(name, value), () => { shown[name] = value; });
     else if (Object.hasOwn(allowed, name)) take(value, allowed[name].includes(value), () => { shown[name] = value; });
     else take(`${name}=${value}`, known.finding(name, value), () => shown.findings.push([name, value]));
   }

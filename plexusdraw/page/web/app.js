@@ -3,39 +3,56 @@ import { fromAddress, toAddress } from "./address.js";
 import { Explore } from "./explore.js";
 import { InjurePanel } from "./injure-panel.js";
 import { Injury } from "./injury.js";
+import { Limb, limbStates } from "./limb.js";
 import { localise, localiseReport } from "./localise.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
 import { Quiz } from "./quiz.js";
-import { savePng, saveSvg } from "./save.js";
+import { inflate } from "./inflate.js";
 import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
+import { fillShare } from "./share.js";
+import { makeMenus, makeSheet } from "./sheet.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
+import { Teach } from "./teach.js";
+import { Tools } from "./tools.js";
 import { makeView } from "./view.js";
-import { button, choice, suggestions } from "./widgets.js";
+import { h } from "./widgets.js";
 
-const OPEN_PX = 720;
 const RULER = "700 100px 'Atkinson Hyperlegible'";
 const ALLOWED = {
-  mode: ["explore", "injure", "find", "test"],
+  mode: ["explore", "injure", "find", "test", "teach"],
   detail: ["framework", "nerves", "muscles"],
   names: ["short", "english", "latin"],
   side: ["left", "right"],
   look: ["auto", "light", "dark", "grayscale"],
   labels: ["names", "numbers"],
+  by: ["choosing", "typing"],
+  figures: ["shown", "hidden"],
 };
+/** What makes a step for the button "back"; the rest only changes the address. */
+const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
+const MOST_SAID = 200;
+/** Room for the limb beside the plexus. */
+const BESIDE = "(min-width: 75rem)";
 
 export class App {
-  /** @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings */
-  constructor(data, first, packed) {
+  /**
+   * @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings
+   * @param {[string, string][]} models id and title of each plexus of the page, the first that of the file
+   * @param {Record<string, any> | null} figures of the limb
+   */
+  constructor(data, first, packed, models, figures) {
+    this.models = models;
+    this.model = data.id;
     this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
     this.title = capital(this.plexus.data.name);
-    this.allowed = { ...ALLOWED, upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)] };
+    this.allowed = { ...ALLOWED, model: models.map(([id]) => id), upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...data.lecture.map((_, i) => String(i + 1))] };
     /** @type {import("./address.js").Shown} */
-    this.start = /** @type {any} */ ({ mode: "explore", upto: "", labels: "names", show: "", cuts: [], partial: false, findings: [], ...first });
+    this.start = /** @type {any} */ ({ model: models[0][0], mode: "explore", upto: "", labels: "names", figures: "shown", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
     this.shown = { ...this.start };
     this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
@@ -44,8 +61,21 @@ export class App {
       point: (id) => this.point(id),
       pick: (id, at) => this.mode.pick(id, at),
       name: (id, roots) => this.spoken(id, roots),
+      ranks: this.ranks(),
+      closer: () => this.say("Closer now. Tap again what you mean."),
       widthOf,
     });
+    this.limb = figures && new Limb(byId("limb"), figures, {
+      point: (id) => this.point(id),
+      pick: (id) => this.mode.pick(id, null),
+      name: (id) => this.name(id),
+    });
+  }
+
+  /** Which names stay longest when the picture is small: those of the first stage, the last, then those between. */
+  ranks() {
+    const { stages, segments } = this.plexus.data, order = stages.map(({ id }) => id), last = order.length - 1;
+    return new Map(segments.map(({ id, stage }) => [id, !stage ? 8 : stage === order[last] ? 0.5 : order.indexOf(stage)]));
   }
 
   /** All places, worked out when they are first needed. */
@@ -60,12 +90,17 @@ export class App {
     return this.madeSpeller;
   }
 
-  async begin() {
+  /** @param {string} pristine the page as it was loaded */
+  async begin(pristine) {
     await document.fonts.load(RULER);
-    this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this) };
-    this.fillLists();
-    this.fillTools();
-    byId("tools").toggleAttribute("open", innerWidth >= OPEN_PX);
+    this.placeLimb();
+    matchMedia(BESIDE).addEventListener("change", () => this.placeLimb());
+    this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this), teach: new Teach(this) };
+    this.tools = new Tools(this);
+    this.pristine = pristine;
+    fillShare(this);
+    makeMenus();
+    makeSheet(byId("grip"), () => this.picture.setZoom(this.picture.zoom));
     this.listen();
     await this.fromAddress();
     document.documentElement.classList.add("ready");
@@ -77,21 +112,22 @@ export class App {
   }
 
   name(/** @type {string} */ id) {
-    const entity = this.plexus.entities.get(id);
-    if (!entity || this.plexus.roots.includes(id)) return entity ? entity.name : id;
+    const entity = this.plexus.entities.get(id) || this.plexus.unseen.get(id);
+    if (!entity || this.plexus.roots.includes(id)) return entity ? entity.name : this.plexus.siteById.get(id)?.name || id;
     return (this.shown.names === "latin" && entity.latin) || entity.name;
   }
 
   /** What a name on the picture is called for a screen reader, with its state. */
   spoken(id, roots) {
     const state = { lost: "lost", weak: "partly lost", highlit: "lit" }[this.view.entities.get(id)] || "";
-    const word = this.view.words.get(id) || state;
+    const word = this.view.words.get(id) || (this.view.beyond.has(id) ? "cut beyond what is drawn" : state);
     return [this.name(id), this.plexus.entities.get(id)?.kind, roots, word].filter(Boolean).join(", ");
   }
 
   /** Change what is shown; the address follows. @param {Partial<import("./address.js").Shown>} changes */
   set(changes) {
     Object.assign(this.shown, changes);
+    this.step = this.step || STEPS.some((name) => name in changes);
     clearTimeout(this.addressing);
     this.addressing = setTimeout(() => this.writeAddress(), 0);
     return this.refresh();
@@ -100,7 +136,8 @@ export class App {
   /** The browser takes its time for this, so that it comes after the picture. */
   writeAddress() {
     const text = toAddress(this.shown, this.start);
-    if (text !== location.hash.slice(1)) history.replaceState(null, "", `#${text}`);
+    if (text !== location.hash.slice(1)) history[this.step ? "pushState" : "replaceState"](null, "", `#${text}`);
+    this.step = false;
   }
 
   async fromAddress() {
@@ -108,13 +145,18 @@ export class App {
     const { plexus, rule } = this;
     const known = {
       site: (id) => plexus.siteById.has(id),
-      entity: (id) => plexus.entities.has(id) && plexus.entities.get(id).table !== "sign",
-      finding: (kind, about) => Object.hasOwn(rule.rules.gains, kind) && (plexus.entities.has(about) || rule.movers.has(about)),
+      entity: (id) => plexus.entities.has(id) || rule.movers.has(id),
+      finding: (kind, about) => this.modes.find.accepts(kind, about),
+      test: (name, value) => this.modes.test.accepts(name, value),
     };
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
+    if (shown.model !== this.model) return void location.reload();
     this.shown = shown;
+    this.step = false;
+    this.modes.test.fromAddress();
     await this.refresh();
-    if (unknown.length) this.say(`The address asks for what is not here: ${unknown.join(", ")}.`);
+    const odd = unknown.join(", ");
+    if (odd) this.say(`The address asks for what is not here: ${odd.length > MOST_SAID ? `${odd.slice(0, MOST_SAID)}…` : odd}.`);
   }
 
   /** Bring theme, picture and panel up to date; at once where the drawing is already unpacked. */
@@ -131,8 +173,9 @@ export class App {
     const packed = this.scenesPacked[key];
     if (packed) this.scenes.set(key, JSON.parse(await inflate(packed)));
     else {
-      this.say("This plexus does not fit a page with these names.");
-      Object.assign(this.shown, { detail: this.start.detail, names: this.start.names });
+      const [detail, names] = Object.keys(this.scenesPacked)[0].split(" ");
+      this.say("This plexus fits no page in this way; it is shown otherwise.");
+      Object.assign(this.shown, { detail, names });
     }
   }
 
@@ -147,20 +190,57 @@ export class App {
       this.picture.setScene(this.scene);
     }
     this.draw();
-    this.syncTools();
+    this.tools.sync();
     this.mode.update();
     const panel = byId("content");
-    if (panel.firstChild !== this.mode.panel) panel.replaceChildren(this.mode.panel);
+    if (panel.firstChild !== this.mode.panel) {
+      panel.replaceChildren(this.mode.panel);
+      byId("panel").scrollTop = 0;
+    }
+  }
+
+  /** What a request shows of the picture. */
+  viewOf(request) {
+    return makeView(this.plexus, this.scene, { upto: this.shown.upto, ...request });
   }
 
   /** The picture alone. */
   draw() {
     const { mode, shown } = this;
-    const request = { upto: shown.upto, ...mode.request() };
-    if (shown.labels === "numbers" && shown.mode !== "test") request.hide = "labels";
-    this.view = makeView(this.plexus, this.scene, request);
+    const request = mode.request();
+    if (shown.labels === "numbers" && !request.hide) request.hide = "labels";
+    this.view = this.viewOf(request);
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
+    this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
+    this.drawLimb(request);
+  }
+
+  /** The limb stands beside the plexus where there is room, else under the result; on paper under the plexus. */
+  placeLimb() {
+    if (this.printing || matchMedia(BESIDE).matches) byId("pictures").append(byId("limb"));
+    else byId("content").after(byId("limb"));
+  }
+
+  /** The limb in the states of the plexus; not beside blanks, which it would fill in. */
+  drawLimb(request) {
+    const { limb, shown } = this;
+    const off = !limb || shown.figures === "hidden" || shown.mode === "test" || this.view.blanks.size > 0;
+    if (byId("limb").hidden !== off) {
+      byId("limb").hidden = off;
+      this.picture.setZoom(this.picture.zoom);
+    }
+    if (off) return;
+    this.limbStates = limbStates(this.plexus, limb.ids, request);
+    this.injury = request.injury;
+    limb.show(this.limbStates, this.look(), shown.side, (id) => this.wordOf(id));
+  }
+
+  /** The state of a muscle or area of the limb in words. */
+  wordOf(id) {
+    const state = this.limbStates?.get(id) || "plain";
+    if (state === "highlit") return "lit";
+    return state === "plain" || state === "dimmed" ? "" : this.plexus.data.rules.rowWords[this.injury.outcome(id).state];
   }
 
   look() {
@@ -171,8 +251,17 @@ export class App {
 
   point(id) {
     const secret = this.view && (this.view.blanks.size > 0);
-    byId("pointed").textContent = id && !secret ? capital(this.name(id)) : "";
+    byId("pointed").textContent = id && !secret ? capital([this.name(id), this.view.words.get(id) || (this.injury && this.wordOf(id))].filter(Boolean).join(", ")) : "";
     this.mode.point(id);
+  }
+
+  /** A short name of each of these tables, to show what may be typed. @param {string[]} tables @returns {string[]} */
+  examples(...tables) {
+    return tables.flatMap((table) => {
+      const all = [...this.plexus.entities.values()].filter((one) => one.table === table && !one.untestable);
+      const found = all.find(({ name }) => name.length < 16) || all[0];
+      return found ? [found.name] : [];
+    });
   }
 
   /** Tell a screen reader, and show it. */
@@ -180,59 +269,26 @@ export class App {
     byId("said").textContent = text;
   }
 
-  fillLists() {
-    const { plexus, rule } = this;
-    const names = (tables) => [...plexus.entities.values()].filter((e) => tables.includes(e.table)).map((e) => e.name);
-    document.body.append(
-      suggestions("structures", names(["segment", "place", "muscle", "skin", "group", "outside", "reflex"])),
-      suggestions("sites", plexus.sites.map((site) => site.name)),
-      suggestions("findable", [...names(["muscle", "group", "skin", "outside", "sign", "reflex"]), ...rule.movers.keys()]),
-    );
+  /** What was chosen is told, seen in the picture and, on a small screen, at the top of its sheet. */
+  shownNow(id) {
+    this.say(`${capital(this.name(id))} is shown.`);
+    if (this.picture.small()) this.picture.reveal(id);
+    this.toResult();
   }
 
-  fillTools() {
-    const stages = this.plexus.data.stages.map((stage) => [stage.id, `up to ${stage.name}`]);
-    /** @type {Record<string, [string, [string, string][]]>} */
-    const made = {
-      detail: ["Detail", [["framework", "framework"], ["nerves", "nerves"], ["muscles", "muscle rows"]]],
-      upto: ["Stages", [["", "all"], ...stages.slice(0, -1)]],
-      names: ["Names", [["short", "English, short"], ["english", "English"], ["latin", "Latin"]]],
-      labels: ["Labels", [["names", "names"], ["numbers", "numbered blanks"]]],
-      side: ["Limb", [["left", "left"], ["right", "right"]]],
-      look: ["Theme", [["auto", "as the system"], ["light", "light"], ["dark", "dark"], ["grayscale", "grayscale"]]],
-    };
-    this.tools = Object.entries(made).map(([name, [text, options]]) => {
-      const there = name === "detail" ? options.filter(([key]) => Object.keys(this.scenesPacked).some((scene) => scene.startsWith(key))) : options;
-      const element = choice(text, there, this.shown[name], (value) => this.set({ [name]: value }));
-      element.dataset.name = name;
-      return element;
-    });
-    byId("choices").replaceChildren(...this.tools);
-    byId("zoom").replaceChildren(
-      button("−", () => this.picture.zoomBy(-1), { "aria-label": "Smaller" }),
-      button("+", () => this.picture.zoomBy(1), { "aria-label": "Larger" }),
-      button("Whole", () => this.picture.setZoom(this.picture.whole())),
-    );
-    byId("files").replaceChildren(
-      button("Print", () => print()),
-      button("Save SVG", () => saveSvg(this.picture, this.heading)),
-      button("Save PNG", () => savePng(this.picture, this.heading).catch(() => this.say("This browser cannot make a PNG."))),
-    );
-  }
-
-  syncTools() {
-    for (const element of this.tools) element.querySelector("select").value = this.shown[element.dataset.name];
-    for (const tab of document.querySelectorAll("[role=tab]")) {
-      const on = tab.getAttribute("data-mode") === this.shown.mode;
-      tab.setAttribute("aria-selected", String(on));
-      tab.setAttribute("tabindex", on ? "0" : "-1");
-      if (on) byId("panel").setAttribute("aria-labelledby", tab.id);
-    }
+  /** Scroll the panel so that its result is seen. */
+  toResult() {
+    const panel = byId("panel"), result = /** @type {HTMLElement | null} */ (panel.querySelector(".result"));
+    if (result && panel.scrollHeight > panel.clientHeight) panel.scrollTop += result.getBoundingClientRect().top - panel.getBoundingClientRect().top - byId("grip").offsetHeight - 8;
   }
 
   listen() {
     const tabs = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("[role=tab]")]);
-    const choose = (tab) => { this.set({ mode: tab.getAttribute("data-mode") }); tab.focus(); };
+    const choose = (tab) => {
+      if (!this.modes.test.running) this.set({ mode: tab.getAttribute("data-mode") });
+      else this.say("A test is running. End it first, so that names stay hidden.");
+      tab.focus();
+    };
     tabs.forEach((tab, i) => {
       tab.addEventListener("click", () => choose(tab));
       tab.addEventListener("keydown", (event) => {
@@ -256,25 +312,12 @@ export class App {
   }
 
   print(on) {
-    this.printing = on;
+    this.printing = this.picture.printing = on;
+    this.placeLimb();
     this.refresh();
+    const told = on ? this.mode.paper() : [];
+    byId("paper").replaceChildren(...(told.length ? [h("h1", {}, this.heading), ...told, h("p", { className: "soft" }, this.plexus.data.caution)] : []));
   }
-}
-
-const DIGITS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz!#$%&()*+-;,=>?@^_`{|}~";
-
-/** The unpacked text of base 85 of raw deflate. */
-async function inflate(/** @type {string} */ packed) {
-  const values = new Map([...DIGITS].map((digit, i) => [digit, i]));
-  const whole = packed.padEnd(5 * Math.ceil(packed.length / 5), "~");
-  const bytes = new DataView(new ArrayBuffer((whole.length / 5) * 4));
-  for (let i = 0; i < whole.length; i += 5) {
-    let value = 0;
-    for (let j = i; j < i + 5; j += 1) value = value * 85 + values.get(whole[j]);
-    bytes.setUint32((i / 5) * 4, value);
-  }
-  const stream = new Blob([bytes.buffer.slice(0, bytes.byteLength - whole.length + packed.length)]).stream();
-  return new Response(stream.pipeThrough(new DecompressionStream("deflate-raw"))).text();
 }
 
 /** A pen that measures, in the font of the picture. */
@@ -295,20 +338,28 @@ function byId(id) {
   return /** @type {HTMLElement} */ (document.getElementById(id));
 }
 
+/** The page of another plexus than that of its file. */
+function rename(/** @type {string} */ title, /** @type {string} */ caution) {
+  document.title = title;
+  /** @type {HTMLElement} */ (document.querySelector("h1")).textContent = title;
+  /** @type {HTMLElement} */ (document.querySelector("footer p")).textContent = caution;
+}
+
 /** Begin, and give the results to scripts as `plexusdraw injure --json` and `localise --json` do. */
-async function begin() {
-  const page = JSON.parse(byId("data").textContent || "{}");
-  const app = new App(JSON.parse(await inflate(page.model)), page.first, page.scenes);
+export async function begin(/** @type {Record<string, any>} */ page, /** @type {string} */ pristine) {
+  const { address, ...first } = page.first;
+  if (address && !location.hash) history.replaceState(null, "", `#${address}`);
+  const wanted = new URLSearchParams(location.hash.slice(1)).get("model");
+  const at = (page.models || []).findIndex(([id]) => id === wanted), own = at > 0 ? page.more[at - 1] : page;
+  const data = JSON.parse(await inflate(own.model));
+  const app = new App(data, first, own.scenes, page.models || [[data.id, data.name]], own.limb && JSON.parse(await inflate(own.limb)));
+  if (at > 0) rename(app.title, data.caution);
   const { plexus, rule } = app;
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
-  await app.begin();
+  await app.begin(pristine);
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),
     localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), rule.rules, plexus.data.caution),
   });
-}
-
-export function start() {
-  globalThis.plexusdraw = begin();
 }

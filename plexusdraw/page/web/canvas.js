@@ -3,7 +3,7 @@ import { points, stretch } from "./scene.js";
 import { number, svgElement } from "./svg.js";
 
 const SMALLEST_PT = 6;
-const MM_PER_PT = 25.4 / 72;
+export const MM_PER_PT = 25.4 / 72;
 
 /** @typedef {{slot: import("./scene.js").Slot, way: string, to?: number, root?: string, state?: string, texts?: any[]}} Pick */
 
@@ -104,8 +104,9 @@ export class Canvas {
   }
 
   panel([, , , labels, [slot]]) {
-    const way = (label) => (this.state(this.scene.labels[label][0]) === "hidden" ? "-" : this.view.blanks.has(label) ? "#" : "+");
-    return [{ slot, way: labels.map(way).join("") }];
+    const way = (label) => (this.state(this.scene.labels[label][0]) === "hidden" ? "-" : this.view.asked.has(label) ? "#" : "+");
+    const found = labels.map(way).join(""), known = Object.hasOwn(this.scene.looks[slot[0]], found);
+    return [{ slot, way: known ? found : labels.map(() => "+").join("") }];
   }
 
   note([, role, , label, size, room, [slot]]) {

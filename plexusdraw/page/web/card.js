@@ -27,16 +27,33 @@ export function card(plexus, id, wish) {
   fact("Muscles", links(muscles));
   fact("Skin", links(skin));
   fact("Branches", links(plexus.segments.has(id) ? plexus.children.get(id) : []));
-  fact("Movements", (entity.movements || []).join(", "));
+  const moves = (entity.movements || []).map((name) => h("button", { type: "button", className: "link", onclick: () => wish.go(name) }, name));
+  fact("Movements", moves.length ? list(moves, "inline") : null);
+  fact("Examined by", entity.examine);
+  fact("Deceived by", entity.trick);
   fact("Area", entity.area);
   fact("Also called", (entity.synonyms || []).join(", "));
   fact("Note", entity.note);
-  fact("Sources", (entity.sources || []).map((source) => Object.hasOwn(plexus.data.sources, source) ? plexus.data.sources[source] : source).join("; "));
+  fact("Sources", [...new Set((entity.sources || []).map((source) => titleOf(plexus, source)))].join("; "));
+
+  const cuts = [...plexus.siteById.keys()].filter((site) => site === id);
+  if (cuts.length) facts.append(h("dd", { className: "row" }, h("button", { type: "button", onclick: () => wish.cut(cuts) }, "Cut it here")));
 
   const other = wish.name(id) === entity.name ? entity.latin : entity.name;
   return h("article", { className: "card" },
     h("h2", {}, wish.name(id)),
     h("p", { className: "soft" }, entity.kind, other ? " · " : "", other && h("i", {}, other)), facts);
+}
+
+/** A source as a reader knows it. */
+function titleOf(plexus, source) {
+  return Object.hasOwn(plexus.data.sources, source) ? plexus.data.sources[source] : source;
+}
+
+/** What does a movement. @param {import("./states.js").States} rule */
+export function movementCard(rule, name, wish) {
+  const links = rule.movers.get(name).map((id) => h("button", { type: "button", className: "link", onclick: () => wish.go(id) }, wish.name(id)));
+  return h("article", { className: "card" }, h("h2", {}, name), h("p", { className: "soft" }, "movement"), h("dl", {}, h("dt", {}, "Done by"), h("dd", {}, list(links, "inline"))));
 }
 
 /** "C5, C6; small share: C7; from outside: C4 (cervical plexus)". */

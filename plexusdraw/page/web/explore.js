@@ -1,6 +1,8 @@
 // Mode "explore": what is pointed at lights from end to end, and the panel says what is known of it.
-import { card } from "./card.js";
-import { field, h } from "./widgets.js";
+import { card, movementCard } from "./card.js";
+import { finder, Index, surest } from "./finder.js";
+import { tokens } from "./spelling.js";
+import { button, h } from "./widgets.js";
 
 export class Explore {
   /** @param {import("./app.js").App} app */
@@ -8,18 +10,45 @@ export class Explore {
     this.app = app;
     this.pointed = "";
     this.result = h("div", { className: "result" });
-    const { plexus } = app;
-    const ids = [...plexus.entities.values()].filter((entity) => entity.table !== "sign").map((entity) => entity.id);
     this.panel = h("div", {},
-      field({
-        text: "Find a structure", list: "structures", go: "Show",
-        use: (text) => {
-          const found = app.speller.find(text, ids);
-          if (found.length === 1) app.set({ show: found[0] });
-          else app.say(found.length ? `Several are called so: ${found.map((id) => app.name(id)).join(", ")}.` : `Nothing here is called “${text}”.`);
-          return found.length === 1;
-        },
+      finder({
+        text: "Find a structure, movement, sign or injury", hint: app.examples("muscle", "sign", "scenario").join(", "), go: "Show",
+        find: (text) => this.offers(this.index.find(text)),
+        none: (text) => `Nothing here is called “${text}”.`,
       }), this.result);
+  }
+
+  /** All that has a name, worked out when it is first needed. */
+  get index() {
+    const { plexus, speller, rule } = this.app;
+    this.made = this.made || new Index(speller, [
+      ...[...plexus.entities.keys()].map((key) => ({ key, forms: speller.exact.get(key) || [] })),
+      ...[...rule.movers.keys()].map((key) => ({ key, forms: [tokens(key).join(" ")] })),
+    ]);
+    return this.made;
+  }
+
+  offers(matches) {
+    const sure = surest(matches);
+    return matches.map((match) => ({ ...this.offer(match), sure: match.key === sure }));
+  }
+
+  offer({ key, form, grade }) {
+    const { app } = this, entity = app.plexus.entities.get(key);
+    const name = app.name(key), kind = entity ? { scenario: "injury" }[entity.table] || entity.kind : "movement";
+    const other = tokens(name).join(" ") === form || grade > 4 ? "" : ` · ${form}`;
+    return { text: name, note: kind + other, use: () => this.choose(key) };
+  }
+
+  choose(key) {
+    const named = this.app.plexus.scenarios.get(key);
+    if (named) {
+      this.app.set({ mode: "injure", cuts: [], partial: false });
+      this.app.modes.injure.cutScenario(named);
+    } else {
+      this.app.set({ show: key });
+      this.app.shownNow(key);
+    }
   }
 
   request() {
@@ -40,18 +69,26 @@ export class Explore {
   pick(id) {
     this.pointed = "";
     this.app.set({ show: this.app.shown.show === id ? "" : id });
-    if (this.app.shown.show) this.app.say(`${this.app.name(id)} shown.`);
+    if (this.app.shown.show) this.app.shownNow(id);
+    else this.app.say("Nothing is chosen.");
   }
 
   update() {
     const { app } = this;
     const id = app.shown.show || this.pointed;
     if (!id) {
-      this.result.replaceChildren(h("p", {}, "Point at, tap or Tab to a root, segment, nerve or muscle: its fibres light from end to end. Click to keep it."),
-        h("p", { className: "soft" }, "In the picture, the arrow keys go from name to name; Enter keeps one."));
+      this.result.replaceChildren(h("p", {}, "Choose a root, nerve or muscle in the picture: its fibres light from end to end, and all that is known of it stands here."),
+        h("p", { className: "soft keys" }, "By keyboard: Tab to the picture, arrow keys from name to name, Enter to choose."));
       return;
     }
-    const close = app.shown.show && h("button", { type: "button", onclick: () => app.set({ show: "" }) }, "Let go");
-    this.result.replaceChildren(card(app.plexus, id, { name: (other) => app.name(other), go: (other) => app.set({ show: other }) }), ...(close ? [close] : []));
+    const close = app.shown.show && button("Clear", () => { app.set({ show: "" }); app.say("Nothing is chosen."); });
+    const wish = { name: (other) => app.name(other), go: (other) => this.choose(other), cut: (cuts) => app.set({ mode: "injure", cuts }) };
+    const made = app.plexus.entities.has(id) ? card(app.plexus, id, wish) : movementCard(app.rule, id, wish);
+    this.result.replaceChildren(made, ...(close ? [h("div", { className: "row" }, close)] : []));
+  }
+
+  /** What is printed beside the picture. */
+  paper() {
+    return this.app.shown.show ? [this.result.firstChild.cloneNode(true)] : [];
   }
 }

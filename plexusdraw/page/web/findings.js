@@ -35,13 +35,34 @@ function gainOfDermatome(about, gains, rule, broken) {
   return Math.max(gains[rule.loss(about, broken)], mean) * (2 - rule.remaining(root, broken)) / 2;
 }
 
-/** The first two findings that cannot both be true. @param {States} rule @param {Finding[]} findings @returns {Finding[] | null} */
+/** The first two findings that cannot both be true, or several that cannot be so together. @param {States} rule @param {Finding[]} findings @returns {Finding[] | null} */
 export function contradiction(rule, findings) {
   for (const [i, a] of findings.entries()) {
     const b = findings.slice(0, i).find((other) => other.movement === a.movement && contradict(a, other, rule));
     if (b) return [b, a];
   }
+  for (const finding of findings) {
+    const others = againstAll(rule, finding, findings);
+    if (others.length) return [finding, ...others];
+  }
   return null;
+}
+
+/** The findings of single muscles or areas that leave a group or a movement no way to be as found. */
+function againstAll(rule, finding, findings) {
+  const { normal, strengths } = rule.rules, usual = normal.includes(finding.kind);
+  const membersOf = (one) => (one.movement ? [one.about] : rule.plexus.members(one.about));
+  const ids = finding.movement ? rule.movers.get(finding.about) : membersOf(finding);
+  if (ids.length < 2 && !finding.movement) return [];
+  const holdsOf = (one, id) => !one.movement && membersOf(one).includes(id)
+    && (membersOf(one).length === 1 || one.kind === "paralysed" || normal.includes(one.kind));
+  const told = ids.map((id) => findings.filter((one) => one !== finding && holdsOf(one, id)));
+  const left = told.map((of) => [0, 1, 2, 3, 4, 5].filter((grade) => of.every(({ kind }) => strengths[kind].includes(grade))));
+  const opposite = !usual ? 5 : finding.movement ? 0 : -1;
+  let wrong = [];
+  if (left.every((grades) => grades.length === 1 && grades[0] === opposite)) wrong = told;
+  else if (finding.movement && finding.kind === "paralysed") wrong = told.filter((_, i) => !left[i].includes(0)).slice(0, 1);
+  return [...new Set(wrong.flat())];
 }
 
 function contradict(a, b, rule) {

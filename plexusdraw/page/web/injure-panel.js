@@ -1,7 +1,9 @@
 // Mode "injure": cut structures and places, see what is lost and why.
+import { finder, Index, surest } from "./finder.js";
 import { Injury, tally } from "./injury.js";
-import { NONE, PART, SLIGHT, WHOLE, placesOf } from "./states.js";
-import { button, checkbox, field, h, list, stateWord, table } from "./widgets.js";
+import { paperOf, report } from "./report.js";
+import { tokens } from "./spelling.js";
+import { button, checkbox, h } from "./widgets.js";
 
 export class InjurePanel {
   /** @param {import("./app.js").App} app */
@@ -17,8 +19,42 @@ export class InjurePanel {
     this.undoButton = button("Undo", () => this.undo());
     this.resetButton = button("Reset", () => this.change({ cuts: [], partial: false }));
     this.panel = h("div", {},
-      field({ text: "Cut at", list: "sites", go: "Cut", use: (text) => this.byName(text) }),
-      this.cuts, this.partial, h("div", { className: "row" }, this.undoButton, this.resetButton), this.places, this.result);
+      finder({ text: "Cut at", hint: app.examples("segment", "scenario").join(", "), go: "Cut", find: (text) => this.offers(text), none: (text) => `No place is called “${text}”.` }),
+      this.cuts, this.result, this.places, this.partial, h("div", { className: "row" }, this.undoButton, this.resetButton));
+  }
+
+  /** Every place of a cut, and injuries with names of their own. */
+  get index() {
+    const { plexus, speller } = this.app;
+    this.madeIndex = this.madeIndex || new Index(speller, [
+      ...plexus.sites.map(({ id, name }) => ({ key: id, forms: [...(speller.exact.get(id) || []), tokens(name).join(" ")] })),
+      ...[...plexus.scenarios.keys()].map((key) => ({ key, forms: speller.exact.get(key) })),
+    ]);
+    return this.madeIndex;
+  }
+
+  offers(text) {
+    const { plexus, speller } = this.app, matches = this.index.find(text), sure = surest(matches);
+    const targets = speller.find(text, [...plexus.muscles.keys(), ...plexus.skin.keys()]);
+    const nerves = targets.flatMap((target) => plexus.nervesOf.get(target).map((id) => ({ text: this.app.name(id), note: `nerve of ${this.app.name(target)}`, use: () => this.cutSite(id) })));
+    return [...nerves, ...matches.map(({ key }) => {
+      const named = plexus.scenarios.get(key);
+      return {
+        text: this.app.name(key), note: named ? `injury: ${named.cuts.map((id) => this.app.name(id)).join(", ")}` : "", sure: key === sure && !nerves.length,
+        use: () => (named ? this.cutScenario(named) : this.cutSite(key)),
+      };
+    })];
+  }
+
+  cutSite(id) {
+    this.picked = this.app.plexus.siteById.get(id).segment;
+    if (!this.app.shown.cuts.includes(id)) this.change({ cuts: [...this.app.shown.cuts, id] });
+  }
+
+  cutScenario(named) {
+    this.change({ cuts: [...new Set([...this.app.shown.cuts, ...named.cuts])] });
+    const hint = named.usually === "partial" && !this.app.shown.partial ? " Usually partial." : "";
+    this.app.say(`${named.name}: ${named.cuts.map((id) => this.app.name(id)).join(", ")}.${hint} ${named.note || ""}`);
   }
 
   request() {
@@ -26,7 +62,7 @@ export class InjurePanel {
     if (!app.shown.cuts.length) return {};
     const sites = this.sites();
     const kind = app.shown.partial ? "partial injury" : "injury";
-    return { injury: this.injury(), title: `${app.title}: ${kind} of ${sites.map((site) => site.name).join(", ")}` };
+    return { injury: this.injury(), title: `${app.title}: ${kind} of ${sites.map((site) => app.name(site.id)).join(", ")}` };
   }
 
   sites() {
@@ -74,30 +110,14 @@ export class InjurePanel {
     return at === null || !here.length ? segment : here.find((site) => site.at === last).id;
   }
 
-  byName(text) {
-    const { app } = this;
-    const named = app.speller.scenario(text);
-    if (named) {
-      this.change({ cuts: [...new Set([...app.shown.cuts, ...named.cuts])] });
-      const hint = named.usually === "partial" && !app.shown.partial ? " Usually partial." : "";
-      app.say(`${named.name}: ${named.cuts.map((id) => app.plexus.siteById.get(id).name).join(", ")}.${hint} ${named.note || ""}`);
-      return true;
-    }
-    const plain = text.trim().toLowerCase();
-    const site = app.plexus.sites.find((one) => one.name.toLowerCase() === plain);
-    const found = site ? [site.id] : app.speller.find(text, [...app.plexus.segments.keys(), ...app.plexus.places.keys()]);
-    if (found.length === 1) {
-      this.picked = app.plexus.siteById.get(found[0]).segment;
-      if (!app.shown.cuts.includes(found[0])) this.change({ cuts: [...app.shown.cuts, found[0]] });
-    } else app.say(found.length ? `Several places are called so: ${found.map((id) => app.name(id)).join(", ")}.` : `No place is called “${text}”.`);
-    return found.length === 1;
-  }
-
   change(wish) {
     const { cuts, partial } = this.app.shown;
     this.past.push({ cuts, partial });
     this.app.set(wish);
     this.tell();
+    this.app.toResult();
+    const [seen] = [...this.app.view.beyond, ...this.sites().map((site) => site.segment)];
+    if (seen && this.app.picture.small()) this.app.picture.reveal(seen);
   }
 
   undo() {
@@ -112,7 +132,7 @@ export class InjurePanel {
     if (!sites.length) return this.app.say("Nothing is cut.");
     const injury = this.injury();
     const signs = injury.signs.map((sign) => sign.name).join(", ");
-    return this.app.say(`Cut: ${sites.map((site) => site.name).join(", ")}. Muscles: ${tally(injury)}. Signs: ${signs || "none"}.`);
+    return this.app.say(`Cut: ${sites.map((site) => this.app.name(site.id)).join(", ")}. Muscles: ${tally(injury)}. Signs: ${signs || "none"}.`);
   }
 
   update() {
@@ -121,14 +141,30 @@ export class InjurePanel {
     this.partial.querySelector("input").checked = app.shown.partial;
     this.undoButton.disabled = !this.past.length;
     this.resetButton.disabled = !sites.length;
-    this.cuts.replaceChildren(...sites.map((site) => button(`${site.name} ×`, () => {
+    this.cuts.replaceChildren(...sites.map((site) => button(`${app.name(site.id)} ×`, () => {
       this.change({ cuts: app.shown.cuts.filter((id) => id !== site.id) });
       const next = this.cuts.querySelector("button") || this.panel.querySelector("input");
       if (next) next.focus();
-    }, { className: "chip", "aria-label": `Mend ${site.name}` })));
+    }, { className: "chip", "aria-label": `Mend ${app.name(site.id)}` })));
     this.choose(this.picked ? [this.picked] : sites.length ? [sites[sites.length - 1].segment] : []);
-    if (sites.length) this.result.replaceChildren(...report(app, this.injury()));
-    else this.result.replaceChildren(h("p", {}, "Click a structure to cut it, or a strand to cut it at that place; click again to mend it. Several cuts add up."));
+    if (sites.length) this.result.replaceChildren(...this.beyond(), ...report(app, this.injury()));
+    else this.result.replaceChildren(h("p", {}, "Choose a name in the picture to cut the nerve where it begins, or a strand to cut it there; choose it again to mend it. Several cuts add up."));
+  }
+
+  /** Where to look for a cut that lies beyond what is drawn. */
+  beyond() {
+    const { app } = this;
+    return [...app.view.unseen].map(([id, shown]) => {
+      const frames = shown.length ? ` The dashed frame marks ${shown.map((one) => app.name(one)).join(", ")}, from which it comes.` : "";
+      const rows = app.shown.detail !== "muscles" && app.tools.choices[0].querySelector('[value="muscles"]');
+      return h("div", { className: "beyond" }, h("p", {}, h("b", {}, app.name(id)), ` lies beyond what is drawn.${frames}`),
+        rows && button("Show what it takes, muscle by muscle", () => { app.set({ detail: "muscles" }); app.say("Every muscle is shown; those that are lost are marked."); }));
+    });
+  }
+
+  /** What is printed, on one page with the picture. */
+  paper() {
+    return this.app.shown.cuts.length ? paperOf(this.app, this.injury()) : [];
   }
 
   /** The places of nerves, to choose a place. */
@@ -139,55 +175,14 @@ export class InjurePanel {
       if (places.length < 2 && segments.length < 2) return null;
       return h("fieldset", {}, h("legend", {}, `Places on ${app.name(id)}`), h("div", { className: "chips" }, ...places.map((site) => {
         const cut = app.shown.cuts.includes(site.id);
-        const short = site.id === id ? (site.at ? site.name : "at its start") : site.name.replace(app.plexus.segments.get(id).name, "").trim() || site.name;
+        const short = site.id === id ? "where it begins" : site.name.replace(app.plexus.segments.get(id).name, "").trim() || site.name;
         return button(short, () => {
           this.picked = id;
           this.change({ cuts: cut ? app.shown.cuts.filter((other) => other !== site.id) : [...app.shown.cuts, site.id] });
           this.places.querySelector(`[data-site="${CSS.escape(site.id)}"]`)?.focus();
-        }, { className: "chip", "aria-pressed": cut, "data-site": site.id, "aria-label": site.name });
+        }, { className: "chip", "aria-pressed": cut, "data-site": site.id, "aria-label": site.id === id ? `${app.name(id)}, where it begins` : site.name });
       })));
     });
     this.places.replaceChildren(...groups.filter((group) => group !== null));
   }
-}
-
-/** Everything an injury does, as tables and lists. @param {Injury} injury */
-export function report(app, injury) {
-  const byLoss = (items) => [WHOLE, PART, SLIGHT].flatMap((loss) => items.filter((item) => item.loss === loss));
-  const muscles = byLoss([...injury.muscles.values()]);
-  const skin = byLoss([...injury.skin.values()]).filter((o) => o.state !== "spared");
-  const reflexes = byLoss([...injury.reflexes.values()]).filter((o) => o.state !== "kept");
-  const lines = (items) => items.map((o) => [why(app, injury, o), stateWord(o.state), `${Math.round(100 * o.remaining)}\u00a0%`]);
-  const spared = [...injury.muscles.values()].filter((o) => o.loss === NONE).map((o) => app.name(o.id));
-  return [
-    h("p", { className: "sum" }, `Muscles: ${tally(injury)}.`),
-    injury.signs.length ? h("h2", { className: "sub" }, "Signs") : null,
-    list(injury.signs.map((sign) => h("span", {}, h("b", {}, sign.name), sign.note ? `: ${sign.note}` : ""))),
-    table("Muscles", ["Muscle, and why", "State", "Left"], lines(muscles)),
-    table("Movements", ["Movement", "State", "Still done by"], byLoss(injury.movements).map((m) => [m.name, stateWord(m.state), doneBy(app, m)])),
-    table("Skin", ["Area, and why", "State", "Left"], lines(skin)),
-    table("Reflexes", ["Reflex", "State"], reflexes.map((o) => [o.name, stateWord(o.state)])),
-    spared.length ? h("details", {}, h("summary", {}, `Spared: ${spared.length} muscles`), h("p", {}, spared.join(", "))) : null,
-  ].filter((node) => node !== null);
-}
-
-function doneBy(app, movement) {
-  return [...movement.able.map((id) => app.name(id)), ...movement.weak.map((id) => `${app.name(id)} (weak)`)].join("; ") || "none";
-}
-
-/** A name that opens to its broken and its intact routes. */
-function why(app, injury, outcome) {
-  const steps = (route) => {
-    const cut = ([segment, at]) => injury.sites.flatMap(placesOf).some(([here, from]) => here === segment && at >= from);
-    return [...route.steps.map((step) => app.name(step[0]) + (cut(step) ? " ×" : "")), app.name(route.target)].join(" → ") + (route.minor ? " (small share)" : "");
-  };
-  const told = (word, routes) => routes.map((route) => h("span", {}, h("b", {}, `${word}: `), steps(route)));
-  const made = h("details", { className: "why" }, h("summary", {}, app.name(outcome.id)));
-  made.addEventListener("toggle", () => {
-    const roots = `lost ${outcome.rootsLost.join(" ") || "no root"}, left ${outcome.rootsLeft.join(" ") || "no root"}`;
-    const routes = list([...told("broken", outcome.broken), ...told("left", outcome.left)], "routes");
-    const differ = outcome.disputed ? [h("p", { className: "soft" }, "Sources differ on it.")] : [];
-    made.append(h("p", { className: "soft" }, roots), ...differ, ...(routes ? [routes] : []));
-  }, { once: true });
-  return made;
 }

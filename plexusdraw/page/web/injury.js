@@ -15,6 +15,8 @@ export class Injury {
     this.muscles = outcomes(this.plexus.muscles);
     this.skin = outcomes(this.plexus.skin);
     this.reflexes = outcomes(this.plexus.reflexes);
+    /** Of what a course leaves out: it counts in movements, and is told nowhere. */
+    this.unseen = outcomes(this.plexus.unseen);
     this.movements = [...rule.movers].map(([name, ids]) => this.movement(name, ids));
     this.signs = [...this.plexus.signs.values()].filter((sign) => rule.holds(sign.when, this.broken, partial));
     this.findAlive();
@@ -103,7 +105,7 @@ export class Injury {
     return {
       name, loss, gone,
       state: this.rule.rules.words.movement[loss],
-      disputed: loss === WHOLE && gone.some((id) => this.muscles.get(id)?.disputed),
+      disputed: loss === WHOLE && gone.some((id) => (this.muscles.get(id) || this.unseen.get(id))?.disputed),
       able: those((l) => l <= SLIGHT),
       weak: those((l) => l === PART),
     };

@@ -7,7 +7,7 @@ import { PART, WHOLE } from "./states.js";
 
 const LOOKED_AT = 30;
 
-/** The best answers and the tests that tell them apart; `refused`: two findings that cannot both be true. @param {Places} places @param {import("./findings.js").Finding[]} findings */
+/** The best answers and the tests that tell them apart; `refused`: findings that cannot be true together. @param {Places} places @param {import("./findings.js").Finding[]} findings */
 export function localise(places, findings, top = 10) {
   const { normal, findingWords } = places.rule.rules;
   const nothing = { findings, answers: [], tests: [], unexplained: [], refused: "" };

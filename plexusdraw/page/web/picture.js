@@ -1,19 +1,24 @@
 // The picture: draws, zooms, and tells what is pointed at or picked, by mouse, touch and keyboard.
 import { Canvas } from "./canvas.js";
+import { Lens } from "./lens.js";
 import { points, stretch } from "./scene.js";
 import { number, svgElement } from "./svg.js";
 
 const NEAR_PX = 9;
 const TOUCH_PX = 18;
-const READABLE_PX_PER_MM = 2.6;
 const NARROW_PX = 700;
-const ZOOMS = [0.5, 0.7, 1, 1.4, 2, 2.8, 4, 5.6];
+/** At this scale every name can be read and tapped. */
+const CLEAR_PX_PER_MM = 8;
+const READABLE_PX_PER_MM = 4.2;
+/** Two targets that differ by less are not told apart by a finger. */
+const UNSURE_PX = 6;
+const STEP = 1.4;
 
 export class Picture {
   /**
    * @param {HTMLElement} box a box that scrolls
    * @param {{point: (id: string) => void, pick: (id: string, at: number | null) => void, name: (id: string, roots: string) => string,
-   *   widthOf: (text: string) => number}} wish
+   *   ranks: Map<string, number>, closer: () => void, widthOf: (text: string) => number}} wish
    */
   constructor(box, wish) {
     this.box = box;
@@ -25,7 +30,8 @@ export class Picture {
     this.canvas = new Canvas(wish.widthOf);
     this.drawing = this.canvas.element;
     this.over = svgElement("g");
-    this.svg.append(this.paper, this.drawing, this.over);
+    this.lens = new Lens(this.canvas, wish.widthOf);
+    this.svg.append(this.paper, this.drawing, this.lens.element, this.over);
     box.replaceChildren(this.svg);
     this.listen();
   }
@@ -70,43 +76,77 @@ export class Picture {
       update(item, now);
     }
     this.svg.setAttribute("aria-label", this.scene.title);
+    this.about = { asked, pressed };
+    this.look();
   }
 
-  // Zoom. 0: chosen so that text can be read.
+  /** A picture of its own of a view, to print. @param {import("./view.js").View} view */
+  drawn(view) {
+    this.canvas.show(view, "light");
+    this.lens.off();
+    const svg = /** @type {SVGSVGElement} */ (svgElement("svg", { viewBox: this.svg.getAttribute("viewBox"), role: "img", "aria-label": view.title }));
+    svg.append(this.drawing.cloneNode(true));
+    return svg;
+  }
+
+  /** Frame names whose cut lies beyond what is drawn. @param {Set<string>} ids */
+  frame(ids) {
+    for (const item of this.items) item.element.classList.toggle("beyond", ids.has(item.id));
+  }
+
+  /** Names as the scale allows. */
+  look() {
+    if (!this.view || this.view !== this.canvas.view) return;
+    if (this.printing) this.lens.off();
+    else this.lens.show(this.scale, this.small(), this.items, { wide: this.wide, high: this.high, ranks: this.wish.ranks, ...this.about });
+  }
+
+  /** Whether fingers are to meet what is shown. */
+  small() {
+    return this.box.clientWidth < NARROW_PX || matchMedia("(pointer: coarse)").matches;
+  }
+
+  // Zoom. 0: the whole picture.
 
   setZoom(/** @type {number} */ zoom) {
     this.zoom = zoom;
     if (!this.scene) return;
     const wide = this.box.clientWidth || 800;
-    this.factor = zoom || Math.max(this.whole(), Math.min(1, this.readable()), wide < NARROW_PX ? this.readable() : 0);
-    this.svg.style.width = `${Math.floor(wide * this.factor)}px`;
+    this.factor = zoom || this.whole();
+    const px = Math.floor(wide * this.factor);
+    this.svg.style.width = `${px}px`;
+    this.scale = px / this.wide;
+    this.look();
   }
 
   /** Zoom at which the whole picture is seen. */
   whole() {
     const { clientWidth, clientHeight } = this.box;
     const high = (clientHeight * this.wide) / this.high / (clientWidth || 800);
-    return clientWidth < NARROW_PX || !high ? 1 : Math.min(1, high);
-  }
-
-  /** Zoom at which small text can be read. */
-  readable() {
-    return (READABLE_PX_PER_MM * this.wide) / (this.box.clientWidth || 800);
+    return high ? Math.min(1, high) : 1;
   }
 
   zoomBy(/** @type {number} */ step) {
     const { box } = this;
-    const x = (box.scrollLeft + box.clientWidth / 2) / box.scrollWidth;
-    const y = (box.scrollTop + box.clientHeight / 2) / box.scrollHeight;
-    const next = step > 0 ? ZOOMS.find((z) => z > this.factor + 0.01) : [...ZOOMS].reverse().find((z) => z < this.factor - 0.01);
-    if (!next) return;
-    this.setZoom(next);
-    box.scrollTo(x * box.scrollWidth - box.clientWidth / 2, y * box.scrollHeight - box.clientHeight / 2);
+    const x = (box.scrollLeft + box.clientWidth / 2) / box.scrollWidth, y = (box.scrollTop + box.clientHeight / 2) / box.scrollHeight;
+    this.zoomTo(this.scale * (step > 0 ? STEP : 1 / STEP), x * this.wide, y * this.high);
   }
 
+  /** Show a place, mm, in the middle, at a scale in px per mm; never smaller than whole. */
+  zoomTo(/** @type {number} */ scale, /** @type {number} */ x, /** @type {number} */ y) {
+    const { box } = this, least = this.whole();
+    const factor = Math.max(least, Math.min(Math.max(CLEAR_PX_PER_MM, this.scale), scale) * this.wide / (box.clientWidth || 800));
+    this.setZoom(factor > least + 0.01 ? factor : 0);
+    box.scrollTo(x * this.scale - box.clientWidth / 2, y * this.scale - box.clientHeight / 2);
+  }
+
+  /** Bring a name into view, so large that it can be read. */
   reveal(/** @type {string} */ id) {
     const item = this.items.find((one) => one.id === id);
-    if (item) item.element.scrollIntoView({ block: "nearest", inline: "nearest" });
+    if (!item) return;
+    const { x, y, w, h } = this.view.numbers.has(id) ? item.blank : item.box;
+    if (this.small() || this.lens.tiny.has(id)) this.zoomTo(Math.max(this.scale, Math.min(READABLE_PX_PER_MM, (0.8 * this.box.clientWidth) / w)), x + w / 2, y + h / 2);
+    else if (this.zoom) this.zoomTo(this.scale, x + w / 2, y + h / 2);
   }
 
   // Pointing and picking.
@@ -129,8 +169,9 @@ export class Picture {
       const moved = from && from.moved;
       from = null;
       if (moved) return;
-      const { id, at } = this.hit(event);
-      if (id) this.wish.pick(id, at);
+      const { id, at, unsure } = this.hit(event);
+      if (unsure) this.closer(event);
+      else if (id) this.wish.pick(id, at);
     });
     svg.addEventListener("keydown", (event) => this.key(event));
     box.addEventListener("wheel", (event) => {
@@ -147,18 +188,33 @@ export class Picture {
     this.wish.point(id);
   }
 
-  /** What lies at a place on the screen; *at*: the position on its course, where it is a strand. */
+  /** What lies at a place on the screen; *at*: the position on its course, where it is a strand; *unsure*: too close to others. */
   hit(event) {
-    const nothing = { id: "", at: null };
+    const nothing = { id: "", at: null, unsure: false };
     const matrix = this.svg.getScreenCTM();
     if (!matrix || !this.view) return nothing;
     const x = (event.clientX - matrix.e) / matrix.a, y = (event.clientY - matrix.f) / matrix.d;
-    const named = this.items.find((item) => this.isShown(item.id) && this.boxesOf(item).some((b) => within(b, x, y, 0.6)));
-    if (named) return { id: named.id, at: null };
-    const touch = event.pointerType === "touch";
-    const far = (touch ? TOUCH_PX : NEAR_PX) / matrix.a;
-    const found = this.nearest(x, y, Math.max(far, 0.8));
-    return found ? { id: found, at: this.spotNear(found, x, y) } : nothing;
+    const touch = event.pointerType === "touch", doubt = touch && this.scale < CLEAR_PX_PER_MM - 0.1 ? UNSURE_PX / this.scale : 0;
+    const far = (touch ? TOUCH_PX : NEAR_PX) / this.scale, pad = touch ? far / 2 : 0.6;
+    const names = this.items.filter((item) => this.isShown(item.id)).map((item) => [Math.min(...this.boxesOf(item).map((b) => away(b, x, y))), item.id]);
+    const label = this.lens.at(x, y), own = (names.find(([, id]) => id === label) || [0])[0];
+    if (label) return { ...nothing, id: label, unsure: doubt > 0 && names.some(([d, id]) => d < own + doubt && this.lens.isHidden(id)) };
+    const [name, other] = names.filter(([d]) => d <= pad + doubt).sort(([a], [b]) => a - b);
+    if (name && name[0] <= pad) {
+      if (doubt && (this.lens.tiny.has(name[1]) || (other && other[0] - name[0] < doubt))) return { ...nothing, unsure: true };
+      return { ...nothing, id: name[1] };
+    }
+    const [found, next] = this.nearest(x, y, Math.max(far, 0.8) + doubt);
+    if (!found || found.d > Math.max(far, 0.8)) return nothing;
+    if (next && next.d - found.d < doubt) return { ...nothing, unsure: true };
+    return { ...nothing, id: found.entity, at: this.spotNear(found.entity, x, y) };
+  }
+
+  /** A tap between things that stand too close: come nearer, so that the next tap can tell them apart. */
+  closer({ clientX, clientY }) {
+    const matrix = /** @type {DOMMatrix} */ (this.svg.getScreenCTM());
+    this.zoomTo(this.scale < READABLE_PX_PER_MM ? 1.2 * READABLE_PX_PER_MM : CLEAR_PX_PER_MM, (clientX - matrix.e) / matrix.a, (clientY - matrix.f) / matrix.d);
+    this.wish.closer();
   }
 
   boxesOf({ id, box, blank, more }) {
@@ -169,20 +225,17 @@ export class Picture {
     return this.view.entities.get(id) !== "hidden";
   }
 
-  /** Entity of the nearest strand. */
+  /** The nearest strands of different entities, with their distance, mm. @returns {{entity: string, d: number}[]} */
   nearest(x, y, far) {
-    let found = "", best = far;
+    const best = new Map();
     for (const { entity, way } of this.strands) {
       if (!this.isShown(entity)) continue;
       for (let i = 0; i + 1 < way.length; i += 1) {
         const d = distanceTo(way[i], way[i + 1], x, y);
-        if (d <= best) {
-          best = d;
-          found = entity;
-        }
+        if (d <= Math.min(far, best.get(entity) ?? far)) best.set(entity, d);
       }
     }
-    return found;
+    return [...best].map(([entity, d]) => ({ entity, d })).sort((a, b) => a.d - b.d);
   }
 
   spotNear(entity, x, y) {
@@ -253,8 +306,9 @@ function toBox([x, y, w, h]) {
   return { x: x / 100, y: y / 100, w: w / 100, h: h / 100 };
 }
 
-function within(box, x, y, pad) {
-  return x >= box.x - pad && x <= box.x + box.w + pad && y >= box.y - pad && y <= box.y + box.h + pad;
+/** Distance of a place from a box, mm. */
+function away(box, x, y) {
+  return Math.hypot(Math.max(0, box.x - x, x - box.x - box.w), Math.max(0, box.y - y, y - box.y - box.h));
 }
 
 /** The ways of a strand's pieces. */

@@ -22,10 +22,14 @@ export class Plexus {
     for (const segment of data.segments) this.addPlaces(segment);
     this.muscles = this.table(data.muscles, "muscle");
     this.skin = this.table(data.skin, "skin");
+    // What a course leaves out and still counts: it has no name and stands in no list.
+    /** @type {Map<string, Entity>} */
+    this.unseen = new Map(data.unseen.map((row) => [row.id, { ...row, table: row.kind }]));
     this.groups = this.table(data.groups, "group");
     this.outside = this.table(data.outside, "outside");
     this.reflexes = this.table(data.reflexes, "reflex");
     this.signs = this.table(data.signs, "sign");
+    this.scenarios = this.table(data.scenarios, "scenario");
     /** @type {Route[]} */
     this.routes = data.routes.map(route);
     /** @type {Site[]} */

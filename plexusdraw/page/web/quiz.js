@@ -1,118 +1,153 @@
-// Mode "test yourself": name a blank, find a place, or say what an injury does. Nothing is kept unless asked.
+// Mode "test yourself": questions that teach, and set tests by address. Nothing is kept unless the reader asks.
+import { toAddress } from "./address.js";
+import { anySeed, chance } from "./chance.js";
 import { Injury } from "./injury.js";
-import { asked } from "./view.js";
-import { button, checkbox, choice, h, list } from "./widgets.js";
+import { Memory, store, stored } from "./memory.js";
+import { KINDS, Questions } from "./questions.js";
+import { resultList, resultText, saveCsv } from "./result.js";
+import { copy } from "./share.js";
+import { button, checkbox, choice, h } from "./widgets.js";
 
-const ROUND = 10;
-const CHOICES = 4;
-/** How a case marks a muscle that is surely paralysed, or surely spared. */
-const LOST = "x", SPARED = ".";
-const KEPT = "plexusdraw-results";
+const LATER = 3;
+const MOST_COUNT = 100;
+const MOST_MINUTES = 240;
+const SPEECH = { right: "Right", spelling: "Right, but spelt otherwise", wrong: "No, it is" };
 
 export class Quiz {
   /** @param {import("./app.js").App} app */
   constructor(app) {
     this.app = app;
-    this.how = { task: "name", about: "labels", by: "typing" };
+    this.made = new Questions(app);
+    this.memory = new Memory(app.plexus.data.id);
     this.body = h("div", { className: "result" });
-    this.score = h("p", { className: "sum" });
-    const kinds = app.plexus.data.stages.map((stage) => [stage.singular, stage.name]);
-    this.settings = h("div", { className: "settings" },
-      choice("Questions", [["name", "name the blank"], ["place", "click the place"], ["injury", "injuries"], ["mixed", "mixed"]], "name", (task) => this.begin({ task })),
-      choice("About", [["labels", "all names"], ...kinds, ["nerve", "side branches"], ["muscle", "muscle rows"]], "labels", (about) => this.begin({ about })),
-      choice("Answer by", [["typing", "typing"], ["choosing", "choosing"]], "typing", (by) => this.begin({ by })));
-    this.keep = checkbox("Keep my results on this computer", Boolean(read()), (on) => this.keepResults(on));
+    this.clock = h("p", { className: "clock", role: "timer" });
+    this.settings = this.makeSettings();
+    this.keep = checkbox("Keep my results on this device", this.memory.on, (on) => this.keepResults(on));
     this.forget = button("Delete what is kept", () => { this.keepResults(false); app.say("Deleted. Nothing is kept."); });
-    this.panel = h("div", {}, this.settings, this.score, this.body, h("div", { className: "row kept" }, this.keep, this.forget));
-    this.kept = read() || { asked: 0, right: 0, repeat: [] };
-    this.reset([]);
+    this.csv = button("Save all answers as CSV", () => saveCsv(this.memory.lines));
+    this.keeping = h("div", { className: "kept" }, this.keep, h("div", { className: "row" }, this.csv, this.forget));
+    this.panel = h("div", {}, this.settings, this.clock, this.body, this.keeping);
+    this.panel.addEventListener("keydown", (event) => this.key(event));
+    /** @type {any} */
+    this.round = null;
+    setInterval(() => this.tick(), 1000);
   }
 
-  /** Forget the round. @param {Record<string, any>[]} queue */
-  reset(queue) {
-    this.queue = queue;
-    this.asked = 0;
-    this.right = 0;
-    /** @type {Record<string, any>[]} */
-    this.wrong = [];
-    this.question = null;
-    this.answered = false;
-  }
-
-  begin(how = {}) {
-    Object.assign(this.how, how);
-    this.reset(this.questions());
-    if (!this.queue.length) this.app.say("Nothing of that kind is on this picture. Choose another detail.");
-    this.next();
-  }
-
-  questions() {
-    const { task } = this.how;
-    const names = this.blankIds();
-    const made = {
-      name: () => names.map((id) => ({ task: "name", id })),
-      place: () => names.map((id) => ({ task: "place", id })),
-      injury: () => this.injuryQuestions(),
+  makeSettings() {
+    const { app } = this, { stages } = app.plexus.data, last = stages[stages.length - 1].id;
+    const whole = [["labels", "everything"], ...stages.map((stage) => [stage.singular, stage.name]), ["nerve", "side branches"], ["muscle", "muscles in the picture"]];
+    const nerves = [...app.plexus.segments.values()].filter((segment) => segment.stage === last).map(({ id, name }) => [id, name]);
+    const put = (name) => (value) => { this.round = null; app.set({ [name]: value }); };
+    this.choices = {
+      kind: choice("Questions", this.made.kinds, "mixed", put("kind")),
+      about: choice("About", [...whole, ...app.plexus.roots.map((root) => [root, root]), ...nerves], "labels", put("about")),
+      by: choice("Names are answered by", [["choosing", "choosing"], ["typing", "typing"]], "choosing", put("by")),
+      count: choice("How many", ["5", "10", "20", "40"].map((n) => [n, n]), "10", put("count")),
     };
-    const all = task === "mixed" ? [...shuffled(made.name()).slice(0, 4), ...shuffled(made.place()).slice(0, 3), ...shuffled(made.injury()).slice(0, 3)] : made[task]();
-    return shuffled(all).slice(0, ROUND);
+    return h("div", { className: "settings" }, ...Object.values(this.choices));
   }
 
-  /** Ids of the names that may be asked: those with a blank of their own. */
-  blankIds() {
-    const { scene } = this.app;
-    const names = asked(scene, this.how.about, true).map((label) => scene.labels[label][0]);
-    return names.filter((id) => this.app.plexus.entities.has(id) && !this.isLater(id));
+  /** Whether an address may set it so. */
+  accepts(name, value) {
+    const whole = (most) => /^\d{1,6}$/.test(value) && Number(value) >= 1 && Number(value) <= most;
+    return {
+      kind: () => this.made.kinds.some(([kind]) => kind === value),
+      about: () => [...this.choices.about.querySelectorAll("option")].some((option) => option.value === value) || this.app.plexus.entities.has(value),
+      count: () => whole(MOST_COUNT),
+      seed: () => /^[\w-]{1,20}$/.test(value),
+      time: () => whole(MOST_MINUTES),
+    }[name]();
   }
 
-  /** Whether it belongs to a stage that is not shown yet. */
-  isLater(id) {
-    return this.app.scene.hidden[this.app.shown.upto].includes(id);
+  /** A round that was begun goes on after a reload; another address ends it. */
+  fromAddress() {
+    const how = this.how();
+    if (!this.round) {
+      const found = stored("sessionStorage", this.sessionKey());
+      if (found && found.how === how && Array.isArray(found.queue) && Array.isArray(found.lines)) this.round = found;
+    } else if (this.round.how !== how && this.app.shown.mode === "test") this.round = null;
+    if (this.running) this.app.shown.mode = "test";
   }
 
-  /** A question about what is no longer on the picture is dropped with its round. */
-  checkQuestion() {
-    const { question } = this;
-    if (question && question.task !== "injury" && !this.blankIds().includes(question.id)) this.reset([]);
+  how() {
+    const { kind, about, by, count, seed, time } = this.app.shown;
+    return [kind, about, by, count, seed, time].join(" ");
   }
 
-  injuryQuestions() {
-    const { plexus } = this.app;
-    const muscles = [...plexus.muscles.keys()];
-    return Object.entries(plexus.data.cases).flatMap(([id, states]) => {
-      const which = (mark) => muscles.filter((_, i) => states[i] === mark);
-      const question = { task: "injury", id, lost: which(LOST), spared: which(SPARED) };
-      return question.spared.length >= CHOICES - 1 ? [question] : [];
-    });
+  sessionKey() {
+    return `plexusdraw-round-${this.app.plexus.data.id}`;
+  }
+
+  /** Whether a set test runs, so that names must stay hidden. */
+  get running() {
+    return Boolean(this.round && this.round.test && this.round.question);
+  }
+
+  begin() {
+    const { kind, about, count, seed, time } = this.app.shown;
+    const dice = chance(seed || anySeed());
+    const round = this.made.round(kind, about, Number(count), dice);
+    const again = seed ? [] : this.memory.ripe().filter((item) => this.made.subjects(item.kind, "labels").includes(item.about)).slice(0, Math.ceil(Number(count) / 2));
+    const first = again.map((item) => ({ ...this.made.make(item.kind, item.about, dice), again: true }));
+    const rest = round.filter((q) => !first.some((other) => other.kind === q.kind && other.about === q.about));
+    this.repeat([...first, ...rest.slice(0, Number(count) - first.length)], { test: Boolean(seed), ends: seed && time ? Date.now() + Number(time) * 60000 : 0 });
+    if (!this.round.question) {
+      this.round = null;
+      const muscles = about === "muscle" && this.app.shown.detail !== "muscles" ? " Muscles stand in the picture when View is set to “with every muscle”." : " Choose another kind, or “everything”.";
+      this.app.say(`There is no such question.${muscles}`);
+    }
+    this.app.refresh();
+    this.face();
+  }
+
+  /** @param {import("./questions.js").Question[]} queue */
+  repeat(queue, { test = false, ends = 0 } = {}) {
+    this.round = { how: this.how(), test, ends, queue: queue.slice(1), question: queue[0] || null, lines: [], verdict: null, number: 1, done: !queue.length };
+    this.save();
+  }
+
+  /** Show what is asked: the question at the top of the panel, what it asks for in the picture. */
+  face() {
+    const { question, verdict } = this.round || {};
+    if (!question) return;
+    const first = /** @type {HTMLElement | null} */ (this.body.querySelector("h2"));
+    first?.focus({ preventScroll: true });
+    this.app.toResult();
+    if (question.kind === "name" || verdict) this.app.picture.reveal(question.id);
+    else if (this.app.picture.small()) this.app.picture.setZoom(0);
   }
 
   next() {
-    this.question = this.queue.shift() || null;
-    this.answered = false;
-    if (this.question) this.question.options = this.options(this.question);
+    const { round } = this;
+    round.verdict = null;
+    round.question = round.queue.shift() || null;
+    round.number += 1;
+    round.done = !round.question;
+    this.save();
     this.app.refresh();
-    if (this.question) this.body.querySelector("input, button")?.focus();
-    if (this.question && this.question.task === "name") this.app.picture.reveal(this.question.id);
-  }
-
-  /** Answers to choose from, one of them right. */
-  options(question) {
-    if (question.task === "injury") {
-      question.answer = shuffled(question.lost)[0];
-      return shuffled([question.answer, ...shuffled(question.spared).slice(0, CHOICES - 1)]);
+    if (round.question) this.face();
+    else {
+      this.app.say(`Finished: ${this.score()}.`);
+      this.app.toResult();
+      /** @type {HTMLElement | null} */ (this.body.querySelector("h2"))?.focus({ preventScroll: true });
     }
-    const { plexus } = this.app, kind = plexus.entities.get(question.id).kind;
-    const alike = this.blankIds().filter((id) => id !== question.id && plexus.entities.get(id).kind === kind);
-    const others = alike.length >= CHOICES - 1 ? alike : this.blankIds().filter((id) => id !== question.id);
-    return shuffled([question.id, ...shuffled(others).slice(0, CHOICES - 1)]);
   }
 
   request() {
-    this.checkQuestion();
-    const { question, answered } = this;
-    if (!question) return { hide: this.how.about, quiet: true };
-    if (question.task === "injury") return answered ? { injury: new Injury(this.app.rule, [this.app.plexus.siteById.get(question.id)], false) } : {};
-    return answered ? { highlight: this.app.scene.lit.has(question.id) ? question.id : "" } : { hide: this.how.about, quiet: true };
+    const { round } = this, hide = this.hidden();
+    if (!round || !round.question) return round && round.done ? {} : { hide, quiet: true };
+    const { question, verdict } = round;
+    if (!verdict) return { hide, quiet: true };
+    const told = [question.id, question.about, ...question.options.filter((option) => option.right).map(({ id }) => id)];
+    const cut = question.cut && this.app.plexus.siteById.get(question.cut);
+    const lit = this.app.scene.lit.has(question.id) ? question.id : "";
+    return { hide, quiet: true, told, ...(cut ? { injury: new Injury(this.app.rule, [cut], false) } : { highlight: lit }) };
+  }
+
+  /** Names that stay hidden while it is asked. */
+  hidden() {
+    const { about } = this.app.shown, { round } = this, picture = round && round.question && ["name", "place"].includes(round.question.kind);
+    return picture && !round.test && Object.hasOwn(this.app.scene.numbers, about) ? about : "labels";
   }
 
   pressed() {
@@ -121,138 +156,234 @@ export class Quiz {
 
   /** Id of the name on the picture that is asked for. */
   marked() {
-    return this.question && !this.answered && this.question.task === "name" ? this.question.id : "";
+    const { question, verdict } = this.round || {};
+    return question && !verdict && question.kind === "name" ? question.id : "";
   }
 
   point() {}
 
   pick(id) {
-    if (this.question && this.question.task === "place" && !this.answered) this.judge(id === this.question.id ? "right" : "wrong", this.app.name(id));
+    const { question, verdict } = this.round || {};
+    if (!question || verdict) return;
+    if (question.kind !== "place") return void this.app.say("Answer in the list, not in the picture.");
+    this.judge(id === question.id ? "right" : "wrong", this.app.name(id), id);
   }
 
-  /** @param {string} verdict "right", "spelling" or "wrong" @param {string} given */
-  judge(verdict, given) {
-    const { question } = this;
-    const name = this.app.name(question.answer || question.id);
-    this.answered = true;
-    this.asked += 1;
-    if (verdict === "wrong") this.wrong.push(question);
-    else this.right += 1;
-    const told = { right: `Right: ${name}.`, spelling: `Right, but spelt: ${name}.`, wrong: `No. ${given ? `You said ${given}. ` : ""}It is ${name}.` };
-    this.verdict = told[verdict];
-    this.store(verdict, question);
-    this.app.refresh();
-    this.app.say(this.verdict);
-    this.body.querySelector("button")?.focus();
+  /** @param {string} verdict "right", "spelling" or "wrong" @param {string} given @param {string} id what was given */
+  judge(verdict, given, id = "") {
+    const { round, app } = this, { question } = round;
+    const line = { when: this.memory.now(), kind: question.kind, about: question.about, prompt: this.prompt(question), right: this.rightOf(question), given, verdict };
+    round.lines.push(line);
+    this.memory.add(line);
+    if (round.test) {
+      app.say(round.queue.length ? "Answered." : "");
+      this.next();
+      return;
+    }
+    round.verdict = { verdict, given, id };
+    if (verdict === "wrong") this.later(question);
+    this.save();
+    app.refresh();
+    const why = this.body.querySelector(".why-not")?.textContent || "";
+    app.say(`${SPEECH[verdict]}: ${line.right}. ${why}`);
+    if (app.picture.small() && question.id) app.picture.reveal(question.id);
+    app.toResult();
+    this.body.querySelector("button.main")?.focus({ preventScroll: true });
+  }
+
+  /** What went wrong is asked again after a few questions, in other words where there are some. */
+  later(question) {
+    const { queue } = this.round;
+    queue.splice(Math.min(LATER, queue.length), 0, { ...this.made.make(question.kind, question.about, chance(anySeed())), again: true });
+  }
+
+  /** A question that can no longer be shown is left out, as when less is drawn than before. */
+  stillThere({ kind, about }) {
+    return !["name", "place"].includes(kind) || this.made.names("labels").includes(about);
   }
 
   update() {
-    const { asked, right, question } = this;
-    this.score.textContent = asked ? `${right} of ${asked} right.` : "";
-    this.forget.disabled = !read();
-    this.body.replaceChildren(...(question ? this.ask() : this.end()));
+    const { round, app, memory } = this;
+    while (round && round.question && !round.verdict && !this.stillThere(round.question)) round.question = round.queue.shift() || null;
+    if (round && !round.question) round.done = true;
+    for (const [name, element] of Object.entries(this.choices)) {
+      const select = element.querySelector("select"), value = app.shown[name];
+      if (![...select.options].some((option) => option.value === value)) select.append(h("option", { value }, app.name(value)));
+      select.value = value;
+    }
+    this.settings.hidden = Boolean(round && round.question) || Boolean(app.shown.seed);
+    this.keeping.hidden = Boolean(round && round.question);
+    this.forget.disabled = !memory.on;
+    this.csv.disabled = !memory.lines.length;
+    this.tick();
+    this.body.replaceChildren(...(round && round.question ? this.ask() : round && round.done ? this.end() : this.start()));
+  }
+
+  start() {
+    const { app, memory } = this, { seed, count, time, kind, about } = app.shown;
+    const go = button(seed ? "Begin the test" : "Begin", () => this.begin(), { className: "main" });
+    if (seed) {
+      const what = (KINDS.find(([key]) => key === kind) || ["", kind])[1];
+      const topic = about === "labels" ? "" : `, about ${app.name(about)}`;
+      return [h("h2", {}, "A set test"), h("p", {}, `${count} questions: ${what}${topic}. ${time ? `${time} minutes.` : "No limit of time."} Form ${seed}.`),
+        h("p", {}, "Right and wrong are told at the end; names stay hidden until then."), this.honest(), go,
+        h("p", {}, button("Practise instead", () => app.set({ seed: "", time: "" }), { className: "link" }))];
+    }
+    const ripe = memory.ripe().length;
+    const before = memory.lines.length ? `So far ${memory.right} of ${memory.lines.length} right. ${ripe ? `${ripe} to repeat today come first.` : "Nothing to repeat today."}` : "";
+    return [h("p", {}, "Each answer is explained. What goes wrong comes back after a few questions, then after 1, 3 and 7 days."), before && h("p", {}, before), go, this.setTest()].filter(Boolean);
+  }
+
+  honest() {
+    return h("p", { className: "soft" }, "This file holds its answers, and whoever looks into it finds them: it is for practice, not for an examination.");
+  }
+
+  /** How a teacher makes a test that others open by its address. */
+  setTest() {
+    const seed = h("input", { type: "text", id: "set-seed", value: "1", maxLength: 20, pattern: "[A-Za-z0-9_\\-]+" });
+    const time = h("input", { type: "text", id: "set-time", inputMode: "numeric", maxLength: 3 });
+    const link = () => {
+      const shown = { ...this.app.shown, mode: "test", seed: this.accepts("seed", seed.value) ? seed.value : "1", time: this.accepts("time", time.value) ? time.value : "", show: "", cuts: [], findings: [], partial: false };
+      return toAddress(shown, this.app.start);
+    };
+    return h("details", { className: "tick-list" }, h("summary", {}, "Set a test for others"),
+      h("p", {}, "The choices above, as one test: whoever opens its address gets the same questions. Another form number gives other questions."),
+      h("div", { className: "settings" }, h("div", { className: "field" }, h("label", { for: "set-seed" }, "Form"), seed), h("div", { className: "field" }, h("label", { for: "set-time" }, "Minutes, or empty"), time)),
+      this.honest(),
+      h("div", { className: "row" }, button("Copy the address", () => copy(this.app, `${location.href.split("#")[0]}#${link()}`, "The address of the test is copied.")), button("Open the test", () => { location.hash = link(); })));
+  }
+
+  prompt(question) {
+    if (question.kind === "place") return `Find it in the picture: ${this.app.name(question.id)}`;
+    if (question.kind === "name") return `What is marked${this.number(question.id)}?`;
+    return this.latin(question.prompt, question.about);
+  }
+
+  number(id) {
+    const number = this.app.view?.numbers.get(id);
+    return number ? ` with ${number}` : "";
+  }
+
+  /** What a question is about by the name that the reader chose. */
+  latin(prompt, about) {
+    const entity = this.app.plexus.entities.get(about);
+    return entity ? prompt.replace(entity.name, () => this.app.name(about)) : prompt;
+  }
+
+  said({ id, text }) {
+    return id ? this.app.name(id) : text;
+  }
+
+  rightOf(question) {
+    if (!question.options.length) return this.app.name(question.id);
+    return this.said(question.options.find((option) => option.right));
   }
 
   ask() {
-    const { question, app } = this;
-    const number = `Question ${this.asked + (this.answered ? 0 : 1)} of ${this.asked + (this.answered ? 0 : 1) + this.queue.length}`;
-    const head = h("p", { className: "soft" }, number);
-    if (this.answered) return [head, h("p", { className: "verdict" }, this.verdict), button(this.queue.length ? "Next" : "See the result", () => this.next(), { className: "main" })];
-    if (question.task === "place") return [head, h("p", { className: "question" }, "Click on the picture: ", h("b", {}, app.name(question.id))), this.pass()];
-    if (question.task === "injury") {
-      const text = h("p", { className: "question" }, h("b", {}, app.plexus.siteById.get(question.id).name), " is cut. Which of these muscles is paralysed?");
-      return [head, text, this.buttons((id) => (question.lost.includes(id) ? "right" : "wrong")), this.pass()];
-    }
-    const blank = app.view.numbers.get(question.id);
-    const text = h("p", { className: "question" }, "What is the name of ", h("b", {}, `blank ${blank ?? ""}`), "?");
-    const answer = this.how.by === "choosing" ? this.buttons((id) => (id === question.id ? "right" : "wrong")) : this.typed();
-    return [head, text, answer, this.pass()];
+    const { question, verdict, number, queue, test, lines } = this.round;
+    const count = `Question ${number} of ${number + queue.length}${question.again ? ", once more" : ""}`;
+    const head = h("p", { className: "soft row" }, h("span", {}, count), !test && lines.length ? h("span", {}, `${lines.filter((line) => line.verdict !== "wrong").length} of ${lines.length} right`) : null);
+    const text = h("h2", { className: "question", tabIndex: -1 }, this.prompt(question));
+    const stop = button(test ? "End the test" : "End", () => this.stop(), { className: "link" });
+    if (verdict) return [head, text, ...this.feedback(), stop];
+    const pass = button(test ? "Leave it out" : "I do not know", () => this.judge("wrong", ""), { className: "link" });
+    const answer = question.kind === "place" ? h("p", { className: "soft" }, "Choose it in the picture.") : question.kind === "name" && this.app.shown.by === "typing" ? this.typed() : this.buttons();
+    return [head, text, answer, h("div", { className: "row" }, pass, stop)];
   }
 
-  buttons(verdict) {
-    return h("div", { className: "options" }, ...this.question.options.map((id) => button(this.app.name(id), () => this.judge(verdict(id), this.app.name(id)))));
+  buttons() {
+    return h("div", { className: "options" }, ...this.round.question.options.map((option, i) => button(this.said(option), () => this.judge(option.right ? "right" : "wrong", this.said(option), option.id), { "data-number": i + 1 })));
   }
 
   typed() {
-    const input = h("input", { type: "text", autocomplete: "off", spellcheck: false, "aria-label": "Your answer" });
+    const input = h("input", { type: "text", autocomplete: "off", spellcheck: false, "aria-label": "Your answer", maxLength: 120 });
     const submit = (event) => {
       event.preventDefault();
-      if (input.value.trim()) this.judge(this.app.speller.judge(input.value, this.question.id, this.app.shown.detail), input.value.trim());
+      if (input.value.trim()) this.judge(this.app.speller.judge(input.value, this.round.question.id, this.app.shown.detail), input.value.trim());
     };
     return h("form", { className: "with-button", onsubmit: submit }, input, h("button", { type: "submit", className: "main" }, "Answer"));
   }
 
-  pass() {
-    return button("I do not know", () => this.judge("wrong", ""), { className: "link" });
+  /** Right or wrong, and why: each answer with its reason; the picture lights the route. */
+  feedback() {
+    const { question, queue, verdict: { verdict, given, id } } = this.round;
+    const picture = ["name", "place"].includes(question.kind);
+    const told = h("p", { className: "verdict", "data-word": verdict }, `${verdict === "wrong" ? "✕" : "✓"} ${SPEECH[verdict]}: ${this.rightOf(question)}`);
+    const about = question.id && this.made.describe(question.id);
+    const chosen = id && id !== question.id && picture ? `You chose ${this.app.name(id)}: ${this.made.describe(id)}.` : given && verdict === "wrong" ? this.reason(question, given) : "";
+    const others = question.kind === "place" ? [] : question.options.filter((option) => !option.right);
+    return [told, chosen && h("p", { className: "why-not" }, chosen), about && h("p", {}, `${this.app.name(question.id)}: ${about}.`),
+      others.length ? h("ul", { className: "reasons" }, ...others.map((option) => h("li", {}, h("b", {}, `✕ ${this.said(option)}`), `: ${option.why}`))) : null,
+      button(queue.length ? "Next" : "See the result", () => this.next(), { className: "main" })].filter(Boolean);
+  }
+
+  reason(question, given) {
+    const option = question.options.find((one) => this.said(one) === given);
+    return option ? `You chose ${given}: ${option.why}.` : `You wrote “${given}”.`;
+  }
+
+  score() {
+    const { lines } = this.round;
+    return `${lines.filter((line) => line.verdict !== "wrong").length} of ${lines.length} right`;
   }
 
   end() {
-    const start = button(this.asked ? "New round" : "Begin", () => this.begin(), { className: "main" });
-    if (!this.asked) {
-      const before = this.kept.asked ? `Kept from before: ${this.kept.right} of ${this.kept.asked} right.` : "";
-      const repeat = this.kept.repeat.filter((id) => this.app.plexus.entities.has(id));
-      const again = repeat.length && button("Repeat what went wrong before", () => this.again(repeat.map((id) => ({ task: "name", id }))));
-      return [h("p", {}, `Up to ${ROUND} questions on the picture that is shown. Spelling is forgiven as long as the name is clear.`), before && h("p", {}, before), start, again].filter(Boolean);
+    const { round, app } = this, { lines, test } = round;
+    const wrong = [...new Map(lines.filter((line) => line.verdict === "wrong").map((line) => [`${line.kind} ${line.about}`, line])).values()];
+    const title = test ? `Form ${app.shown.seed}: ${this.score()}` : this.score();
+    const again = wrong.length && !test ? button("Repeat what went wrong", () => { this.repeat(wrong.map(({ kind, about }) => this.made.make(kind, about, chance(anySeed())))); app.refresh(); this.face(); }, { className: "main" }) : null;
+    return [h("h2", { tabIndex: -1 }, title), round.late ? h("p", {}, "The time was over.") : null, again,
+      h("div", { className: "row" }, button(test ? "Take it again" : "New round", () => this.begin(), { className: again ? "" : "main" }), button("Settings", () => { this.stop(true); }),
+        button("Print", () => print()), button("Copy", () => copy(app, resultText(`${app.title}. ${title}`, lines), "The result is copied.")), button("Save as CSV", () => saveCsv(lines))),
+      resultList(lines)].filter(Boolean);
+  }
+
+  /** End the round; what was answered is shown, but for *leave*. */
+  stop(leave = false) {
+    const { round, app } = this;
+    if (leave || !round.lines.length) this.round = null;
+    else Object.assign(round, { queue: [], question: null, verdict: null, done: true });
+    this.save();
+    if (leave && app.shown.seed) app.set({ seed: "", time: "" });
+    else app.refresh();
+    app.toResult();
+  }
+
+  save() {
+    store("sessionStorage", this.sessionKey(), this.round);
+  }
+
+  /** The time that is left, and its end. */
+  tick() {
+    const { round } = this, left = this.running && round.ends ? Math.ceil((round.ends - Date.now()) / 1000) : -1;
+    this.clock.hidden = left < 0;
+    if (left >= 0) this.clock.textContent = `${Math.floor(left / 60)}:${String(left % 60).padStart(2, "0")} left`;
+    if (this.running && round.ends && left <= 0) {
+      round.late = true;
+      Object.assign(round, { queue: [], question: null, done: true });
+      this.save();
+      this.app.say("The time is over.");
+      this.app.refresh();
     }
-    const made = [h("h2", { className: "sub" }, `${this.right} of ${this.asked} right`)];
-    if (this.wrong.length) {
-      made.push(h("p", {}, "To repeat:"), list(this.wrong.map((q) => this.app.name(q.task === "injury" ? q.answer : q.id))));
-      made.push(button("Repeat these", () => this.again(this.wrong), { className: "main" }));
-    } else made.push(h("p", {}, "Nothing to repeat."));
-    return [...made, start];
   }
 
-  again(questions) {
-    this.reset(shuffled(questions));
-    this.next();
+  /** The keys 1 to 4 choose an answer. */
+  key(event) {
+    if (event.ctrlKey || event.altKey || event.metaKey || event.target instanceof HTMLInputElement || event.target instanceof HTMLSelectElement) return;
+    this.body.querySelector(`.options [data-number="${CSS.escape(event.key)}"]`)?.click();
   }
 
-  // Results are kept only if the reader asks.
-
-  store(verdict, question) {
-    this.kept.asked += 1;
-    if (verdict !== "wrong") this.kept.right += 1;
-    const id = question.answer || question.id;
-    this.kept.repeat = this.kept.repeat.filter((other) => other !== id);
-    if (verdict === "wrong" && question.task !== "injury") this.kept.repeat.push(id);
-    if (read()) write(this.kept);
+  /** What is printed: the result of a round. */
+  paper() {
+    const { round } = this;
+    if (!round || round.question || !round.lines.length) return [];
+    return [h("p", {}, h("b", {}, `${round.test ? `Form ${this.app.shown.seed}: ` : ""}${this.score()}`)), h("p", {}, "Name: ______________________________"), resultList(round.lines)];
   }
 
   keepResults(on) {
-    if (on) write(this.kept);
-    else {
-      write(null);
-      this.kept = { asked: 0, right: 0, repeat: [] };
-    }
-    this.keep.querySelector("input").checked = Boolean(read());
+    this.memory.keep(on);
+    if (on && !this.memory.on) this.app.say("This browser keeps nothing for this page.");
+    this.keep.querySelector("input").checked = this.memory.on;
     this.update();
-  }
-}
-
-function shuffled(items) {
-  const made = [...items];
-  for (let i = made.length - 1; i > 0; i -= 1) {
-    const j = Math.floor(Math.random() * (i + 1));
-    [made[i], made[j]] = [made[j], made[i]];
-  }
-  return made;
-}
-
-/** What is kept, or null; a browser may refuse. */
-function read() {
-  try {
-    const found = JSON.parse(localStorage.getItem(KEPT) || "null");
-    return found && Array.isArray(found.repeat) ? found : null;
-  } catch {
-    return null;
-  }
-}
-
-function write(value) {
-  try {
-    if (value) localStorage.setItem(KEPT, JSON.stringify(value));
-    else localStorage.removeItem(KEPT);
-  } catch {
-    // The browser keeps nothing for pages from a file; the round goes on without.
   }
 }

@@ -15,7 +15,8 @@ export function svgText(picture, title) {
   const fonts = svgElement("style");
   fonts.textContent = (document.getElementById("style")?.textContent || "").split("\n").filter((line) => line.startsWith("@font-face")).join("");
   const body = svgElement("g", { "font-family": FAMILIES });
-  body.append(...[...picture.drawing.childNodes].map((node) => node.cloneNode(true)));
+  body.append(...[...picture.drawing.children].map((node) => node.cloneNode(true)));
+  for (const group of body.children) group.removeAttribute("class");
   svg.append(told, fonts, picture.paper.cloneNode(), body);
   return `<?xml version="1.0" encoding="UTF-8"?>\n${new XMLSerializer().serializeToString(svg)}\n`;
 }
@@ -44,11 +45,11 @@ export async function savePng(picture, title) {
   download(await pngBlob(picture, title), `${fileName(title)}.png`);
 }
 
-function fileName(title) {
+export function fileName(title) {
   return title.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "").slice(0, 80) || "plexus";
 }
 
-function download(blob, name) {
+export function download(blob, name) {
   const address = URL.createObjectURL(blob);
   const link = document.createElement("a");
   link.href = address;

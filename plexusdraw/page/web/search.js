@@ -1,8 +1,11 @@
 // Mode "find the site": findings in, ranked sites out, and what would tell them apart.
+import { finder, Index, surest } from "./finder.js";
 import { findingText } from "./findings.js";
 import { Injury } from "./injury.js";
 import { localise } from "./localise.js";
-import { button, field, h, list } from "./widgets.js";
+import { phrase } from "./phrases.js";
+import { tokens } from "./spelling.js";
+import { button, h, list } from "./widgets.js";
 
 const MUSCLE = [["weak", "weak"], ["paralysed", "paralysed"], ["moderate", "moderately weak"], ["slight", "slightly weak"], ["spared", "normal"]];
 const SKIN = [["numb", "numb"], ["feels", "normal"]];
@@ -16,14 +19,45 @@ export class SiteSearch {
     this.app = app;
     this.first = 0;
     this.groups = this.findGroups();
-    this.chosen = h("div", { className: "chips" });
+    this.chosen = h("ul", { className: "chosen", "aria-label": "Findings" });
     this.result = h("div", { className: "result" });
-    this.kind = h("select", { "aria-label": "Result" }, ...[...MUSCLE, ...SKIN, ...SIGN, ...REFLEX].map(([kind, text]) => h("option", { value: kind }, kindText(kind, text))));
     this.lists = this.groups.map((group) => this.listOf(group));
-    const quick = field({ text: "Add a finding", list: "findable", go: "Add", use: (text) => this.byName(text) });
-    quick.querySelector("label")?.after(this.kind);
-    this.clear = button("Clear", () => this.change([]));
-    this.panel = h("div", {}, quick, this.chosen, h("div", { className: "row" }, this.clear), ...this.lists.map((one) => one.element), this.result);
+    const [muscle, reflex = "reflex"] = app.examples("muscle", "reflex"), hint = `weak ${muscle}, numb ${app.plexus.roots[0]}`;
+    const quick = finder({
+      text: "Add a finding", hint, go: "Add", find: (text) => this.offers(text),
+      none: (text) => `“${text}” is no finding that is known here. Try “${hint}” or “${reflex} lost”.`,
+    });
+    this.clear = button("Clear all", () => this.change([]));
+    this.panel = h("div", {}, quick, this.chosen, h("div", { className: "row" }, this.clear), this.result,
+      h("h2", { className: "sub" }, "Or choose from lists"), ...this.lists.map((one) => one.element));
+  }
+
+  /** Whether something may have a finding of a kind. */
+  accepts(kind, about) {
+    return this.groups.some((group) => group.about.includes(about) && group.options.some(([one]) => one === kind));
+  }
+
+  /** Findings that a text may mean, best first. */
+  offers(text) {
+    const { plexus, speller } = this.app, { kinds, rest } = phrase(text);
+    const groups = this.groups.filter((group) => group.options.some(([kind]) => kinds.includes(kind)));
+    this.indexes = this.indexes || new Map();
+    const found = groups.flatMap((group) => {
+      if (!this.indexes.has(group)) this.indexes.set(group, new Index(speller, group.about.map((key) => ({ key, forms: plexus.entities.has(key) ? speller.exact.get(key) : [tokens(key).join(" ")] }))));
+      const kind = kinds.find((one) => group.options.some(([key]) => key === one)) || "";
+      return this.indexes.get(group).find(rest).map((match) => ({ ...match, kind, group, order: kinds.indexOf(kind) }));
+    });
+    const ranked = found.sort((a, b) => Math.floor(a.grade) - Math.floor(b.grade) || a.order - b.order || a.grade - b.grade);
+    const sure = surest(ranked);
+    return ranked.map(({ key, kind, group }) => ({
+      text: this.text({ kind, about: key, name: this.nameOf(key) }), note: group.title.toLowerCase(), sure: key === sure,
+      use: () => this.put(kind, key, group.options),
+    }));
+  }
+
+  text(finding) {
+    if (finding.kind === "sign") return `shows ${finding.name}`;
+    return findingText(finding, this.app.rule.rules.findingWords);
   }
 
   findGroups() {
@@ -78,20 +112,8 @@ export class SiteSearch {
     this.first = 0;
     this.app.set({ findings });
     const { answers } = this.found();
-    if (answers.length) this.app.say(`${answers.length} places. First: ${answers[0].name}.`);
+    if (answers.length) this.app.say(`${answers.length} places explain it. First: ${answers[0].name}.`);
     else this.app.say(findings.length ? "No abnormal finding: nothing to explain." : "No finding.");
-  }
-
-  byName(text) {
-    const { app } = this, kind = this.kind.value;
-    const group = this.groups.filter((one) => one.options.some(([k]) => k === kind));
-    const movement = group.flatMap((one) => one.about).find((about) => !app.plexus.entities.has(about) && about.toLowerCase() === text.trim().toLowerCase());
-    const ids = group.flatMap((one) => one.about).filter((about) => app.plexus.entities.has(about));
-    const found = app.speller.find(text, ids);
-    const about = found.length === 1 ? found[0] : movement;
-    if (about) this.put(kind, about, group[0].options);
-    else app.say(found.length ? `Several are called so: ${found.map((id) => app.name(id)).join(", ")}.` : `“${text}” is nothing that can be ${kindText(kind, kind)}.`);
-    return Boolean(about);
   }
 
   findings() {
@@ -127,7 +149,8 @@ export class SiteSearch {
   pick(id) {
     const group = this.groups.find((one) => one.about.includes(id));
     if (!group) {
-      this.app.say("Findings are about muscles, skin, reflexes and signs. Show muscle rows to click them, or use the lists.");
+      const muscles = this.app.shown.detail === "muscles" ? "" : " To choose muscles in the picture, set View to “with every muscle”.";
+      this.app.say(`${this.app.name(id)} cannot be examined: findings are about muscles, skin, reflexes and signs.${muscles}`);
       return;
     }
     const kinds = group.options.map(([kind]) => kind);
@@ -135,34 +158,45 @@ export class SiteSearch {
     this.put(kinds[now ? kinds.indexOf(now[0]) + 1 : 0] || "", id, group.options);
   }
 
+  /** What is printed. */
+  paper() {
+    return this.app.shown.findings.length ? [list(this.findings().map((finding) => this.text({ ...finding, name: this.nameOf(finding.about) })), "inline"), ...this.answers()] : [];
+  }
+
   update() {
     const { app } = this;
     this.clear.disabled = !app.shown.findings.length;
     this.lists.forEach((one) => this.fill(one));
-    this.chosen.replaceChildren(...this.findings().map((finding) => {
-      const text = findingText({ ...finding, name: this.nameOf(finding.about) }, app.rule.rules.findingWords);
-      return button(`${text} ×`, () => {
-        this.change(app.shown.findings.filter(([kind, about]) => kind !== finding.kind || about !== finding.about));
-        (this.chosen.querySelector("button") || this.kind).focus();
-      }, { className: "chip", "aria-label": `Remove ${text}` });
-    }));
+    this.chosen.replaceChildren(...this.findings().map((finding) => this.row(finding)));
     this.result.replaceChildren(...this.answers());
+  }
+
+  /** A finding that was added: what it is about, its result to change, and a button to remove it. */
+  row({ kind, about }) {
+    const name = this.nameOf(about), group = this.groups.find((one) => one.about.includes(about) && one.options.some(([key]) => key === kind));
+    const select = h("select", { "aria-label": `Result of ${name}`, onchange: () => this.put(select.value, about, group.options) },
+      ...group.options.map(([key, text]) => h("option", { value: key, selected: key === kind }, text)));
+    const remove = button("×", () => {
+      this.put("", about, group.options);
+      (this.chosen.querySelector("button") || this.panel.querySelector("input")).focus();
+    }, { "aria-label": `Remove ${name}` });
+    return h("li", { className: "tick" }, h("span", {}, name), h("span", { className: "with-button" }, select, remove));
   }
 
   answers() {
     const { app } = this, { answers, tests, refused, unexplained } = this.found();
-    if (!app.shown.findings.length) return [h("p", {}, "Say what was found: what is weak, numb or seen, and what is normal. The places that explain it come best first, and the picture shows the first.")];
-    if (refused) return [h("p", {}, `${refused} cannot both be true. Remove one of them.`)];
+    if (!app.shown.findings.length) return [h("p", {}, "Say what was found: what is weak, numb or seen, and what is normal. The places that explain it stand here, best first; the picture shows the one that is chosen.")];
+    if (refused) return [h("p", {}, `${refused} cannot be true together. Remove one of them.`)];
     const none = unexplained.length ? [h("p", {}, `No single site explains: ${unexplained.join("; ")}.`)] : [];
     if (!answers.length) return none.length ? none : [h("p", {}, "No abnormal finding: nothing to explain.")];
     const items = answers.map((answer, i) => h("li", {},
       button(answer.name, () => { this.first = i; app.refresh(); this.result.querySelectorAll("li > button")[i]?.focus(); }, { className: "answer", "aria-pressed": i === this.first }),
-      h("span", { className: "soft" }, ` score ${answer.score.toFixed(2)}, ${app.rule.rules.plausibleWords[answer.plausible]} place${answer.partial ? ", partial injury" : ""}`),
-      detail("Not told apart at the bedside", answer.places.slice(1)),
+      h("span", { className: "soft" }, ` explains ${answer.explained.length} of ${app.shown.findings.length}; ${app.rule.rules.plausibleWords[answer.plausible]} place${answer.partial ? "; partial injury" : ""}`),
+      detail("Looks the same when examined", answer.places.slice(1)),
       detail("Explains", answer.explained), detail("Does not explain", answer.unexplained), detail("Speaks against it", answer.contradicted)));
     const told = tests.map((test) => h("span", {}, h("b", {}, app.name(test.id)), ` (${test.kind}): ${test.word}`));
     return [
-      h("h2", { className: "sub" }, "Places, best first"), h("ol", { className: "answers" }, ...items), ...none,
+      h("h2", {}, "Places, best first"), h("ol", { className: "answers" }, ...items), ...none,
       ...(told.length ? [h("h2", { className: "sub" }, "What tells them apart"), list(told)] : []),
     ];
   }
@@ -170,9 +204,4 @@ export class SiteSearch {
 
 function detail(term, texts) {
   return texts.length ? h("p", { className: "detail" }, h("b", {}, `${term}: `), texts.join("; ")) : null;
-}
-
-function kindText(kind, text) {
-  const told = { spared: "normal power", feels: "normal feeling", "reflex-lost": "reflex lost", "reflex-kept": "reflex normal", sign: "sign shows", "no-sign": "sign does not show" };
-  return told[kind] || text;
 }

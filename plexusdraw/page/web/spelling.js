@@ -17,7 +17,6 @@ export class Speller {
     this.exact = new Map(Object.entries(exact));
     this.core = new Map([...this.exact].map(([id, forms]) => [id, forms.map((form) => this.canonical(form))]));
     this.unordered = new Map([...this.core].map(([id, forms]) => [id, new Set(forms.map(sorted))]));
-    this.scenarios = new Map(plexus.data.scenarios.map((/** @type {Record<string, any>} */ row) => [row.id, row]));
     this.right = new Map(Object.entries(plexus.data.right).map(([detail, names]) => [detail, new Map(Object.entries(names))]));
   }
 
@@ -38,12 +37,6 @@ export class Speller {
     const whole = tokens(text).join(" "), wish = sorted(this.canonical(text)), among = [...ids];
     const found = among.filter((id) => this.exact.get(id).includes(whole));
     return found.length ? found : among.filter((id) => this.unordered.get(id).has(wish));
-  }
-
-  /** The injury with a name of its own that a text names. @returns {Record<string, any>|undefined} */
-  scenario(/** @type {string} */ text) {
-    const [id] = this.find(text, this.scenarios.keys());
-    return this.scenarios.get(id);
   }
 
   /**

@@ -65,7 +65,7 @@ export class States {
     if (group) return together(group.members.map((member) => this.loss(member, broken)));
     const supply = this.supply.get(id);
     if (!supply) return NONE;
-    if (!this.plexus.skin.has(id)) return loss(supply, broken);
+    if (!this.plexus.skin.has(id) && this.plexus.unseen.get(id)?.kind !== "skin") return loss(supply, broken);
     const whole = (this.areas.get(id) || []).every(([, routes]) => broken & routes);
     return whole ? skinLoss(supply, broken) : Math.min(skinLoss(supply, broken), SLIGHT);
   }
@@ -123,7 +123,7 @@ export class States {
   findSupply() {
     const { muscles, skin, reflexes, roots, routes } = this.plexus;
     const found = new Map();
-    for (const target of [...muscles.values(), ...skin.values()]) found.set(target.id, this.targetSupply(target));
+    for (const target of [...muscles.values(), ...skin.values(), ...this.plexus.unseen.values()]) found.set(target.id, this.targetSupply(target));
     for (const root of roots) found.set(root, supplyOf(routes.filter((route) => route.root === root), 0, false));
     for (const reflex of reflexes.values()) {
       const ids = new Set((reflex.muscles || []).flatMap((id) => this.plexus.members(id)));
@@ -144,14 +144,14 @@ export class States {
     const outside = principal + this.rules.minorWeight * minor.length;
     const routes = this.plexus.routesTo(target.id);
     const main = new Set(routes.filter((route) => !route.minor).map((route) => route.root));
-    const backed = this.plexus.muscles.has(target.id) && main.size + principal === 1;
+    const backed = target.kind === "muscle" && main.size + principal === 1;
     return { ...supplyOf(routes, outside, principal > 0), backed };
   }
 
   /** Movement → ids of the muscles that do it, those of other nerves last. @returns {Map<string, string[]>} */
   findMovers() {
     const found = new Map();
-    for (const muscle of [...this.plexus.muscles.values(), ...this.plexus.outside.values()]) {
+    for (const muscle of [...this.plexus.muscles.values(), ...this.plexus.unseen.values(), ...this.plexus.outside.values()]) {
       for (const movement of muscle.movements || []) {
         if (!found.has(movement)) found.set(movement, []);
         found.get(movement).push(muscle.id);

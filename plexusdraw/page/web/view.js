@@ -4,25 +4,29 @@ import { Injury } from "./injury.js";
 import { Plexus } from "./plexus.js";
 
 /**
- * @typedef {{highlight?: string, injury?: Injury | null, upto?: string, hide?: string, quiet?: boolean, title?: string}} Request
- * hide: a kind of name, or "labels" for all. quiet: leave out what nerves supply, instead of asking for it.
- * @typedef {{entities: Map<string, string>, strands: string[], words: Map<string, string>, blanks: Map<number, number>,
- *   numbers: Map<string, number>, quiet: boolean, cuts: Set<string>, legend: string, caution: boolean, title: string}} View
- * strands: by their place in the scene's; blanks: by the label's; numbers: of blank names, by entity; cuts: "entity at".
+ * @typedef {{highlight?: string, injury?: Injury | null, upto?: string, hide?: string, quiet?: boolean, title?: string, told?: string[], later?: Set<string>, only?: Set<number>, marks?: import("./plexus.js").Site[]}} Request
+ * later: ids that do not show yet. marks: cuts whose mark alone is shown. only: of hidden labels those that are blank.
+ * told: hidden names that are shown all the same. hide: a kind of name, or "labels" for all. quiet: leave out what nerves supply, instead of asking for it.
+ * @typedef {{entities: Map<string, string>, strands: string[], words: Map<string, string>, blanks: Map<number, number>, asked: Set<number>,
+ *   numbers: Map<string, number>, quiet: boolean, cuts: Set<string>, unseen: Map<string, string[]>, beyond: Set<string>, legend: string, caution: boolean, title: string}} View
+ * asked: labels that are blank or were. unseen: cuts that no mark in the picture shows → names from which they come, which are *beyond*. strands: by their place in the scene's; blanks: by the label's; numbers: of blank names, by entity; cuts: "entity at".
  */
 
 /** @param {Plexus} plexus @param {import("./scene.js").Scene} scene @param {Request} wish @returns {View} */
-export function makeView(plexus, scene, { highlight = "", injury = null, upto = "", hide = "", quiet = false, title = "" }) {
-  const blanks = new Map(asked(scene, hide, quiet).map((label, i) => [label, i + 1]));
+export function makeView(plexus, scene, { highlight = "", injury = null, upto = "", hide = "", quiet = false, title = "", told = [], later = new Set(), only = null, marks = [] }) {
+  const numbered = asked(scene, hide, quiet).filter((label) => !only || only.has(label)).map((label, i) => /** @type {[number, number]} */ ([label, i + 1]));
+  const blanks = new Map(numbered.filter(([label]) => !told.includes(scene.labels[label][0])));
   const view = {
-    entities: new Map(), strands: scene.strands.map(() => "plain"), words: new Map(), blanks, quiet, cuts: new Set(),
+    asked: new Set(numbered.map(([label]) => label)), entities: new Map(), strands: scene.strands.map(() => "plain"), words: new Map(), blanks, quiet, cuts: new Set(), unseen: new Map(), beyond: new Set(),
     numbers: new Map([...blanks].flatMap(([label, i]) => (scene.labels[label][1] === "name" ? [[scene.labels[label][0], i]] : []))),
     legend: hide ? "blank" : injury ? (injury.partial ? "partial" : "cut") : highlight ? "light" : "plain",
     caution: Boolean(injury), title: title || scene.title,
   };
   if (highlight) lighten(scene, highlight, view);
   if (injury) harm(plexus, scene, injury, view);
+  for (const [segment, at] of marks.flatMap(placesOf)) view.cuts.add(mark(scene, segment, at));
   for (const id of scene.hidden[upto]) view.entities.set(id, "hidden");
+  for (const id of later) view.entities.set(id, "hidden");
   return view;
 }
 
@@ -58,10 +62,26 @@ function harm(plexus, scene, injury, view) {
     view.words.set(id, rowWords[state]);
     view.entities.set(id, rowStates[state]);
   }
-  for (const [segment, at] of injury.sites.flatMap(placesOf)) {
-    const here = scene.cuts.filter(([entity, place]) => entity === segment && place <= at).map(([, place]) => place);
-    if (here.length) view.cuts.add(`${segment} ${Math.max(...here)}`);
+  const named = new Set(scene.items.map(([id]) => id));
+  for (const site of injury.sites) {
+    const marks = placesOf(site).map(([segment, at]) => mark(scene, segment, at)).filter(Boolean);
+    marks.forEach((found) => view.cuts.add(found));
+    if (marks.length) continue;
+    const from = placesOf(site).flatMap(([segment]) => drawnFrom(plexus, named, segment));
+    view.unseen.set(site.id, [...new Set(from)]);
+    for (const id of from) view.beyond.add(id);
   }
+}
+
+/** Where the mark of a cut stands; empty if the cut lies beyond what is drawn. */
+function mark(scene, segment, at) {
+  const here = scene.cuts.filter(([entity, place]) => entity === segment && place <= at).map(([, place]) => place);
+  return here.length ? `${segment} ${Math.max(...here)}` : "";
+}
+
+/** The nearest names of the picture from which a segment comes. @returns {string[]} */
+function drawnFrom(plexus, named, segment) {
+  return named.has(segment) ? [segment] : plexus.parents(segment).flatMap((parent) => drawnFrom(plexus, named, parent));
 }
 
 /** A root of a row is lost with any of its routes; where the row shows one nerve's, with those alone. */

@@ -8,9 +8,9 @@
 export function h(tag, props = {}, ...children) {
   const made = document.createElement(tag);
   for (const [name, value] of Object.entries(props)) {
-    if (value === null || value === undefined || value === false) continue;
+    if (value === null || value === undefined || (value === false && !name.startsWith("aria-"))) continue;
     if (name.startsWith("on")) made.addEventListener(name.slice(2), value);
-    else if (name.includes("-") || name === "role" || name === "for" || name === "list") made.setAttribute(name, String(value));
+    else if (name.includes("-") || name === "role" || name === "for") made.setAttribute(name, String(value));
     else made[name] = value;
   }
   made.append(...children.filter((child) => child !== null && child !== undefined && child !== false && child !== ""));
@@ -35,25 +35,6 @@ export function choice(text, options, value, onchange) {
 export function checkbox(text, checked, onchange) {
   const box = h("input", { type: "checkbox", checked, onchange: () => onchange(box.checked) });
   return h("label", { className: "check" }, box, text);
-}
-
-/**
- * A text field with suggestions and a button. *use* gets the text and says whether it was understood.
- * @param {{text: string, list: string, go: string, use: (text: string) => boolean}} wish
- */
-export function field({ text, list, go, use }) {
-  const id = `field-${(ids += 1)}`;
-  const input = h("input", { id, type: "text", autocomplete: "off", spellcheck: false, list });
-  const submit = (event) => {
-    event.preventDefault();
-    if (input.value.trim() && use(input.value)) input.value = "";
-  };
-  return h("form", { className: "field", onsubmit: submit }, h("label", { for: id }, text), h("span", { className: "with-button" }, input, h("button", { type: "submit" }, go)));
-}
-
-/** Suggestions for fields. @param {Iterable<string>} names */
-export function suggestions(id, names) {
-  return h("datalist", { id }, ...[...new Set(names)].map((name) => h("option", { value: name })));
 }
 
 /** A table with a caption and a head; nothing if there are no rows. @param {(string | Node)[][]} rows */

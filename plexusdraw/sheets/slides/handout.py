@@ -62,14 +62,18 @@ def _with_openings(slides: Sequence[Slide]) -> Iterator[tuple[Slide, bool]]:
 
 
 def _body(slide: Slide, opens: bool) -> str:
-    """A slide's markup; the name of a section that begins is a heading where the slide has it."""
+    """A slide's markup; the name of a section that begins is a heading where the slide has it.
+
+    Titles are headings under that of their section; of the first level where they have none.
+    """
+    level = 2 if slide.section else 1
     note = next((p for p in slide.scene.parts if isinstance(p, Note) and p.key == "section"), None)
     if not opens or note is None:
-        return typeset.content(slide.scene, slide.view, slide.theme, level=2)
+        return typeset.content(slide.scene, slide.view, slide.theme, level)
     view = replace(slide.view, notes={**slide.view.notes, note.key: None})
     text, fill = note.text, typeset.quoted(slide.theme.soft)
     head = f"#section({text.x:.3f}, {text.y:.3f}, {text.size:.2f}, {fill}, {typeset.quoted(text.string)})\n"
-    return head + typeset.content(slide.scene, view, slide.theme, level=2)
+    return head + typeset.content(slide.scene, view, slide.theme, level)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,11 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
+from plexusdraw import names
 from plexusdraw.api import scenes
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import FitError, OutputError
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import Paper, paper
@@ -22,12 +24,14 @@ from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
-from plexusdraw.scene import Note, Panel, Row, Scene
+from plexusdraw.scene import Area, Note, Panel, Row, Scene
 from plexusdraw.scene.view import LabelKey, Page, State, View
-from plexusdraw.sheets.slides import composition, say
+from plexusdraw.sheets.slides import case_slide, composition, say
 from plexusdraw.sheets.slides import outline as outlines
+from plexusdraw.sheets.slides.case_slide import CaseSlide
 from plexusdraw.sheets.slides.outline import Outline, Step
 from plexusdraw.sheets.slides.things import Things
+from plexusdraw.views import limb
 from plexusdraw.views.blanks import numbered
 from plexusdraw.views.injured import cuts
 from plexusdraw.views.request import Request, view_of
@@ -153,7 +157,12 @@ class _Maker:
             yield from self.step(step, new, words)
 
     def step(self, step: Step, new: Things, words: str) -> Iterator[Slide]:
-        """Question, drawing and table of one step."""
+        """Question, drawing and table of one step, or plexus and limb together."""
+        if step.on == "limb":
+            if self.plexus.chart:
+                yield from self.case(step, new, words)
+                return
+            step = replace(step, on="both")
         tables = [] if step.on == "drawing" else self.table_pages(step, new)
         if step.on != "table" or not tables:
             scene = composition.kept(self.plexus, self.drawing, self.shown.supply)
@@ -166,6 +175,34 @@ class _Maker:
         for page in tables:
             made = self.states(step, new, page)
             yield self.slide(step, page, made, f"{step.title} (table)" if step.on == "both" else step.title, words)
+
+    def case(self, step: Step, new: Things, words: str) -> Iterator[Slide]:
+        """Plexus, limb and losses on one slide, before it the same without what is asked; if need be on two slides."""
+        injury = Injury(self.plexus, step.injure, step.partial) if step.injure else None
+        made = case_slide.compose(self.plexus, self.lecture.options, injury)
+        if made.drawing is None:
+            yield from self.step(replace(step, on="drawing"), new, words)
+            yield self.slide(step, made.scene, self.limbed(step, made, View(asks=False), injury), step.title, words)
+            return
+        shown = self.states(step, new, made.drawing)
+        if step.ask:
+            bare = replace(step, injure=(), highlight=())
+            plain = self.states(bare, Things(), made.drawing)
+            marked = cuts(made.drawing, injury) if injury else ()
+            question = replace(plain, cuts=marked, notes={**plain.notes, **made.lists})
+            yield self.slide(step, made.scene, question, step.ask, ASKED)
+        yield self.slide(step, made.scene, self.limbed(step, made, shown, injury), step.title, words)
+
+    def limbed(self, step: Step, made: CaseSlide, shown: View, injury: Injury | None) -> View:
+        """A view with the states of the limb."""
+        found: dict[str, State] = {}
+        ids = [p.entity for p in made.scene.parts if isinstance(p, Area)]
+        if injury:
+            found = {id: limb.STATE[state] for id, state in limb.harmed(self.plexus, injury, ids).items()}
+        elif step.highlight:
+            lit = limb.lit(self.plexus, self.fibres, step.highlight)
+            found = {id: "highlit" if id in lit else "dimmed" for id in ids}
+        return replace(shown, entities={**shown.entities, **found})
 
     def slide(self, step: Step, scene: Scene, shown: View, title: str, say: str) -> Slide:
         """A slide under a title that no other slide has."""
@@ -218,12 +255,17 @@ class _Maker:
         bare = replace(step, injure=(), highlight=())
         plain = self.states(step if asked else bare, Things(), scene)
         marked = cuts(scene, Injury(self.plexus, step.injure)) if step.injure else ()
-        return replace(plain, asks=bool(asked), blanks=asked, answers={}, cuts=marked)
+        return self.asking(replace(plain, asks=bool(asked), blanks=asked, answers={}, cuts=marked))
 
     def answer(self, step: Step, new: Things, scene: Scene, asked: dict[LabelKey, int]) -> View:
         """The step itself; labels asked before carry their numbers."""
         made = self.states(step, new, scene)
-        return replace(made, answers=asked) if step.ask else replace(made, asks=bool(asked), blanks=asked)
+        return replace(made, answers=asked) if step.ask else self.asking(replace(made, asks=bool(asked), blanks=asked))
+
+    def asking(self, view: View) -> View:
+        """A view that asks names no variant, whose name may be an answer."""
+        beneath = names.beneath(self.plexus, asks=True) or None
+        return replace(view, notes={**view.notes, surround.BENEATH: beneath}) if view.asks else view
 
     def states(self, step: Step, new: Things, scene: Scene) -> View:
         """States of a page: what is lit or cut; else what is new, and the rest calm; what is to come is hidden."""
@@ -312,7 +354,8 @@ _HEAD = """\
 # injure     sites to cut: "radial nerve at spiral groove"; with partial: true each spares some fibres
 # ask        a question that is put first, on a slide of its own: true, or in your words. What it is about is blank
 #            there (an injury shows only its cut); the answer follows
-# on         drawing, table (the supply table), or both
+# on         drawing, table (the supply table), both, or limb (plexus and limb on one slide; of an injury the muscles
+#            lost as well)
 # say        lines for the speaker's notes
 """
 

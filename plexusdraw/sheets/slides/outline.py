@@ -25,7 +25,7 @@ from plexusdraw.yamlfile.document import Faults
 if TYPE_CHECKING:
     from plexusdraw.sheets.slides.outline_schema import OutlineFile
 
-On = Literal["drawing", "table", "both"]
+On = Literal["drawing", "table", "both", "limb"]
 DEFAULT = Path(__file__).with_name("outline.yaml")
 QUESTION = "What are the names?"
 """Asked where a step does not say what."""

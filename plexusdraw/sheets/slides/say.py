@@ -59,6 +59,7 @@ def _supply(plexus: Plexus, fibres: Fibres, nerves: Iterable[str]) -> Iterator[s
             ways = [route for route in fibres.through(segment.id) if route.target == target.id]
             main = {route.root for route in ways if not route.minor}
             minor = {route.root for route in ways} - main
+            minor = minor if plexus.shows_minor else set()
             shown = [root if root in main else f"({root})" for root in plexus.roots if root in main | minor]
             kind = "" if target.kind == "muscle" else "skin: "
             yield f"  {kind}{target.name}: {' '.join(shown)}"
@@ -72,7 +73,8 @@ def _lit(plexus: Plexus, id: str) -> str:
     if id in plexus.roots:
         return f"Fibres of {name} reach {_listed(plexus.entity(m).name for m in found.muscles) or 'skin only'}."
     way = _listed(display(plexus.segments[s]) for s in passed)
-    minor = f", small shares of {_listed(found.roots_minor)}" if found.roots_minor else ""
+    small = found.roots_minor if plexus.shows_minor else ()
+    minor = f", small shares of {_listed(small)}" if small else ""
     return f"{name}: {_listed(found.roots)}{minor}" + (f"; by way of {way}." if way else ".")
 
 
@@ -100,7 +102,7 @@ def _injury(injury: Injury) -> Iterator[str]:
 
 
 def _roots(fibres: Fibres, id: str) -> str:
-    return " ".join(f"({root})" if minor else root for root, minor in fibres.carried[id].items())
+    return " ".join(f"({root})" if minor else root for root, minor in fibres.shown[id].items())
 
 
 def _listed(names: Iterable[str]) -> str:

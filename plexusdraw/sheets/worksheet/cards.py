@@ -106,7 +106,7 @@ class Cards:
     def _about_nerve(self, topic: str, nerve: Segment) -> Question | None:
         shown = names.display(nerve)
         if topic == "roots":
-            shares = self.supply.fibres.carried[nerve.id]
+            shares = self.supply.fibres.shown[nerve.id]
             held = [f"({root})" if minor else root for root, minor in shares.items()]
             also = [", ".join(shares), ", ".join(root for root, minor in shares.items() if not minor)]
             also = [text for text in also if text and text != ", ".join(held)]

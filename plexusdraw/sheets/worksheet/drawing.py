@@ -6,11 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from plexusdraw import names
 from plexusdraw.errors import FitError
+from plexusdraw.layout import surround
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Options, fitted, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import LADDER, Paper, paper
+from plexusdraw.layout.surround import LEGEND_STRANDS
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.routes.fibres import Fibres
@@ -60,8 +63,8 @@ class Drawing:
 
 @lru_cache(maxsize=16)
 def bare(plexus: Plexus) -> Plexus:
-    """The same plexus without its caution, which a sheet sets itself where it is needed."""
-    return replace(plexus, caution="")
+    """The plexus that is laid out: without its caution, which a sheet sets itself where it is needed."""
+    return replace(plexus.laid_out, caution="")
 
 
 @lru_cache(maxsize=16)
@@ -158,8 +161,10 @@ def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: st
     """The words around a form, those of the teacher where given."""
     title = spec.title or f"{plexus.name[:1].upper()}{plexus.name[1:]}: {kind(spec.kind).title}"
     orientation = f"{spec.side} {plexus.limb}, seen from the front".replace("  ", " ")
-    words = f"{spec.instructions or instructions} {spec.hint}".strip()
-    return Frame(title, code, total, words, orientation, spec.course)
+    said = f"{spec.instructions or instructions} {spec.hint}".strip()
+    beneath = names.beneath(plexus, asks=True)
+    said = f"{beneath}. {said}" if beneath else said
+    return Frame(title, code, total, said, orientation, spec.course, legend=surround.legend(plexus, LEGEND_STRANDS))
 
 
 def beside_boxes(scene: Scene) -> Scene:

@@ -16,12 +16,15 @@ from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.surround import LEGEND_STRANDS
 from plexusdraw.scene import (
     MM_PER_PT,
+    Area,
     Leader,
     Note,
     Panel,
     Part,
     Role,
     Scene,
+    Shape,
+    Sinew,
 )
 from plexusdraw.scene.curves import line
 from plexusdraw.scene.transform import Move, changed
@@ -218,7 +221,7 @@ def blank_page(page: Paper, frame: Frame, parts: Sequence[Part], roots: tuple[st
 
 def free_page(page: Paper, parts: Sequence[Part], roots: tuple[str, ...] = ()) -> Scene:
     """A page of *parts* alone, as they are read."""
-    words = tuple(i for i, part in enumerate(parts) if not isinstance(part, Leader))
+    words = tuple(i for i, part in enumerate(parts) if not isinstance(part, Leader | Area | Shape | Sinew))
     return Scene(
         width=page.width,
         height=page.height,

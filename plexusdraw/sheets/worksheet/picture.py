@@ -7,7 +7,7 @@ from pathlib import Path
 
 from plexusdraw import paint
 from plexusdraw.look import redaction
-from plexusdraw.scene import Box, Leader, Note, Part, Pill, Row, Strand
+from plexusdraw.scene import Area, Box, Leader, Note, Part, Pill, Row, Strand
 from plexusdraw.scene.transform import Move, changed
 from plexusdraw.scene.view import Page
 from plexusdraw.sheets.worksheet.spec import Form, Question
@@ -24,7 +24,7 @@ def needed(form: Form, question: Question) -> bool:
 
 def pages(form: Form) -> tuple[Page, ...]:
     """The pages with a drawing, or those of a table; not those with lines to write on."""
-    drawn = tuple(page for page in form.pages if any(isinstance(p, Strand | Pill | Row) for p in page[0].parts))
+    drawn = tuple(page for page in form.pages if any(isinstance(p, Area | Strand | Pill | Row) for p in page[0].parts))
     keyed = any(q.key is not None or q.drawn for q in form.questions)
     return drawn or (form.pages if keyed else ())
 
@@ -73,5 +73,7 @@ def _tops(part: Part) -> list[float]:
         return [part.text.box.y]
     if isinstance(part, Leader):
         return [part.curve[0][1]]
+    if isinstance(part, Area):
+        return [y for curve in part.curves for _, y in curve]
     box = getattr(part, "box", None)
     return [box.y] if isinstance(box, Box) else []

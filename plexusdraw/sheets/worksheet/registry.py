@@ -132,6 +132,12 @@ REGISTRY: Mapping[str, FormKind] = {
             takes=_takes("ask", "count", "only", "level", "naming"),
             joins=False,
         ),
+        FormKind(
+            *("shade", "shade what is lost", "shade the limb after an injury", "shade", "Shade"),
+            takes=_takes("only", "same", "side", *_PAPER),
+            of_sites=True,
+            one_of=True,
+        ),
     )
 }
 

@@ -81,6 +81,8 @@ class Tables:
             muscles = tuple(t.name for t in supplied(plexus, segment.id) if t.kind == "muscle")
             if (segment.stage == last or side) and muscles and segment.drawn:
                 found.append(Entry(segment, tuple(carried[segment.id]), muscles))
+        if not found:
+            raise SheetError(f"no nerve of the {plexus.name} supplies a muscle, so a table would have no row")
         if not self.spec.only:
             return tuple(found)
         id = names.find(plexus, self.spec.only, ("segment",)).id

@@ -45,7 +45,7 @@ class Kit:
 
     def roots(self, segment: str) -> tuple[str, ...]:
         """Roots of a segment, small shares too."""
-        return tuple(self.supply.fibres.carried[segment])
+        return tuple(self.supply.fibres.shown[segment])
 
     def near_first(self, about: Iterable[str], ids: Sequence[str], roots: Callable[[str], Iterable[str]]) -> list[str]:
         """Ids in the order of how many roots they share with *about*; what shares none comes last."""

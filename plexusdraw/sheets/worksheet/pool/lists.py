@@ -43,7 +43,7 @@ def of_supply(plexus: Plexus, segment: str, targets: Sequence[Target], prompt: s
     known, kinds = supply.of(plexus), {t.kind for t in targets}
     every = (t for t in (*plexus.muscles.values(), *plexus.skin.values()) if t.kind in kinds and not t.dermatome)
     others = [t for t in every if plexus.nerves_of[t.id] and not known.may_supply(segment, t)]
-    here = set(known.fibres.carried[segment])
+    here = set(known.fibres.shown[segment])
     others.sort(key=lambda t: -len(here & {*t.roots, *t.minor}))
     wrong = [Option(t.name, why=supplied_by(plexus, t)) for t in others]
     return _made(f"{prompt}: {ALL}.", [t.name for t in targets], wrong)
@@ -51,7 +51,7 @@ def of_supply(plexus: Plexus, segment: str, targets: Sequence[Target], prompt: s
 
 def of_roots(plexus: Plexus, segment: str, prompt: str) -> Choice | None:
     """The roots of a nerve; small and variable shares are no options."""
-    shares = supply.of(plexus).fibres.carried[segment]
+    shares = supply.of(plexus).fibres.shown[segment]
     either = {root for route in supply.of(plexus).fibres.ways(segment) for root in _variable(plexus, route)}
     sure_roots = [root for root, minor in shares.items() if not minor]
     wrong = [Option(r, why="not of this nerve") for r in plexus.roots if r not in shares and r not in either]

@@ -62,7 +62,7 @@ def roots(kit: Kit) -> Iterator[Subject]:
 
 
 def _roots_of(kit: Kit, nerve: Segment, rng: Random) -> Choice | None:
-    shares = kit.supply.fibres.carried[nerve.id]
+    shares = kit.supply.fibres.shown[nerve.id]
     sure = [root for root, minor in shares.items() if not minor]
     right = tuple(shares)
     others: dict[tuple[str, ...], str] = {}

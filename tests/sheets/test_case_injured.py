@@ -14,7 +14,7 @@ from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import injure
 from plexusdraw.layout.checks import faults, texts
 from plexusdraw.scene import Note
-from plexusdraw.sheets import case_sheet
+from plexusdraw.sheets.case import injured
 
 PLEXUS = plexusdraw.load("brachial")
 CASES = [
@@ -26,7 +26,7 @@ CASES = [
 
 
 def pages(sites, side="left", partial=False):
-    return case_sheet.pages(injure(PLEXUS, sites, partial), side)
+    return injured.pages(injure(PLEXUS, sites, partial), side)
 
 
 @pytest.mark.parametrize("side", ["left", "right"])

@@ -1,0 +1,84 @@
+"""Options that can do nothing where they are typed are wrong usage: each command lists when its options matter.
+
+Typing what would hold anyway is fine where the option matters. ``tests/cli/test_nothing_ignored.py`` walks all options.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import click
+from click.core import ParameterSource
+
+F = TypeVar("F", bound=Callable[..., Any])
+Given = Mapping[str, Any]
+"""Name of each parameter → what it holds, typed or not."""
+_TYPED = (ParameterSource.COMMANDLINE, ParameterSource.ENVIRONMENT)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """When one option matters; ``hint`` says what it goes with, or what to leave out."""
+
+    option: str
+    matters: Callable[[Given], object]
+    hint: str
+
+
+def needs(option: str, *others: str) -> Rule:
+    """The option matters beside any of these."""
+    return Rule(option, lambda given: any(given.get(other) for other in others), f"it goes with {_either(others)}")
+
+
+def beside(option: str, *others: str) -> Rule:
+    """The option does not matter beside any of these."""
+    hint = f"beside {_either(others)}, leave it out"
+    return Rule(option, lambda given: not any(given.get(other) for other in others), hint)
+
+
+def fitting(*rules: Rule) -> Callable[[F], F]:
+    """Beside the options of a command: refuses what is typed against these rules."""
+
+    def decorate(command: F) -> F:
+        def checked(*args: Any, **values: Any) -> Any:  # noqa: ANN401
+            check(click.get_current_context(), rules)
+            return command(*args, **values)
+
+        for name in ("__doc__", "__name__", "__module__", "__click_params__"):
+            if hasattr(command, name):
+                setattr(checked, name, getattr(command, name))
+        return checked  # type: ignore[return-value]
+
+    return decorate
+
+
+def check(context: click.Context, rules: tuple[Rule, ...]) -> None:
+    """Refuse the first option that is typed where it can do nothing.
+
+    Raises:
+        click.UsageError: says which, and what it goes with.
+    """
+    for rule in rules:
+        if context.get_parameter_source(rule.option) in _TYPED and not rule.matters(context.params):
+            raise click.UsageError(f"{written(context.command, rule.option)} can do nothing here: {rule.hint}.")
+
+
+def written(command: click.Command, option: str) -> str:
+    """How an option is typed: "--partial"."""
+    found = next((p for p in command.params if p.name == option), None)
+    if isinstance(found, click.Argument):
+        return found.make_metavar(click.get_current_context()).strip("[]")
+    return max(found.opts, key=len) if found else _plain(option)
+
+
+def _plain(option: str) -> str:
+    return f"--{option.strip('_').replace('_', '-')}"
+
+
+def _either(options: tuple[str, ...]) -> str:
+    return " or ".join(_NAMES.get(option, _plain(option)) for option in options)
+
+
+_NAMES = {"output": "-o FILE"}

@@ -1,0 +1,34 @@
+"""The files that a command reads: none of them is ever written by it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from pathlib import Path
+
+_READ: ContextVar[set[str] | None] = ContextVar("read", default=None)
+
+
+@contextmanager
+def kept_apart() -> Iterator[None]:
+    """While this lasts, as long as one command runs, every file that is read is remembered."""
+    token = _READ.set(set())
+    try:
+        yield
+    finally:
+        _READ.reset(token)
+
+
+def read(path: str | Path) -> None:
+    """Remember a file that is read, whatever way leads to it."""
+    known = _READ.get()
+    if known is not None:
+        known.add(os.path.realpath(path))
+
+
+def is_input(path: str | Path) -> bool:
+    """Whether the running command has read this file."""
+    known = _READ.get()
+    return bool(known) and os.path.realpath(path) in (known or ())

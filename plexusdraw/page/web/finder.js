@@ -1,0 +1,126 @@
+// Search as one types: what a text may mean, best first, and the field that offers it.
+import { distance, Speller, tokens } from "./spelling.js";
+import { h } from "./widgets.js";
+
+const MOST_OFFERS = 8;
+
+/** @typedef {{text: string, note: string, use: () => void, sure?: boolean}} Offer */
+
+/** What can be named, and by which words. */
+export class Index {
+  /** @param {Speller} speller @param {Iterable<{key: string, forms: string[]}>} rows */
+  constructor(speller, rows) {
+    this.speller = speller;
+    this.rows = [...rows].map(({ key, forms }) => ({ key, forms: forms.map((form) => ({ form, words: form.split(" ") })) }));
+  }
+
+  /** Keys that a text may mean, best first: the whole name, its beginning, beginnings of its words, a part, a slip of the pen. */
+  find(/** @type {string} */ text) {
+    const wish = tokens(text).slice(0, 12), whole = wish.join(" ");
+    if (!whole) return [];
+    const graded = (grade) => this.rows.map(({ key, forms }) => {
+      const best = forms.map(({ form, words }) => ({ form, grade: grade(form, words) })).reduce((a, b) => (b.grade < a.grade ? b : a), { form: "", grade: 9 });
+      return { key, ...best };
+    }).filter(({ grade: found }) => found < 9);
+    const core = this.speller.canonical(text).split(" ").sort().join(" ");
+    const found = graded((form, words) => gradeOf(form, words, whole, wish, () => this.speller.canonical(form).split(" ").sort().join(" ") === core));
+    const all = found.length ? found : graded((_, words) => (wish.every((word) => words.some((other) => slip(word, other))) ? 5 : 9));
+    return all.sort((a, b) => a.grade - b.grade || a.form.length - b.form.length);
+  }
+}
+
+/** Key of the one that a text surely means: the only one that is called so, or so in other words; else "". */
+export function surest(/** @type {{key: string, grade: number}[]} */ matches) {
+  const [only, second] = matches.filter(({ grade }) => grade < 1), [near, other] = matches.filter(({ grade }) => grade < 2);
+  if (only) return second ? "" : only.key;
+  return near && !other ? near.key : "";
+}
+
+function gradeOf(form, words, whole, wish, same) {
+  if (form === whole) return 0;
+  if (form.startsWith(whole)) return words.includes(whole) ? 1.5 : 2;
+  if (wish.every((word) => words.some((other) => other.startsWith(word)))) return same() ? 1 : 3;
+  if (same()) return 1;
+  return whole.length > 2 && form.includes(whole) ? 4 : 9;
+}
+
+/** Whether a word begins another but for a letter, or two of a long one. */
+function slip(word, other) {
+  const most = word.length < 4 ? 0 : word.length < 8 ? 1 : 2;
+  return most > 0 && [other.slice(0, word.length), other.slice(0, word.length + 1), other].some((part) => distance(word, part) <= most);
+}
+
+let fields = 0;
+
+/**
+ * A text field that offers what a text may mean, to choose by arrow keys, by tap or by Enter; what goes wrong it says beside itself.
+ * @param {{text: string, hint: string, go: string, find: (text: string) => Offer[], none: (text: string) => string}} wish
+ */
+export function finder({ text, hint, go, find, none }) {
+  const id = `find-${(fields += 1)}`;
+  const input = h("input", { id, type: "text", role: "combobox", autocomplete: "off", spellcheck: false, placeholder: hint, "aria-expanded": "false", "aria-autocomplete": "list", "aria-controls": `${id}-list`, "aria-describedby": `${id}-said` });
+  const box = h("ul", { id: `${id}-list`, role: "listbox", className: "offers", "aria-label": text, hidden: true });
+  const said = h("p", { id: `${id}-said`, role: "status", className: "message" });
+  let offers = [], active = -1;
+
+  const tell = (message) => { said.textContent = message; };
+  const close = () => {
+    box.hidden = true;
+    active = -1;
+    input.setAttribute("aria-expanded", "false");
+    input.removeAttribute("aria-activedescendant");
+  };
+  const mark = (i) => {
+    active = i;
+    [...box.children].forEach((option, j) => option.setAttribute("aria-selected", String(i === j)));
+    if (i < 0) input.removeAttribute("aria-activedescendant");
+    else {
+      input.setAttribute("aria-activedescendant", box.children[i].id);
+      box.children[i].scrollIntoView({ block: "nearest" });
+    }
+  };
+  const open = () => {
+    offers = input.value.trim() ? find(input.value).slice(0, MOST_OFFERS) : [];
+    box.replaceChildren(...offers.map((offer, i) => h("li", { id: `${id}-${i}`, role: "option", "aria-selected": "false", onclick: () => use(offer) },
+      h("span", {}, offer.text), h("span", { className: "soft" }, offer.note))));
+    if (!offers.length) return close();
+    box.hidden = false;
+    input.setAttribute("aria-expanded", "true");
+    return mark(-1);
+  };
+  const use = (offer) => {
+    close();
+    input.value = "";
+    tell("");
+    offer.use();
+  };
+  const submit = (event) => {
+    event.preventDefault();
+    const value = input.value.trim();
+    if (!value) return;
+    if (active >= 0) return void use(offers[active]);
+    open();
+    const sure = offers.filter((offer) => offer.sure);
+    if (sure.length === 1 || offers.length === 1) return void use(sure[0] || offers[0]);
+    if (offers.length) tell(`${offers.length} may be meant: choose one with the arrow keys or a tap.`);
+    else tell(none(value.slice(0, 60)));
+  };
+  input.addEventListener("input", () => {
+    open();
+    tell(offers.length || !input.value.trim() ? "" : none(input.value.trim().slice(0, 60)));
+    if (offers.length) tell(`${offers.length} found`);
+  });
+  input.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && !box.hidden) close();
+    else if (event.key === "ArrowDown" || event.key === "ArrowUp") {
+      if (box.hidden) open();
+      const many = offers.length, step = event.key === "ArrowDown" ? 1 : -1;
+      if (many) mark((active + step + (active < 0 && step < 0 ? 1 : 0) + many) % many);
+    } else return;
+    event.preventDefault();
+  });
+  input.addEventListener("blur", () => setTimeout(close, 200));
+  box.addEventListener("pointerdown", (event) => event.preventDefault());
+  return h("form", { className: "field finder", onsubmit: submit }, h("label", { for: id }, text),
+    h("span", { className: "with-button" }, input, h("button", { type: "submit" }, go)), box, said);
+}

@@ -1,0 +1,104 @@
+"""Numbers at places of a plexus: a plate beside each mark, clear of names and of strands of others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from math import cos, hypot, radians, sin
+
+from plexusdraw import fonts
+from plexusdraw.layout.checks import dense, worded
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.sites import Site
+from plexusdraw.scene import MM_PER_PT, Box, Part, Pill, Point, Scene, Spot, Strand
+
+SIZE_PT = 7.0
+CLOSE_MM = 12.0
+"""Nearer marks of one nerve could not be told apart beside their numbers."""
+BAR_MM = 1.6
+"""From the edge of a bundle, and from the place, to the ends of its mark."""
+_HEIGHT = 1.5
+"""Of a plate, in ems."""
+_STEPS = (0.0, 1.5, 3.0, 4.5, 6.0, 8.0, 10.0)
+"""How far along its strands a plate may stand from the mark, mm."""
+
+
+def spot_of(plexus: Plexus, spots: Sequence[Spot], segment: str, at: int) -> Spot | None:
+    """Where a place is marked: the last spot at or before it, of what is not drawn that where it leaves what is."""
+    here = [s for s in spots if s.entity == segment and s.at <= at]
+    if here:
+        return max(here, key=lambda s: s.at)
+    for parent in plexus.segments[segment].parents:
+        try:
+            leaves = plexus.segments[parent].position_of(segment)
+        except KeyError:  # it goes on at the parent's end
+            leaves = len(plexus.segments[parent].course)
+        found = spot_of(plexus, spots, parent, leaves)
+        if found:
+            return found
+    return None
+
+
+def spots_of(plexus: Plexus, scene: Scene, sites: Sequence[Site]) -> tuple[Spot, ...]:
+    """The spots of several sites, each once."""
+    spots = [part for part in scene.parts if isinstance(part, Spot)]
+    found = (spot_of(plexus, spots, id, at) for site in sites for id, at in site.cuts)
+    return tuple(dict.fromkeys(spot for spot in found if spot))
+
+
+def numbered(plexus: Plexus, scene: Scene, places: Sequence[Sequence[Site]]) -> dict[Spot, list[int]]:
+    """Where places are marked, with their numbers from 1; those of one nerve that stand too close share a mark."""
+    made: dict[Spot, list[int]] = {}
+    for number, sites in enumerate(places, start=1):
+        for spot in spots_of(plexus, scene, sites):
+            near = (s for s in made if s.entity == spot.entity and hypot(s.x - spot.x, s.y - spot.y) < CLOSE_MM)
+            own = made.setdefault(next(near, spot), [])
+            if number not in own:
+                own.append(number)
+    return made
+
+
+def plates(scene: Scene, numbers: Mapping[Spot, Sequence[int]]) -> Iterator[Part]:
+    """A plate with its numbers for each spot; two that stand at one place share one."""
+    taken = [w.box for w in worded(scene)] + [_bar(spot) for spot in numbers]
+    strands = [part for part in scene.parts if isinstance(part, Strand)]
+    for spot, own in numbers.items():
+        text = ", ".join(map(str, own))
+        high = _HEIGHT * SIZE_PT * MM_PER_PT
+        wide = max(high, fonts.width(text, SIZE_PT, bold=True) + 0.55 * high)
+        foreign = [(p, s.width / 2) for s in strands if s.entity != spot.entity for p in dense(s.curve)]
+        x, y = _place(spot, wide, high, taken, foreign)
+        box = Box(x - wide / 2, y - high / 2, wide, high)
+        base = y + 0.5 * fonts.CAP_EM * SIZE_PT * MM_PER_PT
+        taken.append(box)
+        yield Pill(spot.entity, "place", box, fonts.text(text, x, base, SIZE_PT, "middle", bold=True), (x, y))
+
+
+def _bar(spot: Spot) -> Box:
+    """What the mark of a cut takes."""
+    ux, uy = abs(cos(radians(spot.angle))), abs(sin(radians(spot.angle)))
+    w, h = BAR_MM * ux + (spot.half + 0.9) * uy, BAR_MM * uy + (spot.half + 0.9) * ux
+    return Box(spot.x - w, spot.y - h, 2 * w, 2 * h)
+
+
+def _place(spot: Spot, wide: float, high: float, taken: Sequence[Box], foreign: Sequence[tuple[Point, float]]) -> Point:
+    """The middle of a plate: beside the mark, or a little along; the first place that is free, else the freest."""
+    ux, uy = cos(radians(spot.angle)), sin(radians(spot.angle))
+    best: tuple[float, Point] | None = None
+    for along in _STEPS:
+        for sign in (1, -1):
+            for off in (1.0, -1.0, 0.0):
+                away = (spot.half + BAR_MM + (high if abs(ux) > abs(uy) else wide) / 2) * off
+                ahead = sign * (along + (0.0 if off else wide / 2 + BAR_MM + 0.4))
+                x, y = spot.x + ux * ahead - uy * away, spot.y + uy * ahead + ux * away
+                box = Box(x - wide / 2, y - high / 2, wide, high)
+                bad = 10 * sum(box.meets(other, 0.3) for other in taken)
+                bad += sum(
+                    hypot(max(box.x - a, 0, a - box.right), max(box.y - b, 0, b - box.bottom)) < r + 0.2
+                    for (a, b), r in foreign
+                )
+                if not bad:
+                    return x, y
+                if best is None or bad < best[0]:
+                    best = (bad, (x, y))
+    assert best is not None
+    return best[1]

@@ -1,0 +1,126 @@
+"""Course files on the command line: one file for every command, defaults of options, the template."""
+
+from __future__ import annotations
+
+import json
+
+import pypdf
+import pytest
+from click.testing import CliRunner
+
+from plexusdraw.cli import defaults
+from plexusdraw.cli.main import cli
+from plexusdraw.courses import load
+from plexusdraw.errors import ModelError, OutputError
+
+HEAD = "course: 1\nname: First year\n"
+
+
+def run(*words):
+    return CliRunner().invoke(cli, [str(word) for word in words], catch_exceptions=False)
+
+
+def said(path):
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+
+
+def test_the_template_is_whole_and_no_file_is_lost(folder):
+    assert run("course", "cervical", "-o", "my.yaml").exit_code == 0
+    assert "no fault found" in run("check", "my.yaml").output
+    (folder / "my.yaml").write_text("mine", "utf-8")
+    with pytest.raises(OutputError, match="there already"):
+        run("course", "-o", "my.yaml")
+    assert (folder / "my.yaml").read_text("utf-8") == "mine"
+    assert run("course", "-o", "my.yaml", "--force", "--variant", "prefixed").exit_code == 0
+    assert load("my.yaml").applied == ("prefixed",)
+
+
+@pytest.mark.parametrize("words", [("course",), ("course", "nothing", "-o", "a.yaml"), ("course", "-o", "a.txt")])
+def test_wrong_usage(folder, words):
+    assert run(*words).exit_code == 2
+    assert list(folder.iterdir()) == []
+
+
+def test_a_course_stands_where_a_model_does(folder):
+    (folder / "c.yaml").write_text(f"{HEAD}keep: [deltoid]\nnames: {{deltoid: shoulder cap}}\n", "utf-8")
+    assert run("list", "c.yaml", "muscles").output.splitlines()[2].startswith("shoulder cap")
+    assert run("trace", "c.yaml", "shoulder cap").output.startswith("shoulder cap")
+    assert run("injure", "c.yaml", "axillary nerve").output.count("shoulder cap")
+    assert json.loads(run("localise", "c.yaml", "--weak", "deltoid", "--json").output)["sites"]
+    assert run("compare", "c.yaml", "C5", "axillary nerve").exit_code == 0
+    assert run("draw", "c.yaml", "-o", "a.svg").exit_code == 0
+    assert "A selection" in (folder / "a.svg").read_text("utf-8")
+    assert "1 muscles" in run("check", "c.yaml").output
+
+
+def test_the_course_gives_way_to_what_is_typed(folder):
+    (folder / "c.yaml").write_text(f"{HEAD}worksheet: {{kind: recall, title: Week 3, key: true}}\n", "utf-8")
+    run("worksheet", "c.yaml", "-o", "a.pdf")
+    assert "Week 3" in said("a.pdf")
+    assert "First year" in said("a.pdf")
+    assert (folder / "a-key.pdf").exists()
+    run("worksheet", "c.yaml", "-o", "b.pdf", "--title", "Week 4", "--key", "none")
+    assert "Week 4" in said("b.pdf")
+    assert not (folder / "b-key.pdf").exists()
+
+
+def test_slides_take_an_outline_beside_the_course(folder):
+    (folder / "part").mkdir()
+    (folder / "part" / "week.yaml").write_text(
+        "outline: 1\ntitle: Week 3\nsteps:\n  - {section: One, title: Roots alone, show: [roots]}\n", "utf-8"
+    )
+    (folder / "part" / "c.yaml").write_text(f"{HEAD}slides: {{outline: week.yaml, detail: nerves}}\n", "utf-8")
+    run("slides", "part/c.yaml", "-o", "a.pdf")
+    assert "Roots alone" in said("a.pdf")
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("level: 9", "worksheet, level: 9 is not in the range 1<=x<=4."),
+        ("kind: recal", "worksheet, kind: 'recal' is not one of 'label'"),
+        ("wordbank: true", 'worksheet: no option "wordbank". Did you mean word-bank?'),
+        ("word-bank: 1", "worksheet, word-bank: must be true or false, not 1."),
+        ("output: a.pdf", 'worksheet: no option "output".'),
+        ("ask: [trunks, crods]", 'worksheet, ask: cannot ask about "crods"'),
+        ("paper: a9", 'worksheet, paper: unknown paper "a9"'),
+        ("theme: prnt", 'worksheet, theme: unknown theme "prnt". Did you mean'),
+        ("only: nothing here", "worksheet, only: "),
+        ("side: {}", "worksheet, side: must be text or a number, not a mapping."),
+        ("title: [a, [b]]", "worksheet, title: must be text or a number, not a list."),
+    ],
+)
+def test_a_fault_of_a_default_is_told_with_its_line(folder, line, told):
+    (folder / "c.yaml").write_text(f"{HEAD}worksheet:\n  seed: 3\n  {line}\n", "utf-8")
+    for words in (("worksheet", "c.yaml", "-o", "a.pdf"), ("check", "c.yaml")):
+        with pytest.raises(ModelError) as caught:
+            run(*words)
+        assert str(caught.value).startswith(f"c.yaml:5: {told}")
+    assert not (folder / "a.pdf").exists()
+
+
+def test_all_faults_of_defaults_are_told_at_once(folder):
+    (folder / "c.yaml").write_text(f"{HEAD}worksheet:\n  level: 9\n  ask: [crods]\n  papr: a4\n", "utf-8")
+    with pytest.raises(ModelError) as caught:
+        defaults.check(load("c.yaml"))
+    assert [line.split(":")[1] for line in str(caught.value).splitlines()] == ["4", "5", "6"]
+
+
+def test_two_are_compared_as_pictures(folder):
+    assert run("compare", "brachial", "--variant", "prefixed", "-o", "a.svg").exit_code == 0
+    _, plain, varied = (folder / "a.svg").read_text("utf-8").split("<g font-family")
+    assert "prefixed" in varied
+    assert "prefixed" not in plain
+    assert run("compare", "axillary nerve", "C5", "-o", "b.pdf").exit_code == 0
+    assert len(pypdf.PdfReader("b.pdf").pages) == 1
+    assert "injury of axillary nerve" in said("b.pdf")
+
+
+def test_localise_names_the_variant_that_would_explain_what_speaks_against_a_site(folder):
+    words = ["localise", "--weak", "flexor carpi ulnaris", "--weak", "abductor digiti minimi"]
+    words += ["--spared", "first dorsal interosseous", "--allow-variants"]
+    assert "ulnar nerve: Martin-Gruber explains in part spared first dorsal interosseous" in run(*words).output
+    found = json.loads(run(*words, "--json").output)["variants"]
+    assert ("ulnar-nerve", "martin-gruber") in {(row["site"], row["variant"]) for row in found}
+    plain = run("localise", "--weak", "deltoid", "--allow-variants").output
+    assert "No variant of the model explains more" in plain

@@ -1,0 +1,48 @@
+"""Papers that hold the built-in models, and what is said of one that does not."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from plexusdraw.errors import FitError
+from plexusdraw.layout.fit import Options, fitted, layout
+from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.paper import paper
+from plexusdraw.model import load, regions
+from plexusdraw.model.loader import models
+from plexusdraw.routes.fibres import Fibres
+from plexusdraw.scene import Label
+
+
+@pytest.mark.parametrize("name", models())
+@pytest.mark.parametrize("sheet", ["a4", "letter"])
+@pytest.mark.parametrize("style", ["short", "english", "latin"])
+def test_common_papers_hold_every_model_with_names_of_every_kind(name, sheet, style):
+    plexus = load(name)
+    assert fitted(plexus, Fibres(plexus), Options("nerves", paper(sheet), wording=Wording(style)))
+
+
+def test_what_is_said_of_a_slide_does():
+    """A part of the plexus, where neither short words nor the framework would fit."""
+    plexus = load("lumbosacral")
+    options = Options("nerves", paper("16:9"), wording=Wording("english"))
+    with pytest.raises(FitError, match="--part") as refused:
+        layout(plexus, Fibres(plexus), options)
+    named = re.search('--part "(.+)"', str(refused.value))
+    assert named
+    part = regions.drawn_alone(plexus, regions.of(plexus, named[1])).drawn
+    assert fitted(part, Fibres(part), options)
+
+
+def test_a_nerve_with_room_for_no_name_says_how_many_muscles_it_supplies():
+    plexus = load("lumbosacral")
+    (scene,) = layout(plexus, Fibres(plexus), Options())
+    said = {
+        part.entity: " ".join(text.string for text in part.lines)
+        for part in scene.parts
+        if isinstance(part, Label) and part.role == "supply"
+    }
+    assert re.fullmatch(r"\d+ muscles, skin", said["tibial-nerve"])
+    assert not any("structures" in words for words in said.values())

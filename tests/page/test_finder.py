@@ -1,0 +1,111 @@
+"""Search as one types, in each mode; what it says, and that it is heard."""
+
+from __future__ import annotations
+
+import pytest
+from selenium.webdriver import ActionChains
+from selenium.webdriver.common.keys import Keys
+
+OFFERS = """
+const [text] = arguments;
+const input = document.querySelector("#content input");
+input.value = text;
+input.dispatchEvent(new Event("input"));
+return [...document.querySelectorAll("#content .offers:not([hidden]) li")].map(li => li.firstChild.textContent);
+"""
+ENTER = """
+const input = document.querySelector("#content input");
+input.value = arguments[0];
+input.form.requestSubmit();
+"""
+SHOWN = "return plexusdraw.then(page => page.app.shown)"
+
+
+@pytest.mark.parametrize(
+    ("mode", "text", "wanted"),
+    [
+        ("explore", "bicep", "biceps brachii"),
+        ("explore", "Erb", "Erb palsy"),
+        ("explore", "guyon", "ulnar nerve at wrist"),
+        ("explore", "wrist drop", "wrist drop"),
+        ("explore", "elbow flex", "elbow flexion"),
+        ("explore", "musculocutanous", "musculocutaneous nerve"),
+        ("explore", "trunk upper", "upper trunk"),
+        ("injure", "carpal", "median nerve at carpal tunnel"),
+        ("injure", "Klumpke", "Klumpke palsy"),
+        ("injure", "C5 after", "C5 after dorsal scapular nerve"),
+        ("find", "numb C6", "numb C6 dermatome"),
+        ("find", "reflex lost biceps", "lost biceps reflex"),
+        ("find", "weak bic", "weak biceps brachii"),
+        ("find", "no horner", "no Horner syndrome"),
+        ("find", "weak elbow flexion", "weak elbow flexion"),
+    ],
+)
+def test_what_is_typed_is_offered(page, mode, text, wanted):
+    page.go(f"mode={mode}")
+    assert wanted in page.run(OFFERS, text)
+
+
+def test_arrow_keys_and_enter_choose(page):
+    page.run("document.querySelector('#content input').focus()")
+    ActionChains(page.driver).send_keys("rad", Keys.ARROW_DOWN).perform()
+    active = page.run("return document.activeElement.getAttribute('aria-activedescendant')")
+    wanted = page.run("return document.getElementById(arguments[0]).firstChild.textContent", active)
+    ActionChains(page.driver).send_keys(Keys.ENTER).perform()
+    assert page.text("#content .card h2").lower() == wanted.lower()
+    assert page.run("return document.querySelector('#content input').getAttribute('aria-expanded')") == "false"
+
+
+def test_a_tap_chooses(page):
+    page.run(OFFERS, "median")
+    page.run("document.querySelector('#content .offers li').click()")
+    assert page.run(SHOWN)["show"] == "median-nerve"
+
+
+def test_escape_closes_and_keeps_the_text(page):
+    page.run("document.querySelector('#content input').focus()")
+    ActionChains(page.driver).send_keys("rad", Keys.ESCAPE).perform()
+    assert page.run("return document.querySelector('#content .offers').hidden") is True
+    assert page.run("return document.querySelector('#content input').value") == "rad"
+
+
+@pytest.mark.parametrize("mode", ["explore", "injure", "find"])
+def test_what_is_not_there_is_said_beside_the_field(page, mode):
+    page.go(f"mode={mode}")
+    page.run(ENTER, "qqqqq")
+    said = page.run("""
+      const message = document.querySelector("#content .message"), field = document.querySelector("#content input");
+      const gap = message.getBoundingClientRect().top - field.getBoundingClientRect().bottom;
+      return [message.textContent, message.getAttribute("role"), getComputedStyle(message).display, gap];
+    """)
+    assert "qqqqq" in said[0]
+    assert said[1:3] == ["status", "block"]
+    assert 0 <= said[3] < 20
+
+
+def test_a_muscle_is_no_place_of_a_cut_but_its_nerve_is_offered(page):
+    page.go("mode=injure")
+    assert "posterior branch of axillary nerve" in page.run(OFFERS, "deltoid")
+    page.run(ENTER, "deltoid")
+    assert page.run(SHOWN)["cuts"] == []
+    page.run("document.querySelector('#content .offers li').click()")
+    assert page.run("return document.querySelectorAll('#content .cuts, #content .chip').length") > 0
+
+
+@pytest.mark.parametrize("width", [390, 1440])
+def test_the_live_region_is_heard_while_a_name_has_focus(page, width):
+    page.size(width, 844)
+    page.run("document.querySelector('#view [tabindex=\"0\"]').focus()")
+    ActionChains(page.driver).send_keys(Keys.ARROW_DOWN, Keys.ENTER).perform()
+    said = page.run("""
+      const hidden = [];
+      for (let e = document.getElementById("said"); e; e = e.parentElement) {
+        const style = getComputedStyle(e);
+        const unseen = style.display === "none" || style.visibility !== "visible" || e.hidden;
+        if (unseen || e.getAttribute("aria-hidden")) hidden.push(e.outerHTML);
+      }
+      return [hidden, document.getElementById("said").textContent, document.getElementById("pointed").textContent];
+    """)
+    assert said[0] == []
+    assert "is shown" in said[1]
+    assert said[2]

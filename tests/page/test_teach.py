@@ -1,0 +1,101 @@
+"""The lecture on the page, and worksheets to print from it."""
+
+from __future__ import annotations
+
+import pytest
+from randoms import brachial, small
+from selenium.webdriver import ActionChains
+from selenium.webdriver.common.keys import Keys
+
+from plexusdraw.api import scenes
+from plexusdraw.layout.fit import Options
+from plexusdraw.layout.paper import paper
+from plexusdraw.page.lecture import stops
+from plexusdraw.routes import fibres
+from plexusdraw.sheets.slides import composition, outline
+
+STEP = "return plexusdraw.then(({ app }) => app.shown.step)"
+SEEN = "return document.querySelectorAll('#view g[data-entity]').length"
+
+
+def press(page, *keys):
+    ActionChains(page.driver).send_keys(*keys).perform()
+
+
+def test_steps_are_the_outline_s(page):
+    drawing = scenes(brachial(), Options("muscles", page=paper("fit")))[0]
+    steps = outline.read(brachial().drawn, None, composition.drawn(drawing)).steps
+    told = page.run(
+        "return plexusdraw.then(({ app }) => app.plexus.data.lecture.map(stop => [stop.title, stop.cuts || []]))"
+    )
+    wanted = [
+        pair
+        for step in steps
+        for pair in ([(step.ask, [])] if step.ask else []) + [(step.title, [s.id for s in step.injure])]
+    ]
+    assert [title for title, _ in told] == [title for title, _ in wanted]
+    assert [cuts for _, cuts in told] == [cuts for _, cuts in wanted]
+
+
+def test_arrow_keys_build_the_plexus_up(page):
+    page.go("mode=teach&step=2")
+    few = page.run(SEEN)
+    press(page, Keys.ARROW_RIGHT)
+    assert page.run(STEP) == "3"
+    assert page.run(SEEN) > few
+    press(page, Keys.PAGE_UP)
+    assert (page.run(STEP), page.run(SEEN)) == ("2", few)
+    press(page, Keys.ESCAPE)
+    assert page.run(STEP) == ""
+
+
+def test_anything_is_cut_and_lit_live_until_the_next_step(page):
+    page.go("mode=teach&step=9")
+    page.run("return plexusdraw.then(({ app }) => { app.mode.tap = 'cut'; app.mode.pick('radial-nerve', null); })")
+    assert page.run("return document.querySelectorAll('#view path[data-state=lost]').length") > 0
+    press(page, Keys.ARROW_RIGHT)
+    assert page.run("return plexusdraw.then(({ app }) => app.mode.cuts)") == []
+
+
+def test_names_that_a_question_asks_for_are_blank(page):
+    at = page.run("return plexusdraw.then(({ app }) => app.plexus.data.lecture.findIndex(stop => stop.hide) + 1)")
+    page.go(f"mode=teach&step={at}")
+    assert page.run("return document.querySelectorAll('#view g[data-state=blank]').length") > 5
+    press(page, Keys.ARROW_RIGHT)
+    assert page.run("return document.querySelectorAll('#view g[data-state=blank]').length") == 0
+
+
+FORMS = """
+const { app } = await plexusdraw;
+const { forms } = app.modes.teach;
+Object.assign(forms, { share: "half", many: 3, seed: arguments[0] });
+forms.changed();
+app.print(true);
+const sheets = [...document.querySelectorAll("#paper .form")];
+const items = s => [...s.querySelectorAll("li")].map(li => li.textContent);
+const blanks = s => s.querySelectorAll("g[data-state=blank]").length;
+const made = sheets.map(s => [s.querySelector("b, h2").textContent, items(s), blanks(s), s.textContent]);
+app.print(false);
+return made;
+"""
+
+
+def test_forms_then_their_keys(page):
+    page.go("mode=teach")
+    made = page.run(FORMS, "4")
+    assert [title for title, *_ in made] == [
+        *(f"Form 4-{i}" for i in (1, 2, 3)),
+        *(f"Form 4-{i}: key" for i in (1, 2, 3)),
+    ]
+    for (_, lines, blanks, text), (_, answers, *_) in zip(made[:3], made[3:], strict=True):
+        assert len(lines) == blanks == len(answers) > 10
+        assert not any(answer in text for answer in answers if len(answer) > 12)
+    assert made[3][1] != made[4][1]
+    assert page.run(FORMS, "4") == made
+    assert page.run(FORMS, "5") != made
+
+
+@pytest.mark.parametrize("model", ["caudal", "two-stages", "one-root"])
+def test_any_model_has_a_lecture(model):
+    plexus = small(model)
+    assert len(stops(plexus, fibres.of(plexus), scenes(plexus, Options("nerves"))[0])) > 2

@@ -1,0 +1,56 @@
+"""Slides with plexus and limb together: they fit both shapes, name what is lost, fall back where no cut would show."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from plexusdraw.clinic.injury import injure
+from plexusdraw.layout.checks import faults, texts
+from plexusdraw.layout.fit import Options
+from plexusdraw.layout.paper import paper
+from plexusdraw.look import theme as themes
+from plexusdraw.model import load
+from plexusdraw.scene import Area, Note, Spot, Strand
+from plexusdraw.sheets.slides import case_slide
+from plexusdraw.sheets.slides.lecture import Lecture
+
+PLEXUS = load("brachial")
+CASES = (["upper trunk"], ["C5", "C6", "C7", "C8", "T1"], ["ulnar nerve at wrist"], ["long thoracic nerve"])
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("shape", ["16:9", "4:3"])
+@pytest.mark.parametrize("sites", CASES, ids=" ".join)
+def test_all_is_large_enough_and_nothing_collides(sites: list[str], shape: str, side: str) -> None:
+    options = Options("muscles", paper(shape), side, remark=False)
+    injury = injure(PLEXUS, sites)
+    made = case_slide.compose(PLEXUS, options, injury)
+    kept = tuple(p for p in made.scene.parts if not (isinstance(p, Note) and p.key == "legend"))  # the caution is there
+    assert [f for f in faults(made.scene) if "not read" not in f] == []
+    assert min(text.size for text in texts(made.scene)) >= options.page.smallest - 0.01
+    assert {p.entity for p in kept if isinstance(p, Area)} > {"deltoid", "upper-lateral-arm"}
+    if made.drawing:
+        spots = {p.entity for p in kept if isinstance(p, Spot)}
+        assert all(id in spots for id, _ in injury.cuts)
+    said = " ".join(p.text.string for p in kept if isinstance(p, Note) and p.key.startswith(case_slide.LISTED))
+    assert f"Paralysed: {sum(o.state == 'paralysed' for o in injury.muscles.values())}" in said
+
+
+def test_a_cut_that_the_small_plexus_does_not_show_has_a_slide_of_its_own() -> None:
+    lecture = Lecture(PLEXUS, Options("muscles", paper("16:9"), remark=False), themes.load("print"))
+    own = [s for s in lecture.slides if s.title.startswith("Injury: long thoracic nerve")]
+    drawn = [any(isinstance(p, Strand) for p in slide.scene.parts) for slide in own]
+    limb = [any(isinstance(p, Area) for p in slide.scene.parts) for slide in own]
+    assert (drawn, limb) == ([True, True, False], [False, False, True])
+    assert own[-1].view.entity("serratus-anterior") == "lost"
+
+
+def test_a_step_of_any_kind_may_show_the_limb(tmp_path: Path) -> None:
+    file = tmp_path / "own.yaml"
+    steps = "  - {title: A, show: [everything], highlight: [axillary nerve], on: limb}\n"
+    file.write_text(f"outline: 1\nsteps:\n{steps}")
+    (slide,) = Lecture(PLEXUS, Options("muscles", paper("16:9"), remark=False), themes.load("print"), file).slides
+    assert slide.view.entity("deltoid") == "highlit"
+    assert slide.view.entity("biceps-brachii") == "dimmed"

@@ -1,0 +1,142 @@
+"""Characters that the typeface lacks: borrowed from a font that has them, or refused by name."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from io import BytesIO
+
+import pytest
+import typst
+from fontTools.fontBuilder import FontBuilder
+from fontTools.pens.ttGlyphPen import TTGlyphPen
+from fontTools.ttLib import TTFont
+
+from plexusdraw import borrowed, fonts
+from plexusdraw.cli.main import cli
+from plexusdraw.errors import FontError
+from plexusdraw.scene import MM_PER_PT
+
+LACKING = "ꔀꔁ"
+NOWHERE = "\U0010fffd"
+"""A character that no font has."""
+
+
+@pytest.fixture
+def other(tmp_path):
+    """A font of our own invention with two signs, 800 and 1,200 of 1,000 wide."""
+    pen = TTGlyphPen(None)
+    pen.moveTo((100, 0))
+    for point in ((100, 700), (700, 700), (700, 0)):
+        pen.lineTo(point)
+    pen.closePath()
+    box = pen.glyph()
+    built = FontBuilder(1000, isTTF=True)
+    built.setupGlyphOrder([".notdef", "one", "two"])
+    built.setupCharacterMap({ord(LACKING[0]): "one", ord(LACKING[1]): "two"})
+    built.setupGlyf({".notdef": box, "one": box, "two": box})
+    built.setupHorizontalMetrics({".notdef": (500, 0), "one": (800, 100), "two": (1200, 100)})
+    built.setupHorizontalHeader(ascent=800, descent=-200)
+    built.setupNameTable({"familyName": "Boxes of a Test", "styleName": "Regular", "psName": "Boxes-Regular"})
+    built.setupOS2(fsType=0)
+    built.setupPost()
+    path = tmp_path / "boxes.ttf"
+    built.save(path)
+    return path
+
+
+@pytest.fixture
+def preferred(other):
+    """The font in use, and no longer afterwards."""
+    fonts.prefer(other)
+    yield other
+    fonts.prefer(None)
+
+
+def test_what_is_borrowed_is_measured_in_its_font(preferred):
+    assert fonts.width(LACKING, 10) == pytest.approx(2.0 * 10 * MM_PER_PT)
+    assert fonts.width(f"a{LACKING}", 10) == pytest.approx(fonts.width("a", 10) + fonts.width(LACKING, 10))
+
+
+def test_typeset_text_is_as_wide_as_measured(preferred):
+    families = ", ".join(json.dumps(f) for f in (fonts.FAMILY, *borrowed.families(LACKING)))
+    source = f"#set text(font: ({families}), size: 10pt)\n#context [#metadata(measure([{LACKING}]).width.pt())<w>]"
+    found = typst.query(source.encode(), "<w>", field="value", font_paths=[*fonts.paths(), str(preferred.parent)])
+    assert json.loads(found)[0] * MM_PER_PT == pytest.approx(fonts.width(LACKING, 10))
+
+
+def test_faces_hold_each_character_once(preferred):
+    fonts.width(LACKING, 10)
+    (own, every), (more, only) = fonts.faces(frozenset(f"abc{LACKING}"))
+    assert (every, only) == ("", "U+A500,U+A501")
+    assert set(TTFont(BytesIO(own)).getBestCmap()) == {ord(c) for c in "abc"}
+    assert set(TTFont(BytesIO(more)).getBestCmap()) == {ord(c) for c in LACKING}
+
+
+def test_what_no_font_has_is_named():
+    with pytest.raises(FontError, match=r"no font here has .* \(U\+10FFFD\)\. Give one that has, with --font FILE"):
+        fonts.width(f"a{NOWHERE}b", 10)
+
+
+def test_a_file_that_is_no_font(tmp_path):
+    (tmp_path / "x.ttf").write_text("no font")
+    for name in ("x.ttf", "nowhere.ttf"):
+        with pytest.raises(FontError, match="not a font that can be read"):
+            fonts.prefer(tmp_path / name)
+
+
+def model(folder, name):
+    text = (
+        "plexusdraw: 1\nid: b\nname: small plexus\nstages:\n  - {id: r, name: roots, singular: root}\n"
+        f"  - {{id: n, name: nerves, singular: nerve}}\nsegments:\n  - {{name: A1, stage: r}}\n"
+        f'  - {{name: "{name}", id: one, stage: n, from: [A1], course: [m]}}\nmuscles: [{{name: m, roots: [A1]}}]\n'
+    )
+    path = folder / "small.yaml"
+    path.write_text(text, "utf-8")
+    return str(path)
+
+
+def run(*words):
+    return subprocess.run([sys.executable, "-m", "plexusdraw", *words], capture_output=True, text=True, check=False)
+
+
+@pytest.mark.parametrize("ending", ["svg", "pdf", "png", "dot"])
+def test_a_picture_in_a_font_of_ones_own(other, tmp_path, ending):
+    done = run("draw", model(tmp_path, LACKING), "--font", str(other), "-o", str(tmp_path / f"x.{ending}"))
+    assert done.returncode == 0, done.stderr
+    assert "Boxes of a Test, as the typeface lacks them" in done.stderr
+    if ending == "pdf":
+        assert b"+Boxes-Regular" in (tmp_path / "x.pdf").read_bytes()
+
+
+def test_a_font_from_which_nothing_is_borrowed_is_refused(other, tmp_path):
+    done = run("draw", model(tmp_path, "plain"), "--font", str(other), "-o", str(tmp_path / "x.svg"))
+    assert done.returncode == 2
+    assert "--font can do nothing here" in done.stderr
+    assert not (tmp_path / "x.svg").exists()
+
+
+def test_a_character_that_no_font_has_is_refused_by_every_command_that_draws(tmp_path):
+    path = model(tmp_path, f"nerve {NOWHERE}")
+    for words in (["draw"], ["page"], ["slides"]):
+        out = tmp_path / {"draw": "x.png", "page": "x.html", "slides": "x.pptx"}[words[0]]
+        done = run(*words, path, "-o", str(out))
+        assert done.returncode == 1
+        assert "U+10FFFD" in done.stderr
+        assert not out.exists()
+    assert run("trace", path, "A1").returncode == 0
+
+
+def test_plain_letters_load_no_other_font():
+    code = (
+        "import sys; from plexusdraw import figure; figure('brachial', detail='framework').render('svg');"
+        "from plexusdraw import borrowed; print(borrowed.told())"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_every_command_that_draws_takes_a_font():
+    for name in ("draw", "slides", "worksheet", "page", "injure"):
+        assert any("--font" in option.opts for option in cli.get_command(None, name).params), name
