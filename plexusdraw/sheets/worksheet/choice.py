@@ -122,7 +122,7 @@ def hanging(
     mark: str, said: str, indent: float, wide: float, size: float, bold: bool = False
 ) -> list[tuple[str, float, bool]]:
     """A number or letter and its text, further lines below its first word; indent and width in mm, size in pt."""
-    start = f"{mark}\u2002 "
+    start = f"{mark}\u00a0\u00a0 "
     beyond = indent + fonts.width(start, size, bold)
     first, *rest = fonts.wrap(said, wide - beyond - 0.5, size, bold)
     return [(f"{start}{first}", indent, bold), *((text, beyond, bold) for text in rest)]

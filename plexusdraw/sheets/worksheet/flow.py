@@ -138,6 +138,6 @@ def lines(questions: Sequence[Question], wide: float) -> list[Item]:
             found.append(Item(((str(q.number), 0.0, True),), 1, NUMBER_MM, numbered=True))
             continue
         first, *rest = fonts.wrap(q.prompt, wide - NUMBER_MM, HEAD_PT)
-        head = [(f"{q.number}\u2002{first}", 0.0, False), *((text, NUMBER_MM, False) for text in rest)]
+        head = [(f"{q.number}\u00a0\u00a0{first}", 0.0, False), *((text, NUMBER_MM, False) for text in rest)]
         found.append(Item(tuple(head), q.lines or q.wanted, NUMBER_MM))
     return found

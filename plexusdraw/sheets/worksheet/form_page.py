@@ -159,7 +159,7 @@ def foot(frame: Frame, page: Paper) -> Strip:
 
 
 def _bank(bank: Sequence[str], room: float, spare: bool) -> list[tuple[str, float, bool]]:
-    items = [f"{item}\u2002·" for item in bank[:-1]] + [bank[-1]]
+    items = [f"{item}\u00a0\u00a0·" for item in bank[:-1]] + [bank[-1]]
     lines = fonts.wrap([BANK if spare else BANK_OF_ALL, *items], room, FOOT_PT)
     return [(text, FOOT_PT, False) for text in lines]
 

@@ -209,7 +209,7 @@ def _drawn(question: Question, x: float, y: float, wide: float, tall: float, fil
     pairs = question.pairs
     assert pairs is not None
     head = step(HEAD_PT)
-    yield words(f"{question.number}\u2002 {question.prompt}", x, y + head, HEAD_PT, bold=True)
+    yield words(f"{question.number}\u00a0\u00a0 {question.prompt}", x, y + head, HEAD_PT, bold=True)
     start = y + HEAD_MM
     left = x + WRITE_MM + 2.0
     stop = x + wide * LEFT_SHARE
