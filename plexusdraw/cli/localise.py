@@ -68,7 +68,7 @@ def _finding_options(command: click.Command) -> click.Command:
 @click.option("--grade", multiple=True, metavar="X=N", help='Strength from 0 to 5: "biceps=3".')
 @fitting(
     *(needs(name, "output") for name in ("side", "theme", "font")),
-    *(beside(name, "output") for name in ("as_json", "allow_variants")),
+    *(beside(name, "output") for name in ("as_json", "allow_variants", "top")),
 )
 def command(
     words: tuple[str, ...],
