@@ -19,7 +19,7 @@ from plexusdraw.clinic.injury import Injury
 from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Limb, Options, layout
+from plexusdraw.layout.fit import Limb, Options, fitted, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
@@ -53,6 +53,12 @@ def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
 
         return compose.layout(plexus, charts.of(plexus), options)
     return layout(plexus, fibre_routes.of(plexus), options)
+
+
+@lru_cache(maxsize=64)
+def fitting(plexus: Plexus, options: Options) -> tuple[Scene, ...] | None:
+    """The same of a plexus or nerve, None where it does not fit: quicker for those who then try another page."""
+    return fitted(plexus, fibre_routes.of(plexus), options)
 
 
 @dataclass(frozen=True)

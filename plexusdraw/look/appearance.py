@@ -7,9 +7,9 @@ has none, it is lost with its row, else as the row is. Lengths of a theme are fo
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields, replace
-from functools import singledispatchmethod
+from functools import cached_property, singledispatchmethod
 
 from plexusdraw.look import areas, hues, lines, strokes
 from plexusdraw.look.boxes import Boxes
@@ -83,17 +83,35 @@ class Maker:
     def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
         self.scene = replace(scene, parts=lit_in_front(scene.parts, view))
         self.view = view
-        self.ranks = {id(part): rank for rank, part in enumerate(scene.read())}
         self.theme = theme
         self.names = Names(scene, view)
         self.pens = {root: theme.pen(i) for i, root in enumerate(scene.roots)}
         self.scale = max(1.0, max(scene.width, scene.height) / A4_MM)
         self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
         self.cuts = set(view.cuts)
-        named = (p for p in scene.parts if isinstance(p, Label) and p.role == "name")
-        self.blanks = [part for part in named if self.number(part)]
-        self.written = [box for part in scene.parts for box in self.boxes_of(part)]
-        self.heading_width = max((p.text.box.w for p in scene.parts if isinstance(p, Heading)), default=0.0)
+
+    # The page to click makes thousands of these, each for a few parts: what only some parts need waits for them.
+
+    @cached_property
+    def ranks(self) -> dict[int, int]:
+        """Place of each part among what is read."""
+        return {id(part): rank for rank, part in enumerate(self.scene.read())}
+
+    @cached_property
+    def blanks(self) -> list[Label]:
+        """Names that are blank."""
+        named = (p for p in self.scene.parts if isinstance(p, Label) and p.role == "name")
+        return [part for part in named if self.number(part)]
+
+    @cached_property
+    def written(self) -> list[Box]:
+        """Where something is written, or is to be written."""
+        return [box for part in self.scene.parts for box in self.boxes_of(part)]
+
+    @cached_property
+    def heading_width(self) -> float:
+        """Width of the widest heading, mm."""
+        return max((p.text.box.w for p in self.scene.parts if isinstance(p, Heading)), default=0.0)
 
     def groups(self) -> Iterator[Group]:
         """A group for each part that leaves a mark; cuts last, over everything."""
@@ -181,12 +199,18 @@ class Maker:
         minor = [f"{d.root} (minor)" for d in row.dots if d.minor]
         return f"{row.name.string}: {', '.join(main + minor)}" if row.dots else row.name.string
 
-    @singledispatchmethod
     def draw(self, part: Part) -> Iterator[Mark]:
         """Marks of one part, back to front."""
+        how: Callable[[Maker, Part], Iterator[Mark]] = _HOW(
+            type(part)
+        )  # the method itself would wrap it anew each time
+        return how(self, part)
+
+    @singledispatchmethod
+    def _draw(self, part: Part) -> Iterator[Mark]:
         raise TypeError(f"no look for {type(part).__name__}")
 
-    @draw.register
+    @_draw.register
     def _panel(self, part: Panel) -> Iterator[Mark]:
         panels = self.theme.panels
         fill = panels.fills[part.index % len(panels.fills)] if panels.fills else None
@@ -210,7 +234,7 @@ class Maker:
         if top < bottom:
             yield top, bottom
 
-    @draw.register
+    @_draw.register
     def _heading(self, part: Heading) -> Iterator[Mark]:
         look = self.look(part.entity)
         number = self.number(part)
@@ -222,11 +246,11 @@ class Maker:
             return
         yield lines.words(text, look.soft or self.theme.soft)
 
-    @draw.register
+    @_draw.register
     def _gap(self, part: Gap) -> Iterator[Mark]:
         yield Path(curve=part.curve, stroke=self.theme.page, width=part.width)
 
-    @draw.register
+    @_draw.register
     def _strand(self, part: Strand) -> Iterator[Mark]:
         state = self.state(part)
         if state == "hidden":
@@ -235,7 +259,7 @@ class Maker:
             part, self.pen(part.entity, part.root, part.source), self.theme, self.names.root(part.root), state
         )
 
-    @draw.register
+    @_draw.register
     def _leader(self, part: Leader) -> Iterator[Mark]:
         rules, look = self.theme.rules, self.look(part.entity)
         width = rules.leader_width * self.scale
@@ -256,7 +280,7 @@ class Maker:
         rest = part.curve[3:] if start[1] == end[1] else part.curve
         return strokes.line((x, start[1]), rest[0]) + rest[1:]
 
-    @draw.register
+    @_draw.register
     def _pill(self, part: Pill) -> Iterator[Mark]:
         look, kind = self.look(part.entity), self.theme.kind(part.kind)
         number = self.number(part)
@@ -276,7 +300,7 @@ class Maker:
             r = self.boxes.badge_radius(part.box.h)
             yield from self.boxes.badge((part.box.x - 0.75 * r, part.box.y + part.box.h / 2), r, answer)
 
-    @draw.register
+    @_draw.register
     def _label(self, part: Label) -> Iterator[Mark]:
         look, kind = self.look(part.entity), self.theme.kind(part.kind)
         number = self.number(part)
@@ -295,29 +319,41 @@ class Maker:
             x = first.box.right + pad if first.anchor == "end" else first.box.x - pad
             yield from self.boxes.badge((x, first.box.y + first.box.h / 2), r, answer)
 
-    @draw.register
+    @_draw.register
     def _row(self, part: Row) -> Iterator[Mark]:
-        theme, look = self.theme, self.look(part.entity)
-        number = self.number(part)
-        word = replace(part.word, string=self.view.words.get(part.entity, part.word.string))
-        if look.behind and not number:
+        yield from self.row_start(part)
+        for dot in part.dots:
+            yield from self.dot(part, dot)
+        yield from self.row_name(part)
+        yield from self.row_word(part)
+
+    def row_start(self, part: Row) -> Iterator[Mark]:
+        """What lies behind the dots of a row, and where it has none."""
+        look = self.look(part.entity)
+        if look.behind and not self.number(part):
             ends = [(d.x + d.r, d.y) for d in part.dots] + list(part.empty)
             boxes = [part.name.box, *(Box(x, part.name.box.y, 0.0, 0.0) for x, _ in ends)]
             yield self.boxes.behind(boxes, look.behind)
         r = min((d.r for d in part.dots), default=0.6 * self.scale)
         for x, y in part.empty:
-            yield Disc(x=x, y=y, r=0.22 * r, fill=theme.rules.cell)
-        for dot in part.dots:
-            yield from self.dot(part, dot)
+            yield Disc(x=x, y=y, r=0.22 * r, fill=self.theme.rules.cell)
+
+    def row_name(self, part: Row) -> Iterator[Mark]:
+        """The name of a row or its blank, and its number."""
+        number = self.number(part)
         if number:
             yield self.boxes.box(part.blank)
         else:
-            yield lines.words(part.name, self.ink(part, look))
+            yield lines.words(part.name, self.ink(part, self.look(part.entity)))
         badge = number or self.view.answers.get((part.entity, "name"))
         if badge:
-            yield lines.words(replace(part.badge, string=str(badge), bold=True), theme.ink)
+            yield lines.words(replace(part.badge, string=str(badge), bold=True), self.theme.ink)
+
+    def row_word(self, part: Row) -> Iterator[Mark]:
+        """The word for the state of a row, if it has one."""
+        word = replace(part.word, string=self.view.words.get(part.entity, part.word.string))
         if word.string:
-            yield lines.words(word, look.word or theme.soft)
+            yield lines.words(word, self.look(part.entity).word or self.theme.soft)
 
     def dot(self, row: Row, dot: Dot) -> Iterator[Mark]:
         """A root of a row: a disc, a ring where the share is minor, a cross where it is lost."""
@@ -339,30 +375,30 @@ class Maker:
         hollow = dot.minor or look.hollow
         yield Disc(x=dot.x, y=dot.y, r=inner, fill=theme.page if hollow else colour, stroke=colour, width=width)
 
-    @draw.register
+    @_draw.register
     def _area(self, part: Area) -> Iterator[Mark]:
         yield from areas.area(part, self.view.entity(part.entity), self.theme, self.pens, self.scale)
 
-    @draw.register
+    @_draw.register
     def _sinew(self, part: Sinew) -> Iterator[Mark]:
         yield from areas.sinew(part, self.view.entity(part.entity), self.theme, self.scale)
 
-    @draw.register
+    @_draw.register
     def _shape(self, part: Shape) -> Iterator[Mark]:
         yield from areas.shape(part, self.theme, self.scale, self.theme.ink)
 
-    @draw.register
+    @_draw.register
     def _state_word(self, part: Word) -> Iterator[Mark]:
         string = self.view.words.get(part.entity, part.text.string)
         if string:
             yield lines.words(replace(part.text, string=string), self.look(part.entity).word or self.theme.soft)
 
-    @draw.register
+    @_draw.register
     def _spot(self, part: Spot) -> Iterator[Mark]:
         if (part.entity, part.at) in self.cuts:
             yield from strokes.cut(part, self.theme.cut, self.theme.page, self.scale)
 
-    @draw.register
+    @_draw.register
     def _note(self, part: Note) -> Iterator[Mark]:
         string = self.view.note(part)
         if not string and not (part.role == "legend" and self.view.hues):
@@ -428,3 +464,7 @@ def _label_key(part: Part) -> LabelKey | None:
             return (part.entity, part.role)
         case _:
             return None
+
+
+_HOW = Maker.__dict__["_draw"].dispatcher.dispatch
+"""Kind of part → how it is drawn."""

@@ -10,6 +10,8 @@ from plexusdraw.scene.view import View, strand_key
 
 def lit_in_front(parts: Sequence[Part], view: View) -> tuple[Part, ...]:
     """*parts* with the bundles that hold a highlit strand after those that hold none; otherwise as they were."""
+    if "highlit" not in (*view.strands.values(), *view.entities.values()):
+        return tuple(parts)
     groups = runs(parts)
     lit = [any(isinstance(p, Strand) and view.strand(strand_key(p)) == "highlit" for p in run) for run in groups]
     moving = [i for i, run in enumerate(groups) if isinstance(run[0], Gap | Strand)]

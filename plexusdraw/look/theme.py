@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args, get_origin, get_type_hints
 
@@ -183,6 +183,7 @@ def load(name_or_path: str | Path = "print") -> Theme:
     raise ThemeError(f'unknown theme "{text}". {hint.lstrip()}')
 
 
+@lru_cache(maxsize=1024)
 def mix(colour: Colour, other: Colour, share: float) -> Colour:
     """*colour* with *share* (0 to 1) of *other* mixed in, in sRGB."""
     pairs = zip(_channels(colour), _channels(other), strict=True)

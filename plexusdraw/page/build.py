@@ -22,7 +22,7 @@ from math import ceil
 from typing import Any, Literal, get_args
 
 from plexusdraw import fonts
-from plexusdraw.api import scenes
+from plexusdraw.api import fitting, scenes
 from plexusdraw.clinic import report
 from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.plan import Detail
@@ -194,10 +194,9 @@ def _scenes(plexus: Plexus, choices: Choices | None = None) -> Scenes:
 def _scene(plexus: Plexus, options: Options) -> Scene:
     """On A4 where it fits one, so that it prints well; a table takes the room that it needs."""
     if options.detail != "muscles":
-        try:
-            return scenes(plexus, options)[0]
-        except FitError:
-            pass
+        found = fitting(plexus, options)
+        if found:
+            return found[0]
     return scenes(plexus, replace(options, page=paper("fit")))[0]
 
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, zip_longest
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 from plexusdraw.look.marks import Disc, Mark, Path, Plate, Words
@@ -23,6 +24,8 @@ Drawn = Sequence[tuple[Mark, ...]]
 """The marks of one part in one state, a list for each theme."""
 NUMBER, WORD, TITLE = 0, 1, 2
 """In place of a string: the number of a blank, the state of a row, the title of the page."""
+_NONE = ((), None, None)
+"""Instead of a mark that one theme draws and another does not."""
 _DASHES = ("stroke-dasharray", "stroke-dashoffset")
 _WHERE = {"d", "x", "y", "width", "height", "rx", "ry", "cx", "cy", "r"}
 _OTHER = {"start": "end", "end": "start"}
@@ -65,6 +68,14 @@ class Pools:
     paints: Pool = field(default_factory=Pool)
     dashes: Pool = field(default_factory=Pool)
     looks: Pool = field(default_factory=Pool)
+    _painted: dict[tuple[int, ...], tuple[object, int]] = field(default_factory=dict)
+
+    def paint(self, paints: tuple[Mapping[str, str] | None, ...]) -> int:
+        """Index of what a mark looks like in all themes; the same few objects come again and again."""
+        key = tuple(map(id, paints))
+        if key not in self._painted:  # which holds them, so that no other object takes their id
+            self._painted[key] = (paints, self.paints.add(list(paints)))
+        return self._painted[key][1]
 
     def slot(self, states: Mapping[str, Drawn], live: Mapping[str, int] = {}) -> list[Any]:
         """A part in each of its states: the index of its look, its places, its dashes.
@@ -80,8 +91,7 @@ class Pools:
                 if place[0] == "t" and place[-1] in live:
                     place = (*place[:-1], live[place[-1]])
                 dash = 1 + dashes.add(self.dashes.add(element.dashes)) if any(element.dashes) else 0
-                paint = self.paints.add(list(element.paints))
-                found += [places.add(place), paint, dash]
+                found += [places.add(place), self.paint(element.paints), dash]
             look[state] = found
         return [self.looks.add(look), places.values, dashes.values]
 
@@ -89,6 +99,9 @@ class Pools:
 def together(drawn: Drawn) -> list[Element]:
     """The marks of several themes as one list; what some themes leave out stands where the others have it."""
     rows = [[(place(mark), *_paint(mark)) for mark in marks] for marks in drawn]
+    if all(len(set(map(itemgetter(0), cells))) == 1 for cells in zip_longest(*rows, fillvalue=_NONE)):
+        columns = zip(*rows, strict=True)
+        return [Element(cells[0][0], *zip(*(cell[1:] for cell in cells), strict=True)) for cells in columns]
     spine = [where for where, *_ in max(rows, key=len)]
     laid = [_along(spine, row) for row in rows]
     if None in laid:
@@ -112,7 +125,7 @@ def place(mark: Mark) -> Place:
     """Where a mark is drawn. Points of a curve are told by their distance from the one before, which packs best."""
     match mark:
         case Path():
-            return _curve(mark.curve)
+            return curve_place(mark.curve)
         case Plate():
             box = mark.box
             return ("r", *(hundredths(v) for v in (box.x, box.y, box.w, box.h, mark.radius)))
@@ -125,7 +138,8 @@ def place(mark: Mark) -> Place:
 
 
 @lru_cache(maxsize=256)
-def _curve(curve: Curve) -> Place:
+def curve_place(curve: Curve) -> Place:
+    """Where a curve is drawn."""
     whole = [(hundredths(x), hundredths(y)) for x, y in curve]
     return ("p", *(v for a, b in pairwise([(0, 0), *whole]) for v in (b[0] - a[0], b[1] - a[1])))
 

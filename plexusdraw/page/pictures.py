@@ -16,8 +16,9 @@ from plexusdraw.look import paint_order, strokes
 from plexusdraw.look.appearance import Maker
 from plexusdraw.look.marks import Mark, Words
 from plexusdraw.look.theme import Theme
+from plexusdraw.page import sides
 from plexusdraw.page.answers import Asked
-from plexusdraw.page.marks import NUMBER, TITLE, WORD, Drawn, Place, Pools, flipped, hundredths, turned
+from plexusdraw.page.marks import NUMBER, TITLE, WORD, Drawn, Pools, hundredths
 from plexusdraw.scene import Box, Dot, Gap, Label, Leader, Note, Panel, Part, Pill, Row, Scene, Spot, Strand
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View, strand_key
 
@@ -44,11 +45,11 @@ def picture(
     strand is told by its place among them.
     """
     pools, looks = Pools(), tuple(themes.values())
-    left = _Picture(scene, looks, keys, ask(scene), pools)
-    right = _Picture(other, looks, keys, ask(other), pools)
-    runs, theirs = left.runs(), right.runs()
-    pairs = zip(_parts(runs), _parts(theirs), strict=True)
     wide = hundredths(other.width)
+    left = _Picture(scene, looks, keys, ask(scene), pools)
+    runs = left.runs()
+    right = _Picture(other, looks, keys, ask(other), pools, [sides.flipped_course(c, wide) for c in left.courses])
+    pairs = zip(_parts(runs), _parts(right.runs()), strict=True)
     return {
         "width": hundredths(scene.width),
         "mirrored": wide,
@@ -60,7 +61,7 @@ def picture(
         "hidden": {upto: sorted(ids) for upto, ids in left.asked.hidden.items()},
         "runs": runs,
         "left": left.own(),
-        "right": {**right.own(), "slots": [_unlike(*pair, wide) for pair in pairs]},
+        "right": {**right.own(), "slots": [sides.unlike(*pair, wide) for pair in pairs]},
         "pages": {name: theme.page for name, theme in themes.items()},
         "paints": pools.paints.values,
         "dashes": pools.dashes.values,
@@ -72,40 +73,20 @@ def _parts(runs: Sequence[Item]) -> list[Item]:
     return [part for _, parts in runs for part in parts]
 
 
-def _unlike(left: Item, right: Item, wide: int) -> Item | int:
-    """How the slots of a part of the right limb differ from the left one's mirror image; 0 if none does."""
-    *head, slots = left
-    *same, theirs = right
-    assert head == same, "the sides differ in places alone"
-    turn = head[0] == "cut"  # a bar is the same from either end
-    unlike = [_unlike_slot(slot, other, wide, turn=turn) for slot, other in zip(slots, theirs, strict=True)]
-    return unlike if any(unlike) else 0
-
-
-def _unlike_slot(slot: Item, other: Item, wide: int, *, turn: bool) -> Item | int:
-    """For each place what :func:`_unlike_place` says; 0 if all are mirrored; else None and the whole slot."""
-    (look, places, dashes), (its_look, others, its_dashes) = slot, other
-    if look != its_look or dashes != its_dashes or len(places) != len(others):
-        return [None, *other]
-    pairs = zip(places, others, strict=True)
-    unlike = [_unlike_place(place, theirs, wide, turn=turn) for place, theirs in pairs]
-    return unlike if any(unlike) else 0
-
-
-def _unlike_place(place: Place, other: Place, wide: int, *, turn: bool) -> Place | int:
-    """0 if it is mirrored, how far it is moved across if it is only moved (dots keep their order), else itself."""
-    if flipped(place, wide) in (other, turned(other) if turn else other):
-        return 0
-    moved = other[1] - place[1]
-    return moved if moved and (place[0], *place[2:]) == (other[0], *other[2:]) else other
-
-
 class _Picture:
     """Makes the parts of one side."""
 
     def __init__(
-        self, scene: Scene, themes: Sequence[Theme], keys: Sequence[StrandKey], asked: Asked, pools: Pools
+        self,
+        scene: Scene,
+        themes: Sequence[Theme],
+        keys: Sequence[StrandKey],
+        asked: Asked,
+        pools: Pools,
+        mirrored: Iterable[sides.Course] = (),
     ) -> None:
+        self.courses: list[sides.Course] = []  # of strands; *mirrored*: those of the other side, mirrored
+        self.mirrored = iter(mirrored)
         self.scene = scene
         self.themes = themes
         self.asked = asked
@@ -115,6 +96,9 @@ class _Picture:
         self.rows = [p.entity for p in scene.parts if isinstance(p, Row)]
         self.labels: list[LabelKey] = list(dict.fromkeys(key for p in scene.parts if (key := label_key(p))))
         self.digits = len(str(len(self.labels)))
+        looks = [theme.look(state).dash for theme in themes for state in STATES]
+        cores = [theme.pen(i).core_dash for theme in themes for i in range(len(scene.roots))]
+        self.dashes = [dash for dash in dict.fromkeys((*looks, *cores)) if any(dash)]
         self._makers: dict[tuple[str, int], list[Maker]] = {}
 
     def own(self) -> dict[str, Any]:
@@ -188,8 +172,15 @@ class _Picture:
             for piece in pieces:
                 yield from self.chain([piece])
             return
-        slots = [self.slot(self.each_state(partial(_drawn, part))) for part in whole]
+        slots = [self.strand(part) for part in whole]
         yield ["strand", pieces[0].entity, pieces[0].kind, [self.index[strand_key(piece)] for piece in pieces], slots]
+
+    def strand(self, part: Strand) -> Item:
+        """A strand in its states; nothing where it is the mirror image of the other side's, since all of it follows."""
+        self.courses.append(sides.course(part, self.dashes))
+        if self.courses[-1] == next(self.mirrored, None):
+            return []
+        return self.slot(self.each_state(partial(_drawn, part)))
 
     def each_state(self, draw: Callable[[Maker], tuple[Mark, ...]]) -> dict[str, Drawn]:
         """What *draw* makes in each state."""
@@ -309,7 +300,9 @@ def _way(state: State, digits: int) -> str:
 
 def _numbered(marks: Iterable[Mark], digits: int) -> tuple[Mark, ...]:
     """The marks, the number of a blank being any number."""
-    number = str(_largest(digits)) if digits else None
+    if not digits:
+        return tuple(marks)
+    number = str(_largest(digits))
     return tuple(replace(m, string=_LIVE) if isinstance(m, Words) and m.string == number else m for m in marks)
 
 
@@ -328,11 +321,7 @@ def stretches(pieces: Sequence[Strand]) -> list[Strand]:
 
 def _split(maker: Maker, row: Row, digits: int) -> tuple[tuple[Mark, ...], ...]:
     """Marks of a row before its dots, its name, and the word for its state."""
-    made = _numbered(maker.draw(row), digits)
-    dots = sum(len(tuple(maker.dot(row, dot))) for dot in row.dots)
-    plate = maker.look(row.entity).behind and not digits
-    first = len(row.empty) + (1 if plate else 0)
-    return made[:first], made[first + dots : -1], made[-1:]
+    return tuple(_numbered(made, digits) for made in (maker.row_start(row), maker.row_name(row), maker.row_word(row)))
 
 
 def _on_rule(part: Pill | Label, panel: Panel, scene: Scene) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections.abc import Iterable, Sequence
+from functools import cache
 from typing import TYPE_CHECKING
 
 import svgwrite
@@ -98,8 +99,14 @@ def number(value: float) -> str:
 
 def attributes(mark: Mark) -> dict[str, str]:
     """The attributes with which a mark is written."""
-    written: dict[str, str] = _mark(svgwrite.Drawing(debug=False), mark, debug=False).get_xml().attrib
+    written: dict[str, str] = _mark(_drawing(), mark, debug=False).get_xml().attrib
     return written
+
+
+@cache
+def _drawing() -> svgwrite.Drawing:
+    """A drawing that only makes elements."""
+    return svgwrite.Drawing(debug=False)
 
 
 def _group(svg: svgwrite.Drawing, group: Group, debug: bool) -> BaseElement:
