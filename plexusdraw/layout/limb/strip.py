@@ -34,10 +34,20 @@ class Figure:
     words: str
     key: str
 
+    @property
+    def wide(self) -> float:
+        """Width, percent of the whole limb."""
+        return self.plate.box.w * self.plate.scale
+
+    @property
+    def tall(self) -> float:
+        """Height, percent of the whole limb."""
+        return self.plate.box.h * self.plate.scale
+
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Figures in their places, and the box that they take, mm; *k* mm a unit."""
+    """Figures in their places, and the box that they take, mm; *k* mm a unit of the whole limb."""
 
     parts: tuple[Part, ...]
     box: Box
@@ -45,17 +55,18 @@ class Strip:
 
 
 def figures(
-    plexus: Plexus, chart: Chart, pictures: Sequence[Picture], side: str, by: By = "state"
+    plexus: Plexus, chart: Chart, pictures: Sequence[Picture], side: str, by: By = "state", *, ends: bool = False
 ) -> tuple[Figure, ...]:
-    """The whole limbs of some pictures, front and back, without the close-ups."""
+    """The whole limbs of some pictures in every view; with *ends* their close-ups instead, if the chart has any."""
     found: list[Figure] = []
     for picture in pictures:
         options = LimbOptions(picture, by=by, side=side)  # type: ignore[arg-type]
         for one in plates.plates(plexus, chart, options):
             for plate in one:
-                if not plate.close:
+                if plate.close == ends:
                     words = plate.title if plate.layer else f"{plate.heading}, {picture}"
-                    found.append(Figure(plate, words, f"{plate.layer or picture}-{plate.side}"))
+                    key = f"{plate.layer or picture}-{plate.side}{'-close' if ends else ''}"
+                    found.append(Figure(plate, words, key))
     return tuple(found)
 
 
@@ -72,20 +83,20 @@ def strip(found: Sequence[Figure], room: Box, size: float, gap: float, rows: int
     parts: list[Part] = []
     y, right = room.y, room.x
     for row in best:
-        cells = [max(f.plate.box.w * k, _word(f, size)) for f in row]
+        cells = [max(f.wide * k, _word(f, size)) for f in row]
         lines = [_lines(f, cell + 0.6 * gap, size) for f, cell in zip(row, cells, strict=True)]
         head = max(map(len, lines)) * size * MM_PER_PT * LEADING + UNDER
-        tall = max(f.plate.box.h for f in row) * k
+        tall = max(f.tall for f in row) * k
         spare = 0.0 if packed else (room.w - sum(cells) - gap * (len(row) - 1)) / (len(row) + 1)
         x = room.x + spare
         for figure, cell, words in zip(row, cells, lines, strict=True):
-            plate = figure.plate
-            dx = x + (cell - plate.box.w * k) / 2 - plate.box.x * k
-            dy = y + head + tall - plate.box.bottom * k
+            plate, own = figure.plate, k * figure.plate.scale
+            dx = x + (cell - plate.box.w * own) / 2 - plate.box.x * own
+            dy = y + head + tall - plate.box.bottom * own
             seen = [p for p in plate.parts if not (isinstance(p, Shape) and p.role == "key")]
-            parts += [shapes.scaled(part, k, dx, dy) for part in seen]
-            middle = min(max(dx + plate.middle * k, x + _wide(words, size) / 2), x + cell - _wide(words, size) / 2)
-            parts += _heading(figure, words, middle, y + head + tall - plate.box.h * k - UNDER, size)
+            parts += [shapes.scaled(part, own, dx, dy) for part in seen]
+            middle = min(max(dx + plate.middle * own, x + _wide(words, size) / 2), x + cell - _wide(words, size) / 2)
+            parts += _heading(figure, words, middle, y + head + tall - plate.box.h * own - UNDER, size)
             x += cell + gap + spare
         right = max(right, x - gap - spare)
         y += head + tall + gap
@@ -113,7 +124,7 @@ def _rows(found: Sequence[Figure], many: int) -> list[list[Figure]]:
 
 def _largest(rows: Sequence[Sequence[Figure]], room: Box, size: float, gap: float) -> float:
     """The most mm a unit at which all rows fit the room: halved in to a thousandth."""
-    low, high = 0.0, min(room.w / min(sum(f.plate.box.w for f in row) for row in rows), 100.0)
+    low, high = 0.0, min(room.w / min(sum(f.wide for f in row) for row in rows), 100.0)
     for _ in range(24):
         k = (low + high) / 2
         low, high = (k, high) if _fits(rows, room, size, gap, k) else (low, k)
@@ -123,11 +134,11 @@ def _largest(rows: Sequence[Sequence[Figure]], room: Box, size: float, gap: floa
 def _fits(rows: Sequence[Sequence[Figure]], room: Box, size: float, gap: float, k: float) -> bool:
     tall = gap * (len(rows) - 1)
     for row in rows:
-        cells = [max(f.plate.box.w * k, _word(f, size)) for f in row]
+        cells = [max(f.wide * k, _word(f, size)) for f in row]
         if sum(cells) + gap * (len(row) - 1) > room.w:
             return False
         lines = max(len(_lines(f, cell + 0.6 * gap, size)) for f, cell in zip(row, cells, strict=True))
-        tall += max(f.plate.box.h for f in row) * k + lines * size * MM_PER_PT * LEADING + UNDER
+        tall += max(f.tall for f in row) * k + lines * size * MM_PER_PT * LEADING + UNDER
     return tall <= room.h
 
 

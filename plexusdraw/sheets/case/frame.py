@@ -1,4 +1,4 @@
-"""What the pages of a case share: title, the plexus in its band, the limb in a row, the caution at the foot."""
+"""What the pages of a case share: title, the plexus or one nerve in its band, the limb in rows, the caution."""
 
 from __future__ import annotations
 
@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw import charts, fonts, names
-from plexusdraw.api import scenes
+from plexusdraw.api import fitting, scenes
 from plexusdraw.clinic.report import caution
-from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.fit import Limb, Options
-from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb import strip
 from plexusdraw.layout.limb.options import Picture
 from plexusdraw.layout.limb.strip import Figure
@@ -27,9 +25,11 @@ PLEXUS_MM = 118.0
 """Height given to the plexus, with the bands over and under it."""
 TALLER = (1.0, 1.25, 1.5)
 """Shares of that height that are tried in turn."""
-LIMB_MM = 92.0
-"""Most that the limb takes, with its headings."""
+COURSE_TALLER = (0.75, 0.9, 1.05, 1.25, 1.5)
+"""The same of the course of one nerve, which fills what it is given."""
 GAP_MM = 4.0
+UNDER_MM = 1.4
+"""From the limb to the legend of its patterns."""
 _WORDED = Heading | Label | Note | Pill | Row | Word
 
 
@@ -43,6 +43,8 @@ class Frame:
     side: Limb
     share: float = 1.0
     """Share of the usual height that the plexus and the limb take."""
+    nerve: str = ""
+    """Id of the nerve whose course stands in place of the plexus."""
 
     @property
     def width(self) -> float:
@@ -70,18 +72,16 @@ class Frame:
 
         FitError if the columns alone do not.
         """
-        refused: FitError | None = None
-        for higher in TALLER:
+        details = ("nerves",) if self.nerve else tuple(reversed(DETAILS[: DETAILS.index("nerves") + 1]))
+        for higher in COURSE_TALLER if self.nerve else TALLER:
             height = PLEXUS_MM * self.share * higher
             room = replace(self.page, name=f"{self.page.name}, a part", height=height)
-            for detail in reversed(DETAILS[: DETAILS.index("nerves") + 1]):
-                options = Options(detail, room, self.side, Wording(), supply=False, remark=False)
-                try:
-                    return scenes(self.plexus, options)[0]
-                except FitError as error:
-                    refused = error
-        assert refused
-        raise refused
+            for detail in details:
+                options = Options(detail, room, self.side, supply=False, remark=False, nerve=self.nerve)
+                made = fitting(self.plexus, options)
+                if made:
+                    return made[0]
+        return scenes(self.plexus, options)[0]  # which says what would fit
 
     def plexus_at(self, y: float, more: Iterable[Part] = ()) -> tuple[list[Part], float]:
         """The plexus from *y* mm on, and *more* laid over it, without the words around it; and where it ends."""
@@ -91,18 +91,19 @@ class Frame:
         parts = (*(p for p in self.drawing.parts if not isinstance(p, Note)), *more)
         return [down.part(p) for p in parts], y + last - first
 
-    def figures(self, pictures: Sequence[Picture]) -> tuple[Figure, ...]:
-        """The limb front and back."""
-        return strip.figures(self.plexus, charts.of(self.plexus), pictures, self.side)
+    def figures(self, pictures: Sequence[Picture], *, ends: bool = False) -> tuple[Figure, ...]:
+        """The limb in every view, or its end at a larger scale."""
+        return strip.figures(self.plexus, charts.of(self.plexus), pictures, self.side, ends=ends)
 
-    def limb_at(
-        self, y: float, figures: Sequence[Figure], entries: Sequence[tuple[str, str]]
-    ) -> tuple[list[Part], float]:
-        """Figures in a row from *y* mm on, under them what patterns stand for (state, words); and where that ends."""
-        room = Box(self.page.margin, y, self.width, LIMB_MM * self.share)
+    def row_at(self, y: float, figures: Sequence[Figure], height: float) -> tuple[list[Part], float]:
+        """Figures in a row of at most *height* mm from *y* mm on; and where it ends."""
+        room = Box(self.page.margin, y, self.width, height)
         made = strip.strip(figures, room, HEAD_PT, GAP_MM, rows=1)
-        swatches, end = strip.swatches(entries, self.page.margin, made.box.bottom + 1.4, self.width, HEAD_PT)
-        return [*made.parts, *swatches], end
+        return list(made.parts), made.box.bottom
+
+    def swatches_at(self, y: float, entries: Sequence[tuple[str, str]]) -> tuple[list[Part], float]:
+        """What patterns stand for (state, words) from *y* mm on; and where that ends."""
+        return strip.swatches(entries, self.page.margin, y + UNDER_MM, self.width, HEAD_PT)
 
     def head(self) -> Iterator[Part]:
         """Title, side, and whether it is a selection or a variant."""

@@ -18,15 +18,13 @@ from plexusdraw.layout.fit import Limb
 from plexusdraw.layout.limb.strip import Figure
 from plexusdraw.scene import Area, Note, Part
 from plexusdraw.scene.view import Page, State, View
-from plexusdraw.sheets.case import marks, taken
+from plexusdraw.sheets.case import bands, marks, taken
 from plexusdraw.sheets.case.frame import GAP_MM, Frame, step
 from plexusdraw.sheets.case.table import Cell, Table
 from plexusdraw.views.limb import SWATCHES, found
 
 TITLE = "Findings, and the places that explain them"
 FOUND_PT = 9.0
-TABLE_PTS = (8.0, 7.4, 6.8, 6.4, 6.0)
-"""Type of the tables, the largest that fits."""
 SHARES = (1.0, 0.9, 0.8, 0.72)
 """Of the usual height of plexus and limb, tried where the table does not fit."""
 ALIKE = 4
@@ -71,9 +69,7 @@ class _Maker:
                 yield first
                 break
         if tables is brief:
-            table = (
-                self.fitted((whole[0],), self.frame.top) or self.drawn((whole[0],), self.frame.top, TABLE_PTS[-1])[0]
-            )
+            table = self.alone((whole[0],))
             yield Page(self.frame.scene(table, "what each would take"), View(asks=False, title=TITLE))
 
     def page(self, tables: Sequence[Table], *, last: bool = False) -> Page | None:
@@ -87,15 +83,16 @@ class _Maker:
             return None
         told, y = self.told(frame.top)
         drawn, y = frame.plexus_at(y, marks.plates(frame.drawing, numbers))
-        figures = self.figures()
-        limb, y = frame.limb_at(y + GAP_MM, figures, self.legend()) if figures else ([], y)
-        set_ = self.fitted(tables, y + 0.5 * GAP_MM)
-        if set_ is None and not last:
+        limb = bands.joined(frame, bands.Set(self.figures(), self.figures(ends=True), self.legend()))
+        room = bands.shared(frame, limb, y, lambda size: self.drawn(tables, 0.0, size)[1])
+        if room.size is None and not last:
             return None
+        figures, y = bands.drawn(frame, limb, y, room)
+        words = self.drawn(tables, y, room.size)[0] if room.size else []
         cuts = tuple((spot.entity, spot.at) for spot in numbers)
         view = View(asks=False, title=TITLE, entities={**self.states, **SWATCHES}, cuts=cuts)
         what = "the leading places on the plexus, the limb as found, what to examine next"
-        return Page(frame.scene((*told, *drawn, *limb, *(set_ or ())), what), view)
+        return Page(frame.scene((*told, *drawn, *figures, *words), what), view)
 
     def told(self, y: float) -> tuple[list[Part], float]:
         """The findings in words."""
@@ -108,9 +105,11 @@ class _Maker:
             parts.append(Note("legend", f"found-{i}", place, self.frame.width))
         return parts, y + len(lines) * down + 0.5 * GAP_MM
 
-    def figures(self) -> list[Figure]:
+    def figures(self, *, ends: bool = False) -> Sequence[Figure]:
         """The figures that show what was examined; none where it was signs, reflexes or movements alone."""
-        every = self.frame.figures(("muscles", "skin", "dermatomes"))
+        every = self.frame.figures(("muscles", "skin", "dermatomes"), ends=ends)
+        if ends:
+            return bands.changed(every, self.states)
         return [f for f in every if any(isinstance(p, Area) and p.entity in self.states for p in f.plate.parts)]
 
     def legend(self) -> list[tuple[str, str]]:
@@ -184,13 +183,12 @@ class _Maker:
         heads = ("To examine next", "", "Normal after", "Not normal after", "")
         return Table("tests", heads, (0.28, 0.1, 0.2, 0.2, 0.22), rows)
 
-    def fitted(self, tables: Sequence[Table], top: float) -> list[Part] | None:
-        """Tables under each other in the largest type that fits; None where the smallest does not."""
-        for size in TABLE_PTS:
-            parts, y = self.drawn(tables, top, size)
-            if y <= self.frame.bottom:
-                return parts
-        return None
+    def alone(self, tables: Sequence[Table]) -> list[Part]:
+        """Tables on a page of their own, in the largest type that fits."""
+        top, bottom = self.frame.top, self.frame.bottom
+        sizes = bands.SIZES_PT
+        size = next((size for size in sizes if self.drawn(tables, top, size)[1] <= bottom), sizes[-1])
+        return self.drawn(tables, top, size)[0]
 
     def drawn(self, tables: Sequence[Table], top: float, size: float) -> tuple[list[Part], float]:
         """Tables that have rows under each other in one type; and where they end."""

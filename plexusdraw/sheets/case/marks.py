@@ -9,7 +9,7 @@ from plexusdraw import fonts
 from plexusdraw.layout.checks import dense, worded
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.sites import Site
-from plexusdraw.scene import MM_PER_PT, Box, Part, Pill, Point, Scene, Spot, Strand
+from plexusdraw.scene import MM_PER_PT, Box, Label, Part, Pill, Point, Scene, Spot, Strand
 
 SIZE_PT = 7.0
 CLOSE_MM = 12.0
@@ -20,6 +20,10 @@ _HEIGHT = 1.5
 """Of a plate, in ems."""
 _STEPS = (0.0, 1.5, 3.0, 4.5, 6.0, 8.0, 10.0)
 """How far along its strands a plate may stand from the mark, mm."""
+_OFFS = (1.0, -1.0, 0.0, 1.7, -1.7, 2.4, -2.4)
+"""How far beside them, in its nearest distance; on them only ahead of the mark."""
+_OVER_TEXT = 1000
+"""Where nothing is free, a plate lies rather over many strands than over one word."""
 
 
 def spot_of(plexus: Plexus, spots: Sequence[Spot], segment: str, at: int) -> Spot | None:
@@ -66,7 +70,9 @@ def plates(scene: Scene, numbers: Mapping[Spot, Sequence[int]]) -> Iterator[Part
         high = _HEIGHT * SIZE_PT * MM_PER_PT
         wide = max(high, fonts.width(text, SIZE_PT, bold=True) + 0.55 * high)
         foreign = [(p, s.width / 2) for s in strands if s.entity != spot.entity for p in dense(s.curve)]
-        x, y = _place(spot, wide, high, taken, foreign)
+        names = [p for p in scene.parts if isinstance(p, Label) and (p.entity, p.role) == (spot.entity, "name")]
+        bad, near = _place(spot, wide, high, taken, foreign)
+        x, y = (bad and _beside(names, wide, high, taken, scene)) or near
         box = Box(x - wide / 2, y - high / 2, wide, high)
         base = y + 0.5 * fonts.CAP_EM * SIZE_PT * MM_PER_PT
         taken.append(box)
@@ -80,25 +86,43 @@ def _bar(spot: Spot) -> Box:
     return Box(spot.x - w, spot.y - h, 2 * w, 2 * h)
 
 
-def _place(spot: Spot, wide: float, high: float, taken: Sequence[Box], foreign: Sequence[tuple[Point, float]]) -> Point:
-    """The middle of a plate: beside the mark, or a little along; the first place that is free, else the freest."""
+def _place(
+    spot: Spot, wide: float, high: float, taken: Sequence[Box], foreign: Sequence[tuple[Point, float]]
+) -> tuple[float, Point]:
+    """The middle of a plate, beside the mark or a little along: the first place that is free, else the freest.
+
+    And how much it covers there.
+    """
     ux, uy = cos(radians(spot.angle)), sin(radians(spot.angle))
     best: tuple[float, Point] | None = None
     for along in _STEPS:
         for sign in (1, -1):
-            for off in (1.0, -1.0, 0.0):
+            for off in _OFFS:
                 away = (spot.half + BAR_MM + (high if abs(ux) > abs(uy) else wide) / 2) * off
                 ahead = sign * (along + (0.0 if off else wide / 2 + BAR_MM + 0.4))
                 x, y = spot.x + ux * ahead - uy * away, spot.y + uy * ahead + ux * away
                 box = Box(x - wide / 2, y - high / 2, wide, high)
-                bad = 10 * sum(box.meets(other, 0.3) for other in taken)
+                bad = _OVER_TEXT * sum(box.meets(other, 0.3) for other in taken)
                 bad += sum(
                     hypot(max(box.x - a, 0, a - box.right), max(box.y - b, 0, b - box.bottom)) < r + 0.2
                     for (a, b), r in foreign
                 )
                 if not bad:
-                    return x, y
+                    return 0, (x, y)
                 if best is None or bad < best[0]:
                     best = (bad, (x, y))
     assert best is not None
-    return best[1]
+    return best
+
+
+def _beside(names: Sequence[Label], wide: float, high: float, taken: Sequence[Box], scene: Scene) -> Point | None:
+    """Beyond the name of the nerve, on the same line; None where something stands there, or the page ends."""
+    for line in (name.lines[-1] for name in names if name.lines):
+        sign = -1 if line.anchor == "end" else 1
+        edge = line.box.x if sign < 0 else line.box.right
+        x, y = edge + sign * (wide / 2 + BAR_MM), line.box.y + line.box.h / 2
+        box = Box(x - wide / 2, y - high / 2, wide, high)
+        inside = scene.margin <= box.x and box.right <= scene.width - scene.margin
+        if inside and not any(box.meets(other) for other in taken):
+            return x, y
+    return None
