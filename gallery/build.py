@@ -16,7 +16,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from io import BytesIO
 from pathlib import Path
@@ -24,8 +24,13 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import plexusdraw
+from plexusdraw.clinic.findings import finding
+from plexusdraw.clinic.localise import localise
 from plexusdraw.layout.fit import Options
 from plexusdraw.scene import Box, Note, Scene, Text
+from plexusdraw.scene.view import Page
+from plexusdraw.sheets.case import injured, localised
+from plexusdraw.sheets.case import save as save_case
 from plexusdraw.views.request import Request
 
 FOLDER = Path(__file__).parent
@@ -65,6 +70,45 @@ class Picture:
         return plexusdraw.figure(**given)
 
 
+@dataclass(frozen=True)
+class Case:
+    """A case on one page: its file, what it shows, its command, and what gives its pages."""
+
+    file: str
+    caption: str
+    options: str
+    pages: Callable[[], Sequence[Page]]
+
+    @property
+    def command(self) -> str:
+        """The command that makes the file in this folder."""
+        return f"plexusdraw {self.options} -o {self.file}"
+
+
+def _injured() -> Sequence[Page]:
+    return injured.pages(plexusdraw.injure(plexusdraw.load("brachial"), ["ulnar nerve at wrist"]))
+
+
+def _localised() -> Sequence[Page]:
+    plexus = plexusdraw.load("brachial")
+    found = [("weak", "deltoid"), ("spared", "triceps"), ("numb", "upper lateral arm")]
+    return localised.pages(localise(plexus, [finding(plexus, kind, text) for kind, text in found]))
+
+
+CASES = (
+    Case(
+        "case.pdf",
+        "An injury on one page: a cut far along a nerve stands on its course, and the hand is larger.",
+        'injure "ulnar nerve at wrist"',
+        _injured,
+    ),
+    Case(
+        "findings.pdf",
+        "Findings on one page: the places that explain them, the limb as found, what to examine next.",
+        'localise --weak deltoid --spared triceps --numb "upper lateral arm"',
+        _localised,
+    ),
+)
 SMALL = "160x100"
 PICTURES = (
     Picture("plexus.svg", "The brachial plexus with its nerves and what they supply."),
@@ -140,7 +184,7 @@ PICTURES = (
     ),
     Picture(
         "limb-muscles.pdf",
-        "Its deep muscles from origin to insertion, over the bones. On A3 both layers stand side by side.",
+        "Its deep muscles from origin to insertion, over the bones. Without --layer both stand on one page.",
         "--limb muscles --layer deep --theme grayscale",
         {"limb": "muscles", "layer": "deep", "theme": "grayscale"},
     ),
@@ -155,6 +199,24 @@ PICTURES = (
         "What a cut of the upper trunk takes, on the limb: pattern, tone and words tell the states apart.",
         '--limb muscles --layer superficial --injure "upper trunk"',
         {"limb": "muscles", "layer": "superficial", "injure": "upper trunk"},
+    ),
+    Picture(
+        "lower-limb-skin.svg",
+        "The skin of the lower limb by nerve, the foot at a larger scale.",
+        "lumbosacral --limb skin",
+        {"plexus": "lumbosacral", "limb": "skin"},
+    ),
+    Picture(
+        "lower-limb-injury.pdf",
+        "A foot drop, on the limb: what the common fibular nerve takes.",
+        'lumbosacral --limb muscles --injure "common fibular nerve"',
+        {"plexus": "lumbosacral", "limb": "muscles", "injure": "common fibular nerve"},
+    ),
+    Picture(
+        "neck-skin.svg",
+        "The side of head and neck; the palest areas belong to other nerves.",
+        "cervical --limb skin",
+        {"plexus": "cervical", "limb": "skin"},
     ),
     Picture("lumbosacral.svg", "The lumbosacral plexus.", "lumbosacral", {"plexus": "lumbosacral"}),
     Picture(
@@ -198,6 +260,8 @@ def build(folder: Path) -> None:
             written.add(scenes)
             text = "\n".join(line for scene in scenes for line in scene_text(scene))
             (folder / picture.file).with_suffix(".scene.txt").write_text(f"{text}\n", encoding="utf-8")
+    for case in CASES:
+        save_case(case.pages(), str(folder / case.file))
     (folder / "README.md").write_text(readme(), encoding="utf-8")
 
 
@@ -249,6 +313,10 @@ def readme() -> str:
         parts.append(f"## {Path(picture.file).stem}")
         parts.append(f"{picture.caption} {link}\n{shown}")
         parts.append(f"```sh\n{picture.command}\n```\n\n```python\n{picture.python}\n```")
+    for case in CASES:
+        parts.append(f"## {Path(case.file).stem}")
+        parts.append(f"{case.caption} [{case.file}]({case.file})\n")
+        parts.append(f"```sh\n{case.command}\n```")
     if MEASURES.exists():
         parts.append(
             f"## Measures\n\nCrossings, overlaps, type and ink of the pictures: [{MEASURES.name}]({MEASURES.name})."

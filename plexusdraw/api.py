@@ -33,6 +33,7 @@ from plexusdraw.routes import reach
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import Page
 from plexusdraw.views import titles
+from plexusdraw.views.limb import asked as limb_asked
 from plexusdraw.views.limb import views as limb_views
 from plexusdraw.views.request import Request, views_of
 
@@ -243,7 +244,8 @@ def figure(
     if limb:
         chosen = _of_limb(by or ("state" if found_sites else "nerve"))
         told = title or titles.limb(model, limb, highlight=lit, injury=injury, asks=asks)
-        sheet = LimbOptions(limb, layer, chosen, paper_named(paper), side, wording, bool(found_sites))
+        asked = limb_asked(model, fibre_routes.of(model), lit, injury)
+        sheet = LimbOptions(limb, layer, chosen, paper_named(paper), side, wording, bool(found_sites), asked)
         return Figure(model, sheet, replace(request, title=told), shown, key)
     options = Options(detail, paper_named(paper), side, wording, nerve=drawn)
     return Figure(model, options, request, shown, key)

@@ -40,6 +40,14 @@ def test_command_and_python_make_the_same_bytes(picture, tmp_path, monkeypatch):
     assert made == {path.name: path.read_bytes() for path in by_python.iterdir()}
 
 
+@pytest.mark.parametrize("case", builder.CASES, ids=lambda case: case.file)
+def test_the_command_of_a_case_makes_its_bytes(case, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    CliRunner().invoke(cli, shlex.split(case.command)[1:], catch_exceptions=False)
+    builder.save_case(case.pages(), str(tmp_path / "again.pdf"))
+    assert (tmp_path / case.file).read_bytes() == (tmp_path / "again.pdf").read_bytes()
+
+
 def test_the_python_lines_of_the_page_run(tmp_path, monkeypatch):
     shutil.copy(GALLERY / builder.EXAMPLE, tmp_path)
     monkeypatch.chdir(tmp_path)

@@ -117,6 +117,13 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
     )
 
 
+def asked(plexus: Plexus, fibres: Fibres, highlight: Sequence[Entity], injury: Injury | None) -> frozenset[str]:
+    """Ids of the muscles and areas that a highlight reaches, or that an injury takes something of."""
+    every = (*plexus.muscles, *plexus.skin)
+    harm = harmed(plexus, injury, every) if injury else ()
+    return frozenset((*harm, *(lit(plexus, fibres, highlight) if highlight else ())))
+
+
 def lit(plexus: Plexus, fibres: Fibres, asked: Sequence[Entity]) -> set[str]:
     """Ids of the muscles, areas and dermatomes that what is asked for reaches."""
     found = strands_of(plexus, asked)

@@ -26,7 +26,7 @@ def test_the_same_as_in_python():
 
 
 def test_two_layers_take_two_files():
-    draw("--limb", "muscles")
+    draw("--limb", "muscles", "--paper", "a4 portrait")
     assert {p.name for p in Path().iterdir()} >= {"x.svg", "x-2.svg"}
 
 

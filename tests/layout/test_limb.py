@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pytest
 
@@ -64,8 +64,7 @@ def test_one_layer(layer):
 
 
 def test_both_layers_stand_side_by_side_where_there_is_room():
-    assert len(scenes(limb="muscles", paper="a3")) == 1
-    assert len(scenes(limb="muscles", paper="a4")) == 2
+    assert [len(scenes(limb="muscles", paper=paper)) for paper in ("a3", "a4", "letter", "a4 portrait")] == [1, 1, 1, 2]
 
 
 @pytest.mark.parametrize(("paper", "least"), [("a4", 6.0), ("letter portrait", 6.0), ("16:9", 14.0), ("4:3", 10.5)])
@@ -73,6 +72,38 @@ def test_both_layers_stand_side_by_side_where_there_is_room():
 def test_type_stays_readable(limb, paper, least):
     found = scenes(limb=limb, paper=paper, injure="radial nerve at spiral groove")
     assert min(text.size for scene in found for text in texts(scene)) >= least
+
+
+@pytest.mark.parametrize("model", MODELS)
+def test_on_a_slide_names_of_what_changes_go_before_those_of_all_else(model):
+    """So that an injury stands on few slides; the legend says which names are left out."""
+    injury = {**OTHERS, "brachial": "radial nerve at spiral groove", "lumbosacral": "common fibular nerve"}[model]
+    found = scenes(model, limb="muscles", paper="16:9", naming="latin", injure=injury)
+    assert len(found) <= 2
+    named = {p.entity for s in found for p in s.parts if isinstance(p, Label)}
+    drawn = {p.entity for s in found for p in s.parts if isinstance(p, Area) and p.kind == "muscle"}
+    harmed = {id for id, o in plexusdraw.injure(plexusdraw.load(model), [injury]).muscles.items() if o.loss}
+    assert harmed & drawn <= named
+    said = " ".join(p.text.string for s in found for p in s.parts if isinstance(p, Note))
+    assert (named == drawn) != ("Named is only what changes." in said)
+
+
+MATRIX = [
+    (model, limb, paper, naming)
+    for n, (model, limb, paper, naming) in enumerate(
+        product(MODELS, PICTURES, ("a4", "a4 portrait", "letter", "16:9", "4:3", "a3"), ("short", "english", "latin"))
+    )
+    if n % 5 == 0
+]
+
+
+@pytest.mark.parametrize(("model", "limb", "paper", "naming"), MATRIX)
+def test_no_picture_of_the_matrix_is_refused(model, limb, paper, naming):
+    """A fifth of all; each paper, naming and picture of each model comes up."""
+    least = {"16:9": 14.0, "4:3": 10.5}.get(paper, 6.0)
+    for scene in scenes(model, limb=limb, paper=paper, naming=naming, hide="labels", theme="grayscale"):
+        assert faults(scene) == []
+        assert min(text.size for text in texts(scene)) >= least
 
 
 def test_too_small_a_paper_is_refused_with_one_that_would_do():

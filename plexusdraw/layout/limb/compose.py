@@ -52,24 +52,25 @@ def layout(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Scene, .
 def fitted(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[Scene, ...] | None:
     """The pages of a picture, or None where it does not fit."""
     sets = plates.plates(plexus, chart, options)
-    maker = _Maker(plexus, chart, options)
+    makers = [_Maker(plexus, chart, options, thin=thin) for thin in (False, True)[: 1 + bool(options.asked)]]
     for anyhow, ways in pages.arrangements(sets):
-        best: list[Fitted] | None = None
-        for sheets in ways:
-            made = [maker.fit(sheet, anyhow) for sheet in sheets]
-            good = [m for m in made if m is not None]
-            if len(good) == len(made) and (best is None or min(m.k for m in good) > min(m.k for m in best)):
-                best = good
-        if best:
-            return tuple(maker.scene(m, i, len(best)) for i, m in enumerate(best))
+        for maker in makers:
+            best: list[Fitted] | None = None
+            for sheets in ways:
+                made = [maker.fit(sheet, anyhow) for sheet in sheets]
+                good = [m for m in made if m is not None]
+                if len(good) == len(made) and (best is None or min(m.k for m in good) > min(m.k for m in best)):
+                    best = good
+            if best:
+                return tuple(maker.scene(m, i, len(best)) for i, m in enumerate(best))
     return None
 
 
 class _Maker:
     """Makes the pages of one picture."""
 
-    def __init__(self, plexus: Plexus, chart: Chart, options: LimbOptions) -> None:
-        self.plexus, self.chart, self.options = plexus, chart, options
+    def __init__(self, plexus: Plexus, chart: Chart, options: LimbOptions, *, thin: bool = False) -> None:
+        self.plexus, self.chart, self.options, self.thin = plexus, chart, options, thin
         page = options.page
         size = page.smallest if page.screen else self._note_pt(page)
         self.scale = Scale(size / 0.84, page.smallest)
@@ -94,7 +95,7 @@ class _Maker:
 
     def missing(self, page: Paper) -> list[str]:
         """What is not drawn, in lines: one that stands beside the legend if there is room, else several under it."""
-        said = legend.absent(self.plexus, self.chart, self.options)
+        said = f"{legend.THIN if self.thin else ''} {legend.absent(self.plexus, self.chart, self.options)}".strip()
         return fonts.wrap(said, page.width - 2 * page.margin, self.scale.note) if said else []
 
     def beside(self, page: Paper) -> bool:
@@ -111,12 +112,24 @@ class _Maker:
     def fit(self, sheet: pages.Sheet, anyhow: bool) -> Fitted | None:
         """The largest figures that a page takes; None where they would be too small, which *anyhow* lets pass."""
         page = self.options.page
+        if self.thin:
+            sheet = self.thinned(sheet)
         if page.grows:
             return self.setter.sheet(sheet, FIT_K, pages.Type(FIT_PT, pages.NAME_EMS[0]))
         top, bottom = self.bands(page)
         return self.setter.best(
             sheet, (page.width - 2 * page.margin, bottom - top), 0.0 if anyhow else self.least(sheet)
         )
+
+    def thinned(self, sheet: pages.Sheet) -> pages.Sheet:
+        """The figures on which only what is asked about has a name; close-ups without any make room."""
+
+        def bare(plate: Plate) -> Plate:
+            return replace(plate, named=tuple(n for n in plate.named if n.entity in self.options.asked))
+
+        rows = [[tuple(p for p in map(bare, stack) if p.named or not p.close) for stack in row] for row in sheet]
+        kept = [tuple(stack for stack in row if stack) for row in rows]
+        return tuple(row for row in kept if row) or sheet
 
     def least(self, sheet: pages.Sheet) -> float:
         """As many mm a unit must figures have that share a page with others."""

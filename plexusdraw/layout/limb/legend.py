@@ -20,6 +20,8 @@ LEGENDS = {
     "muscles": "A schematic: where each muscle lies, from origin to insertion.",
     "dermatomes": "Rings: key points for examination. Neighbours overlap; the palest belong to no root of the plexus.",
 }
+THIN = "Named is only what changes."
+"""Where there is no room for the names of all else."""
 STATES: dict[str, tuple[tuple[str, str], ...]] = {
     "muscle": (("lost", "paralysed"), ("weak", "weak"), ("slight", "slightly weak"), ("plain", "spared")),
     "skin": (("lost", "lost"), ("reduced", "reduced"), ("plain", "spared")),

@@ -20,7 +20,8 @@ LAYERS: tuple[Layers, ...] = ("both", "superficial", "deep")
 class LimbOptions:
     """``by``: what colour stands for. ``words``: room for the state of each muscle or area in words.
 
-    ``layers``: of the muscles.
+    ``layers``: of the muscles. ``asked``: ids of what a reader asks about: what an injury takes, or what is lit; where
+    there is no room for all names, that of these alone.
     """
 
     picture: Picture = "skin"
@@ -30,3 +31,4 @@ class LimbOptions:
     side: Literal["left", "right"] = "left"
     wording: Wording = field(default_factory=Wording)
     words: bool = False
+    asked: frozenset[str] = frozenset()

@@ -41,7 +41,7 @@ HEADING_SIZE = 1.08
 LEADING = 1.16
 GAP = 0.44
 """Between names, in ems."""
-LEAST_LIMB = 0.52
+LEAST_LIMB = 0.4
 """On a page of several sets the limb is at least this share of the height that it would have alone."""
 
 
