@@ -60,6 +60,10 @@ RULES = (
     "--outline-template", is_flag=True, help="Write the outline, with all its steps, to FILE or standard output."
 )
 @click.option("--force", is_flag=True, help="With --outline-template: write over a file that is there.")
+@click.option("--long", is_flag=True, help="All roots, nerves and injuries, with tables, instead of a lecture of 30 slides.")
+@click.option("--title", metavar="TEXT", default="", help="On the first slide, instead of the outline's.")
+@click.option("--subtitle", metavar="TEXT", default="", help="Under the title.")
+@click.option("--occasion", metavar="TEXT", default="", help="Under the title: a date, a course, a place.")
 @click.option(
     "--detail",
     type=click.Choice(DETAILS),
@@ -115,9 +119,11 @@ def command(
         places.not_over(output, force)
     elif output == STDOUT:
         raise click.UsageError(f"a lecture is a {paint.endings('slides')} file, or a folder: give its name.")
+    if choices["long"] and choices["outline"]:
+        raise click.UsageError("--long is a lecture that comes with plexusdraw; leave it out, or --outline.")
     lecture = _lecture(plexus, **choices)
     if outline_template:
-        from plexusdraw.sheets.slides.lecture import template  # noqa: PLC0415
+        from plexusdraw.sheets.slides.template import template  # noqa: PLC0415
 
         write(output or STDOUT, template(lecture).encode())
     elif output is not None and ending[1:] in paint.names("slides"):
@@ -164,6 +170,7 @@ def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401
     from plexusdraw.layout.paper import paper  # noqa: PLC0415
     from plexusdraw.look.theme import load  # noqa: PLC0415
     from plexusdraw.sheets.slides.lecture import Lecture as Made  # noqa: PLC0415
+    from plexusdraw.sheets.slides.lecture import Opening  # noqa: PLC0415
 
     style, own = pictures.naming(plexus, choices["naming"])
     theme = load(choices["theme"] or ("print" if choices["handout"] else "lecture"))
@@ -174,4 +181,5 @@ def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401
         Wording(style, tuple(own.items())),
         remark=False,
     )
-    return Made(plexus, options, theme, choices["outline"])
+    opening = Opening(choices["title"], choices["subtitle"], choices["occasion"])
+    return Made(plexus, options, theme, choices["outline"], choices["long"], opening)

@@ -116,6 +116,8 @@ class Form:
     """Of all that is not text: under 1, strands are thinner and stand nearer to each other."""
     care: float = 1.0
     """As in ``Scale``."""
+    plate_ems: float = 0.0
+    """As in ``Scale``."""
 
 
 ROOMY = tuple(Form(n) for n in (3, 2, 1))
@@ -125,6 +127,11 @@ SLIM = tuple(Form(n, 8.5) for n in (8, 6, 4, 3, 2, 1))
 TERSE = (Form(0),)
 NARROW = tuple(Form(0, 8.5, dense, care=3.0) for dense in (1.0, 0.75, 0.6, 0.5, 0.4, 0.32))
 """Forms tried where there is no room for supply at all."""
+
+
+def on_screen(shape: tuple[float, float], density: float) -> Form:
+    """A form tried on a slide, where there is no room for what nerves supply."""
+    return Form(0, shape[0], density, care=3.0, plate_ems=shape[1])
 
 
 def block(plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, roots: Sequence[str], form: Form) -> Block:

@@ -21,7 +21,7 @@ SIZES: dict[str, tuple[float, float]] = {
     "legal": (215.9, 355.6),
     "tabloid": (279.4, 431.8),
     "16:9": (190.5, 338.67),
-    "4:3": (190.5, 254.0),
+    "4:3": (254.0, 338.67),
     "square": (210, 210),
     "poster": (594, 841),
 }
@@ -31,8 +31,11 @@ LADDER = ("a4", "a3", "a2", "a1", "a0")
 LARGEST_MM = 10_000.0
 SMALLEST_PT = 6.0
 """No text on paper is smaller."""
-SMALLEST_SCREEN_PT = {"16:9": 14.0, "4:3": 10.5}
-"""No text on a slide is smaller: slides are seen from the back row. Both are the same share of the width."""
+SCREENS = ("16:9", "4:3")
+SMALLEST_SCREEN_PT = 14.0
+"""No text on a slide is smaller: slides are seen from the back row."""
+NAMES_SCREEN_PT = 18.0
+"""No name on the drawing of a slide is smaller where it fits so; else in smaller steps down to the smallest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,8 @@ class Paper:
     grows: bool = False
     screen: bool = False
     """Whether it is a slide: little room, large type."""
+    names: float = 0.0
+    """The smallest name on the drawing, pt, where it is more than ``smallest``."""
 
 
 def paper(text: str = "a4", orientation: str | None = None) -> Paper:
@@ -66,8 +71,8 @@ def paper(text: str = "a4", orientation: str | None = None) -> Paper:
     short, long = size
     w, h = (short, long) if turn == "portrait" else (long, short)
     label = f"{name} {turn}" if turn else name
-    if name in SMALLEST_SCREEN_PT:
-        return Paper(label, w, h, margin=6.0, smallest=SMALLEST_SCREEN_PT[name], screen=True)
+    if name in SCREENS:
+        return Paper(label, w, h, margin=6.0, smallest=SMALLEST_SCREEN_PT, screen=True, names=NAMES_SCREEN_PT)
     return Paper(label, w, h)
 
 

@@ -12,7 +12,7 @@ from plexusdraw.names import display
 from plexusdraw.names.cited import plain
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import reach, supplied
-from plexusdraw.sheets.slides.outline import Step
+from plexusdraw.sheets.slides.steps import Step
 from plexusdraw.sheets.slides.things import Things
 
 _MUSCLES = ((Loss.WHOLE, "Paralysed"), (Loss.PART, "Weak"), (Loss.SLIGHT, "Slightly weak"))
@@ -21,8 +21,8 @@ _OTHERS = ((Loss.WHOLE, "lost"), (Loss.PART, "reduced"))
 
 def lines(plexus: Plexus, fibres: Fibres, step: Step, new: Things) -> str:
     """The step's own lines, else what the model says of what is new, lit or cut; a line for each."""
-    if step.say is not None:
-        return step.say.strip()
+    if step.notes is not None:
+        return step.notes.strip()
     if step.injure:
         found = _injury(Injury(plexus, step.injure, step.partial))
     elif new.supply:
