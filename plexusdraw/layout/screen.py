@@ -14,7 +14,7 @@ SHAPES = ((8.5, 14.0), (8.5, 7.0), (4.0, 7.0), (4.0, 10.0))
 """Widths tried at which names of nerves, and those on plates, are broken, ems."""
 DENSITIES = (1.0, 0.8, 0.6, 0.45, 0.32, 0.22)
 """Densities tried: what is not text gives way to it."""
-SPARE = 0.6
+SPARE = 0.55
 """Share of the page that a drawing must find free at first, for it to be spread and tried."""
 Shape = tuple[float, float]
 

@@ -142,7 +142,7 @@ def _in_turn(parts: list[Lecture]) -> Iterator[Lecture]:
     """The lectures of parts, each knowing what those before it have drawn."""
     before: frozenset[str] = frozenset()
     for i, part in enumerate(parts):
-        yield replace(part, piece=Piece(i == 0, i == len(parts) - 1, before))
+        yield replace(part, piece=Piece(i == 0, i == len(parts) - 1, before, part.plexus))
         before |= composition.drawn(part.pages[0])
 
 

@@ -12,7 +12,7 @@ from plexusdraw.look import theme as themes
 from plexusdraw.look.theme import Share, Theme
 from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
-from plexusdraw.scene import Area, Scene
+from plexusdraw.scene import Area, Note, Scene
 from plexusdraw.scene.view import View
 from plexusdraw.sheets.slides import case_slide, composition, opening
 from plexusdraw.sheets.slides import outline as outlines
@@ -102,8 +102,12 @@ class Maker:
         about = About(injury, step.highlight)
         made = case_slide.compose(self.plexus, self.lecture.options, about)
         if made.drawing is None and step.asked != "site":
-            yield from self.drawn(replace(step, on="drawing", asked="loss" if injury else "way"), new, words)
-            yield self.slide(step, made.scene, self.limbed(step, made, View(asks=False), injury), step.title, words)
+            if injury or step.ask:
+                yield from self.drawn(replace(step, on="drawing", asked="loss" if injury else "way"), new, words)
+            silent = [p for p in made.scene.parts if isinstance(p, Note) and p.role == ("legend" if injury else "caution")]
+            notes = {"legend": None, **{p.key: None for p in silent if p.key not in made.lists}}
+            shown = self.limbed(step, made, View(asks=False, notes=notes), injury)
+            yield self.slide(step, made.scene, shown, step.title, words)
             return
         whole = Things(composition.drawn(made.scene), frozenset())
         showing = Showing(self.plexus, self.fibres, step, Things(new.drawn), self.shown | whole, made.scene)

@@ -26,6 +26,8 @@ LIMB_SHARE = 0.36
 """Of the width: the limb on the right."""
 ART_PT = 4.0
 """Type of the drawing whose names are left out; lengths follow it."""
+WORDS = ("common practice", "memory")
+"""Ids that stand for no source."""
 HEAD_PT = 24.0
 SOURCE_PT = 14.0
 COLUMNS = 2
@@ -87,7 +89,8 @@ def sources(plexus: Plexus, options: Options, _: Outline) -> Scene:
 
 def titles(plexus: Plexus) -> list[str]:
     """Titles of the sources that entries name, the one with most entries first."""
-    many = Counter(id for entity in plexus.entities() for id in entity.sources if id in plexus.sources)
+    cited = (id for entity in plexus.entities() for id in entity.sources)
+    many = Counter(id for id in cited if id in plexus.sources and id not in WORDS)
     found = sorted(many, key=lambda id: (-many[id], list(plexus.sources).index(id)))
     return [plexus.sources[id].title for id in found]
 

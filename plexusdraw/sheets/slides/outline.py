@@ -73,6 +73,7 @@ class _Reader:
         self.file = file
         self.drawn = drawn
         self.piece = piece
+        self.whole = piece.whole or plexus
         self.given = given
         self.section = ""
         self.repeats = Repeats(plexus, drawn, piece, self._sites_listed())
@@ -86,8 +87,11 @@ class _Reader:
             if len(made) > MOST_STEPS:
                 self.file.fault(("steps",), f"more than {MOST_STEPS} steps", "Leave some out.")
                 break
-        title = self._filled(str(top.get("title", "{Plexus}")))
-        beneath = [self._filled(str(top.get(key, ""))) for key in ("subtitle", "occasion")]
+        name = {"plexus": self.whole.name, "Plexus": _capital(self.whole.name)}
+        title, *beneath = (
+            _with(str(top.get(key, usual)), name)
+            for key, usual in (("title", "{Plexus}"), ("subtitle", ""), ("occasion", ""))
+        )
         return Outline("" if self.given else self.file.faults.path, title, tuple(made), *beneath)
 
     def _steps(self, raw: _Raw, where: _Where) -> Iterator[Step]:
@@ -124,7 +128,7 @@ class _Reader:
 
     def _is_site(self, text: str) -> bool:
         try:
-            return bool(cut_at(self.plexus, text))
+            return bool(cut_at(self.whole, text))
         except UnknownNameError:
             return False
 
@@ -159,9 +163,7 @@ class _Reader:
         if item is not None:
             values |= {"name": item.called, "Name": item.called} if listed else {}
             values |= {} if listed else {"name": item.name, "Name": _capital(item.name)}
-        for key, value in values.items():
-            text = text.replace(f"{{{key}}}", value)
-        return text
+        return _with(text, values)
 
     def _theme(self, text: str, where: _Where) -> str:
         if text:
@@ -205,7 +207,7 @@ class _Reader:
         found: list[Site] = []
         for i, text in enumerate(texts):
             with self.file.noting((*where, i)):
-                found += cut_at(self.plexus, text)
+                found += cut_at(self.whole, text)
         return tuple(found)
 
     def _kinds(self, texts: tuple[str, ...], where: _Where) -> tuple[str, ...]:
@@ -213,6 +215,13 @@ class _Reader:
             with self.file.noting((*where, i)):
                 blanks.kinds(self.plexus, [text])
         return texts
+
+
+def _with(text: str, values: dict[str, str]) -> str:
+    """A text with its placeholders filled in."""
+    for key, value in values.items():
+        text = text.replace(f"{{{key}}}", value)
+    return text
 
 
 def _list(value: Any) -> list[str]:  # noqa: ANN401

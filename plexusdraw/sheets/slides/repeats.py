@@ -2,8 +2,8 @@
 
 "columns"; "side branches" (of each column that has some); "nerves" (each terminal nerve, then the side branches of each
 column, where they supply something) and "main nerves"; "column 1" (each structure in it) and "widest root"; "injuries",
-"main injuries" (the first of them) and "quiz injury" (the one after these). Of a plexus that is shown in parts, each
-main nerve and injury comes with the first part that draws it.
+"main injuries" (the first of them) and "quiz injury" (the one after these); "plexus" (once). Of a plexus that is shown
+in parts, each main nerve and injury comes with the first part that draws it, what is shown once with the last.
 """
 
 from __future__ import annotations
@@ -32,11 +32,12 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Which part of a plexus a lecture shows; ``before``: ids drawn in earlier parts."""
+    """Which part of a plexus a lecture shows; ``before``: ids drawn in earlier parts. ``whole``: of which it is one."""
 
     first: bool = True
     last: bool = True
     before: frozenset[str] = frozenset()
+    whole: Plexus | None = None
 
 
 WHOLE = Piece()
@@ -47,15 +48,17 @@ class Repeats:
 
     def __init__(self, plexus: Plexus, drawn: set[str], piece: Piece, sites: list[str] | None) -> None:
         self.plexus, self.drawn, self.piece, self.sites = plexus, drawn, piece, sites
+        self.whole = piece.whole or plexus
         self.ways: dict[str, Callable[[], list[Item]]] = {
             "columns": lambda: [self.column(stage) for stage in plexus.stages],
             "side branches": self.sides,
             "nerves": lambda: [self.item(text) for text in nerves(plexus, drawn)],
             "main nerves": self.main_nerves,
             "widest root": self.widest_root,
-            "injuries": self.injuries,
+            "injuries": lambda: self._here(self.injuries()),
             "main injuries": self.main_injuries,
             "quiz injury": self.quiz_injury,
+            "plexus": lambda: [Item(self.whole.name, self.whole.name)] if piece.last else [],
         }
         for number, stage in enumerate(plexus.stages, start=1):
             self.ways[f"column {number}"] = lambda stage=stage: [self.item(s.id) for s in plexus.staged(stage.id)]
@@ -89,23 +92,26 @@ class Repeats:
 
     def main_nerves(self) -> list[Item]:
         """The nerves of the last column that supply most muscles, in anatomical order."""
-        last = [s.id for s in self.plexus.staged(self.plexus.stages[-1].id)]
-        many = {id: sum(t.kind == "muscle" for t in supplied(self.plexus, id)) for id in last}
-        main = sorted((id for id in last if supplied(self.plexus, id)), key=lambda id: -many[id])[:MAIN_NERVES]
+        last = [s.id for s in self.whole.staged(self.whole.stages[-1].id)]
+        many = {id: sum(t.kind == "muscle" for t in supplied(self.whole, id)) for id in last}
+        main = sorted((id for id in last if supplied(self.whole, id)), key=lambda id: -many[id])[:MAIN_NERVES]
         return [self.item(id) for id in last if id in main and id in self.drawn - self.piece.before]
 
     def widest_root(self) -> list[Item]:
-        """The root whose fibres run through most segments of the drawing."""
+        """The root whose fibres run through most of what stands in columns; of several, the middle one."""
         if not self.piece.first:
             return []
         carried = fibres.of(self.plexus).carried
-        many = {root: sum(root in carried[id] for id in self.drawn) for root in self.plexus.roots if root in self.drawn}
-        return [self.item(max(many, key=lambda root: many[root]))] if many else []
+        columns = [id for id in self.drawn if self.plexus.segments[id].stage]
+        here = [root for root in self.plexus.roots if root in self.drawn]
+        many = {root: sum(root in carried[id] for id in columns) for root in here}
+        inner = {root: -abs(i - (len(here) - 1) / 2) for i, root in enumerate(here)}
+        return [self.item(max(here, key=lambda root: (many[root], inner[root])))] if here else []
 
     def injuries(self) -> list[Item]:
         """The sites listed for the plexus; else each structure of its second column."""
         if self.sites is None:
-            return [self.item(s.id) for s in self.plexus.staged(self.plexus.stages[1].id)]
+            return [self.item(s.id) for s in self.whole.staged(self.whole.stages[1].id)]
         return [Item(text, text) for text in self.sites]
 
     def main_injuries(self) -> list[Item]:
@@ -122,7 +128,7 @@ class Repeats:
         drawn, before = self.drawn, self.piece.before
         found: list[Item] = []
         for item in items:
-            ids = {site.segment for site in cut_at(self.plexus, item.called)}
+            ids = {site.segment for site in cut_at(self.whole, item.called)}
             if not ids & before and (ids & drawn or self.piece.last):
                 found.append(item)
         return found
