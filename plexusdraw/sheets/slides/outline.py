@@ -111,8 +111,7 @@ class _Reader:
         """What a step is repeated for."""
         way = self.repeats.ways.get(" ".join(each.lower().split()))
         if way is None:
-            near = reader.close(each, self.repeats.ways)
-            hint = f"Did you mean {near}?" if near else f"Choose from {self.repeats.choices()}."
+            hint = reader.close(each, self.repeats.ways) or f"Choose from {self.repeats.choices()}."
             self.file.fault((*where, "each"), f'each: "{each}" is not known', hint)
             return []
         return way()
