@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 PNG_PPI = 150.0
 """Pixels per inch of a slide: about full HD."""
 HANDOUT = paint.FORMATS["pdf"].ending
+SUMMARY = "summary"
 HELP = f"""Make a lecture that builds the plexus up step by step; nothing moves from slide to slide.
 
 The ending of FILE says the format: {paint.endings("slides", notes=True)}; without one, FILE is a folder
@@ -79,7 +80,9 @@ RULES = (
 @pictures.names_option
 @pictures.font_option
 @click.option(
-    "--handout", type=click.Choice(["2", "3", "6"]), help=f"With {HANDOUT}: slides on a page, with lines for notes."
+    "--handout",
+    type=click.Choice(["2", "3", "6", SUMMARY]),
+    help=f"With {HANDOUT}: slides on a page, with lines for notes; summary: a study sheet of one page.",
 )
 @click.option("--handout-paper", default="a4", show_default=True, metavar="PAPER", help="Paper of the handout.")
 @click.option(
@@ -140,6 +143,10 @@ def _file(lecture: Lecture, format: str, choices: dict[str, Any]) -> bytes:
     from plexusdraw.sheets.slides.lecture import render  # noqa: PLC0415
 
     sheet = paper(choices["handout_paper"], "portrait")
+    if choices["handout"] == SUMMARY:
+        from plexusdraw.sheets.slides import summary  # noqa: PLC0415
+
+        return summary.sheet(lecture, sheet)
     return render(lecture, format, handout=int(choices["handout"] or 0), handout_paper=sheet)
 
 

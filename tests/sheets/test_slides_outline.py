@@ -74,7 +74,7 @@ def test_a_fault_is_told_with_file_and_line(tmp_path: Path, step: str, told: str
         ("injure: [C5]\n    ask: true\n    asked: site", "talk.yaml:6: asked: the drawing shows where an injury is."),
         ("theme: lectur", 'talk.yaml:4: '),
         ("say: words", 'talk.yaml:4: unknown key "say" in steps, A.'),
-        ("each: main nerve", 'talk.yaml:4: each: "main nerve" is not known. Did you mean main nerves?'),
+        ("each: main nerve", 'talk.yaml:4: each: "main nerve" is not known. Did you mean main nerves'),
     ],
 )
 def test_what_contradicts_is_told_with_its_line(tmp_path: Path, step: str, told: str) -> None:
@@ -98,7 +98,7 @@ def test_what_cannot_be_shown_is_told_with_its_line(tmp_path: Path, step: str, t
 def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
     steps = [
         "{title: Course, picture: {nerve: radial nerve}, theme: grayscale, subtitle: From the axilla on, notes: Look.}",
-        "{title: Skin, picture: {limb: skin}, hide: [skin], ask: Which areas are these?}",
+        "{title: Skin, picture: {limb: skin}, hide: [skin], ask: Which areas}",
         "{title: Table, picture: {table: true}}",
         "{title: Match, picture: {worksheet: match}}",
     ]
@@ -107,7 +107,7 @@ def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
     course, question, answer = made[:3]
     assert (course.title, course.theme.name, course.notes) == ("Course", "grayscale", "Look.")
     assert "From the axilla on" in [p.text.string for p in course.scene.parts if isinstance(p, Note)]
-    assert (question.title, answer.title) == ("Which areas are these?", "Skin")
+    assert (question.title, answer.title) == ("Which areas", "Skin")
     assert question.view.blanks
     assert not answer.view.blanks
     assert question.scene.width == answer.scene.width
