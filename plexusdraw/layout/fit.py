@@ -43,6 +43,10 @@ TABLE_PT = 10.0
 """Largest type of a table on its own page."""
 COMFORTABLE_PT = 7.2
 """Below this base size, narrower labels and fewer lines of supply are tried before smaller type."""
+POSTER = 1.05
+"""Paper so many times larger than A4 has room for everything that a nerve supplies."""
+COMPLETE_PT = 5.0
+"""Least base type of a drawing with all of that, on A4; grows with the page."""
 SAME = 1.02
 """Where rows cannot be stretched, a gain of type under this is not worth another draft."""
 MUCH = 1.05
@@ -155,6 +159,12 @@ def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
     """The drawing with what the nerves supply: in comfortable type, else the fullest of those in the largest type."""
     low, high = _limits(options.page)
     comfortable = min(max(COMFORTABLE_PT, low), high)
+    larger = high / options.page.text / LARGEST_PT  # than on A4
+    if larger > POSTER and not options.page.grows:
+        complete = (largest(recipe, options, form, max(low, COMPLETE_PT * larger)) for form in labels.COMPLETE)
+        found = max(filter(None, complete), key=lambda tried: tried.size, default=None)
+        if found:
+            return found
     first = _smallest(recipe, options, labels.ROOMY[0], comfortable / low)
     if low * first.wide >= comfortable:  # the others are about as wide
         for form in labels.ROOMY:
@@ -207,9 +217,9 @@ def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Sc
 
 def _limits(page: Paper) -> tuple[float, float]:
     if page.grows:
-        return FIT_PT, FIT_PT
+        return FIT_PT * page.text, FIT_PT * page.text
     diagonal = (page.width**2 + page.height**2) ** 0.5
-    return page.smallest, max(page.smallest, LARGEST_PT * diagonal / A4_DIAGONAL)
+    return page.smallest, max(page.smallest, LARGEST_PT * page.text * diagonal / A4_DIAGONAL)
 
 
 def largest(

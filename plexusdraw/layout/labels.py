@@ -122,6 +122,8 @@ class Form:
 
 ROOMY = tuple(Form(n) for n in (3, 2, 1))
 """Forms tried for a drawing with supply, the fullest first."""
+COMPLETE = tuple(Form(40, ems) for ems in (15.0, 10.0, 8.5))
+"""Forms tried first on paper larger than A4: everything that a nerve supplies."""
 SLIM = tuple(Form(n, 8.5) for n in (8, 6, 4, 3, 2, 1))
 """Forms tried where no roomy one leaves the type comfortable: names in two or three lines."""
 TERSE = (Form(0),)
