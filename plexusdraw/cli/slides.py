@@ -36,6 +36,7 @@ def _in_folder(given: Given) -> bool:
 
 RULES = (
     *(beside(name, "outline_template") for name in ("theme", "side", "naming", "handout", "handout_paper")),
+    beside("long", "outline"),
     *(beside(name, "outline_template") for name in ("format_", "ppi")),
     needs("force", "outline_template"),
     Rule("force", lambda given: given["output"] not in (None, STDOUT), "it goes with -o FILE"),
@@ -61,7 +62,9 @@ RULES = (
     "--outline-template", is_flag=True, help="Write the outline, with all its steps, to FILE or standard output."
 )
 @click.option("--force", is_flag=True, help="With --outline-template: write over a file that is there.")
-@click.option("--long", is_flag=True, help="All roots, nerves and injuries, with tables, instead of a lecture of 30 slides.")
+@click.option(
+    "--long", is_flag=True, help="All roots, nerves and injuries, with tables, instead of a lecture of 30 slides."
+)
 @click.option("--title", metavar="TEXT", default="", help="On the first slide, instead of the outline's.")
 @click.option("--subtitle", metavar="TEXT", default="", help="Under the title.")
 @click.option("--occasion", metavar="TEXT", default="", help="Under the title: a date, a course, a place.")
@@ -122,8 +125,6 @@ def command(
         places.not_over(output, force)
     elif output == STDOUT:
         raise click.UsageError(f"a lecture is a {paint.endings('slides')} file, or a folder: give its name.")
-    if choices["long"] and choices["outline"]:
-        raise click.UsageError("--long is a lecture that comes with plexusdraw; leave it out, or --outline.")
     lecture = _lecture(plexus, **choices)
     if outline_template:
         from plexusdraw.sheets.slides.template import template  # noqa: PLC0415

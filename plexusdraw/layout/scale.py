@@ -7,7 +7,6 @@ from typing import TypeVar
 
 from plexusdraw.scene import MM_PER_PT
 
-
 LEAST_BESIDE_EMS = 0.25
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from plexusdraw.layout import fit, labels
+from plexusdraw.layout.attempt import Attempt
 from plexusdraw.layout.columns.draft import Recipe
-from plexusdraw.layout.fit import Attempt, Options
+from plexusdraw.layout.fit import Options
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 

@@ -65,7 +65,9 @@ def embed(made: Presentation) -> None:
     )
     inner = ""
     for number, (style, bold) in enumerate(zip(_STYLES, (False, True), strict=True), start=1):
-        part = Part(PackURI(f"/ppt/fonts/font{number}.fntdata"), _CONTENT, made.part.package, embedded(fonts.file(bold)))
+        part = Part(
+            PackURI(f"/ppt/fonts/font{number}.fntdata"), _CONTENT, made.part.package, embedded(fonts.file(bold))
+        )
         inner += f'<p:{style} r:id="{made.part.relate_to(part, _RELATION)}"/>'
     listed = f'<p:embeddedFontLst {spaces}><p:embeddedFont><p:font typeface="{fonts.FAMILY}"/>{inner}</p:embeddedFont>'
     root: Any = made.part._element

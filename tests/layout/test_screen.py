@@ -34,7 +34,11 @@ def test_no_style_of_names_is_refused(style: str, shape: str, detail: str) -> No
 def test_a_long_name_stands_on_its_plate_in_lines() -> None:
     options = Options("framework", paper("16:9"), "left", Wording("english"), remark=False)
     (scene,) = fit.fitted(PLEXUS, fibres.of(PLEXUS), options)
-    plate = next(p for p in scene.parts if isinstance(p, Pill) and PLEXUS.segments[p.entity].name.startswith("anterior division of upper"))
+    plate = next(
+        p
+        for p in scene.parts
+        if isinstance(p, Pill) and PLEXUS.segments[p.entity].name.startswith("anterior division of upper")
+    )
     assert " ".join(line.string for line in plate.lines) == PLEXUS.segments[plate.entity].name
     assert all(plate.box.x <= line.box.x and line.box.right <= plate.box.right for line in plate.lines)
     assert all(plate.box.y <= line.box.y and line.box.bottom <= plate.box.bottom for line in plate.lines)

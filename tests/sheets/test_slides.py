@@ -185,7 +185,8 @@ def test_a_question_tells_no_answer(tmp_path: Path) -> None:
 
 
 def test_what_is_highlit_is_asked(tmp_path: Path) -> None:
-    steps = '  - {title: All, show: [everything]}\n  - {title: X, highlight: [radial nerve], ask: "Which nerve?", asked: names}\n'
+    asked = '{title: X, highlight: [radial nerve], ask: "Which nerve?", asked: names}'
+    steps = f"  - {{title: All, show: [everything]}}\n  - {asked}\n"
     assert set(own(tmp_path, steps).slides[1].view.blanks) == {("radial-nerve", "name")}
 
 

@@ -46,7 +46,10 @@ def faults(tmp_path: Path, text: str) -> list[str]:
         ("title: A\n    shew: [roots]", 'talk.yaml:4: unknown key "shew" in steps, A. Did you mean show?'),
         ("title: A\n    each: muscles", 'talk.yaml:4: each: "muscles" is not known. Choose from columns'),
         ("title: A\n    each: column 9", 'talk.yaml:4: each: "column 9" is not known.'),
-        ("title: A\n    on: paper", 'talk.yaml:4: steps, A, on: "paper" is not drawing, table, both, limb, title or sources.'),
+        (
+            "title: A\n    on: paper",
+            'talk.yaml:4: steps, A, on: "paper" is not drawing, table, both, limb, title or sources.',
+        ),
         (
             "title: A\n    ask: 3",
             "talk.yaml:4: steps, A, ask: must be true, or a question of up to 500 characters,",
@@ -64,15 +67,21 @@ def test_a_fault_is_told_with_file_and_line(tmp_path: Path, step: str, told: str
     [
         ("partial: true", "talk.yaml:4: partial: nothing is injured here. Give injure as well."),
         ("asked: way", "talk.yaml:4: asked: nothing is asked here. Give ask as well."),
-        ("ask: true\n    asked: loss", "talk.yaml:5: asked: what an injury takes cannot be asked here. Give injure as we"),
+        (
+            "ask: true\n    asked: loss",
+            "talk.yaml:5: asked: what an injury takes cannot be asked here. Give injure as we",
+        ),
         ("on: sources\n    show: [roots]", "talk.yaml:5: show: has no meaning on a slide with on: sources."),
-        ("picture: {nerve: radial nerve}\n    injure: [C5]", "talk.yaml:5: injure: has no meaning on a slide with the p"),
+        (
+            "picture: {nerve: radial nerve}\n    injure: [C5]",
+            "talk.yaml:5: injure: has no meaning on a slide with the p",
+        ),
         ("picture: {nerve: radial nerve, table: true}", "talk.yaml:4: picture: is one of nerve, limb, table and works"),
         ("picture: {nerve: radical nerve}", "talk.yaml:4: nothing in the brachial plexus is called"),
         ("picture: {worksheet: guess}", 'talk.yaml:4: no worksheet of the kind "guess"'),
         ("picture: {limb: bones}", "talk.yaml:4: steps, A, picture, limb:"),
         ("injure: [C5]\n    ask: true\n    asked: site", "talk.yaml:6: asked: the drawing shows where an injury is."),
-        ("theme: lectur", 'talk.yaml:4: '),
+        ("theme: lectur", "talk.yaml:4: "),
         ("say: words", 'talk.yaml:4: unknown key "say" in steps, A.'),
         ("each: main nerve", 'talk.yaml:4: each: "main nerve" is not known. Did you mean main nerves'),
     ],

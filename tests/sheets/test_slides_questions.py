@@ -22,7 +22,8 @@ PAGE = paper("16:9")
 
 def pair(tmp_path: Path, step: str) -> Sequence:
     file = tmp_path / "own.yaml"
-    file.write_text(f"outline: 1\nsteps:\n  - {{title: All, show: [roots, trunks, divisions, cords, terminal branches]}}\n  - {step}\n")
+    all_of_it = "{title: All, show: [roots, trunks, divisions, cords, terminal branches]}"
+    file.write_text(f"outline: 1\nsteps:\n  - {all_of_it}\n  - {step}\n")
     return Lecture(load("brachial"), Options("framework", PAGE, remark=False), themes.load("print"), file).slides[1:]
 
 
@@ -33,7 +34,10 @@ def pair(tmp_path: Path, step: str) -> Sequence:
         ("{title: A, highlight: [radial nerve], ask: true}", "Which roots reach the radial nerve, and which way?"),
         ("{title: A, highlight: [radial nerve], ask: true, on: limb}", "What does the radial nerve supply?"),
         ("{title: A, injure: [upper trunk], ask: true}", "Injury: upper trunk. What is lost?"),
-        ("{title: A, injure: [upper trunk], partial: true, ask: true, on: limb}", "Partial injury: upper trunk. What is lost?"),
+        (
+            "{title: A, injure: [upper trunk], partial: true, ask: true, on: limb}",
+            "Partial injury: upper trunk. What is lost?",
+        ),
         ("{title: A, injure: [upper trunk], ask: true, asked: site, on: limb}", "Where is the injury?"),
         ("{title: A, hide: [cords], ask: true}", "What are the names?"),
     ],
@@ -69,7 +73,9 @@ def test_what_is_lost_is_not_shown(tmp_path: Path) -> None:
 
 def test_the_site_of_an_injury_is_not_in_the_file_of_the_question(tmp_path: Path) -> None:
     file = tmp_path / "own.yaml"
-    file.write_text("outline: 1\nsteps:\n  - {title: It was, injure: [axillary nerve], ask: true, asked: site, on: limb}\n")
+    file.write_text(
+        "outline: 1\nsteps:\n  - {title: It was, injure: [axillary nerve], ask: true, asked: site, on: limb}\n"
+    )
     made = Lecture(load("brachial"), Options("framework", PAGE, remark=False), themes.load("print"), file)
     asked, told = made.slides
     areas = {p.entity for p in asked.scene.parts if isinstance(p, Area)}

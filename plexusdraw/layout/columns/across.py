@@ -115,7 +115,11 @@ def plate_width(plan: Plan, column: int, scale: Scale, wording: Wording) -> floa
     texts = [plate_text(plan.slots[id], wording) for id in plan.columns[column] if not plan.slots[id].dummy]
     lines = (line for text in texts for line in plate_lines(text, size, scale))
     widest = max((fonts.width(line, size, bold=True) for line in lines), default=0.0)
-    return max(widest + max(scale.mm(1.0), scale.text_mm(0.6)), scale.mm(4.2), wording.room(plan.plexus.stages[column].singular)[0])
+    return max(
+        widest + max(scale.mm(1.0), scale.text_mm(0.6)),
+        scale.mm(4.2),
+        wording.room(plan.plexus.stages[column].singular)[0],
+    )
 
 
 def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block], gaps: list[float]) -> Xs:

@@ -146,7 +146,10 @@ def _root_letters(frame: Frame, wording: Wording) -> list[Label]:
             continue
         x, y = column.x0 - scale.beside(0.35), frame.ys[id]
         text = fonts.text(columns.plate_text(slot, wording), x, middle(y, scale.root), scale.root, "end", bold=True)
-        w, h = frame.xs.left - scale.mm(0.1) - scale.beside(0.35), max(scale.mm(1.35), wording.room(slot.segment.kind)[1])
+        w, h = (
+            frame.xs.left - scale.mm(0.1) - scale.beside(0.35),
+            max(scale.mm(1.35), wording.room(slot.segment.kind)[1]),
+        )
         blank = Box(x - w, y - h / 2, w, h)
         made.append(Label(id, slot.segment.kind, "name", (text,), blank, (column.x0 + scale.mm(0.1), y)))
     return made

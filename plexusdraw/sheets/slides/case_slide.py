@@ -107,7 +107,9 @@ def _slide(plexus: Plexus, options: Options, about: About, drawing: Scene | None
     words = f"{whole.description} The limb, front and back, with its muscles and skin." if plexus.chart else ""
     parts, reading = (*base.parts, *under.parts), (*base.reading, *read)
     described = words or whole.description
-    return CaseSlide(replace(base, height=page.height, parts=parts, reading=reading, description=described), drawing), under
+    return CaseSlide(
+        replace(base, height=page.height, parts=parts, reading=reading, description=described), drawing
+    ), under
 
 
 def _empty(plexus: Plexus, options: Options) -> Scene:

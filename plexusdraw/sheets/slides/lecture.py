@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from plexusdraw.api import scenes
-from plexusdraw.errors import FitError, OutputError
+from plexusdraw.errors import OutputError
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import Paper, paper

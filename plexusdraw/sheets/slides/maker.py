@@ -66,7 +66,9 @@ class Maker:
         elif step.on in ("title", "sources"):
             outline = self.lecture.outline
             make = opening.title if step.on == "title" else opening.sources
-            yield self.slide(step, make(self.plexus, self.lecture.options, outline), View(asks=False), step.title, words)
+            yield self.slide(
+                step, make(self.plexus, self.lecture.options, outline), View(asks=False), step.title, words
+            )
         elif step.on == "limb":
             yield from self.case(step, new, words)
         else:
@@ -104,7 +106,9 @@ class Maker:
         if made.drawing is None and step.asked != "site":
             if injury or step.ask:
                 yield from self.drawn(replace(step, on="drawing", asked="loss" if injury else "way"), new, words)
-            silent = [p for p in made.scene.parts if isinstance(p, Note) and p.role == ("legend" if injury else "caution")]
+            silent = [
+                p for p in made.scene.parts if isinstance(p, Note) and p.role == ("legend" if injury else "caution")
+            ]
             notes = {"legend": None, **{p.key: None for p in silent if p.key not in made.lists}}
             shown = self.limbed(step, made, View(asks=False, notes=notes), injury)
             yield self.slide(step, made.scene, shown, step.title, words)
@@ -202,4 +206,3 @@ class Maker:
             if rows and wanted:
                 found.append(whole)
         return found
-

@@ -36,7 +36,7 @@ LEADING = 1.22
 
 
 def title(plexus: Plexus, options: Options, outline: Outline) -> Scene:
-    """The slide with the title, what stands under it, the plexus without names and, where there is a chart, the limb."""
+    """The slide with the title, what stands under it, the plexus without names and, with a chart, the limb."""
     page = options.page
     room = Box(page.margin, page.height * TOP_SHARE, page.width - 2 * page.margin, page.height * (1 - TOP_SHARE))
     limb = list(_limb(plexus, options, room))
@@ -120,6 +120,8 @@ def _placed(texts: Sequence[str], room: Box) -> list[Note] | None:
         for k, line in enumerate(lines):
             y += step
             x = room.x + column * (wide + GAP_MM)
-            made.append(Note("legend", f"source-{i}-{k}", fonts.text(line, x, y - fonts.descent(SOURCE_PT), SOURCE_PT), wide))
+            made.append(
+                Note("legend", f"source-{i}-{k}", fonts.text(line, x, y - fonts.descent(SOURCE_PT), SOURCE_PT), wide)
+            )
         y += 0.35 * step
     return made

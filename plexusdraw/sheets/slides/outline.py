@@ -66,9 +66,7 @@ def read(
 class _Reader:
     """Plain values → steps, noting every fault. *given*: the outline comes with the package."""
 
-    def __init__(
-        self, plexus: Plexus, file: reader.YamlFile, drawn: set[str], piece: Piece, *, given: bool
-    ) -> None:
+    def __init__(self, plexus: Plexus, file: reader.YamlFile, drawn: set[str], piece: Piece, *, given: bool) -> None:
         self.plexus = plexus
         self.file = file
         self.drawn = drawn

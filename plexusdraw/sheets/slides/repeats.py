@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from plexusdraw import names
 from plexusdraw.errors import UnknownNameError
@@ -61,7 +62,10 @@ class Repeats:
             "plexus": lambda: [Item(self.whole.name, self.whole.name)] if piece.last else [],
         }
         for number, stage in enumerate(plexus.stages, start=1):
-            self.ways[f"column {number}"] = lambda stage=stage: [self.item(s.id) for s in plexus.staged(stage.id)]
+            self.ways[f"column {number}"] = partial(self._staged, stage.id)
+
+    def _staged(self, stage: str) -> list[Item]:
+        return [self.item(s.id) for s in self.plexus.staged(stage)]
 
     def choices(self) -> str:
         """What may be repeated, in words."""

@@ -91,7 +91,8 @@ def _lit(plexus: Plexus, fibres: Fibres, entity: Entity) -> Iterator[str]:
         yield f"Follow {name} with your finger, from left to right"
         yield f"On its way it runs in {_counted([_the(plexus, s.id) for s in ends])}"
         yield f"It reaches {len(found.muscles)} muscles"
-        yield f"Exam question: which nerves hold fibres of {name}? Answer: {_listed([_the(plexus, s.id) for s in ends])}"
+        answer = _listed([_the(plexus, s.id) for s in ends])
+        yield f"Exam question: which nerves hold fibres of {name}? Answer: {answer}"
         return
     passed = dict.fromkeys(s for path in found.paths for s in path if s in plexus.segments and s != entity.id)
     way = [_the(plexus, s) for s in passed if s not in plexus.roots]

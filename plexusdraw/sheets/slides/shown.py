@@ -72,14 +72,19 @@ class Showing:
                 made = replace(self.states(bare, Things()), asks=True)
             case _:
                 made = self.states(step, Things())
-                rows = {row.entity: "hidden" for row in composition.rows_of(self.scene) if row.nerve in self.new.supply}
-                made = replace(made, entities={**made.entities, **rows})
+                found = [r.entity for r in composition.rows_of(self.scene) if r.nerve in self.new.supply]
+                hidden: dict[str, State] = dict.fromkeys(found, "hidden")
+                made = replace(made, entities={**made.entities, **hidden})
         return self.asking(made)
 
     def answer(self) -> View:
         """The step itself; labels asked before carry their numbers."""
         made, asked = self.states(self.step, self.new), self.asked
-        return replace(made, answers=asked) if self.step.ask else self.asking(replace(made, asks=bool(asked), blanks=asked))
+        return (
+            replace(made, answers=asked)
+            if self.step.ask
+            else self.asking(replace(made, asks=bool(asked), blanks=asked))
+        )
 
     def pointed(self) -> View:
         """What is asked about is marked by its name alone; where its fibres run is left open."""

@@ -142,7 +142,7 @@ def _columns(entries: Sequence[Sequence[object]], most: int) -> int:
 
 
 def _is_end(plexus: Plexus, segment: Segment) -> bool:
-    """Whether it is a nerve of the last column or a side branch: not a branch of such a nerve, and it goes on nowhere."""
+    """Whether it is a nerve of the last column or a side branch, that goes on nowhere."""
     last = plexus.stages[-1].id
     stages = [plexus.segments[id].stage for id in segment.parents]
     leaves = segment.stage == last or any(stage not in (None, last) for stage in stages)
