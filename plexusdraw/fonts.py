@@ -178,6 +178,8 @@ def prefer(path: str | Path | None) -> None:
 def has_all(text: str) -> bool:
     """Whether the typeface has every character of a text that shows something."""
     return all(c.isascii() or has_glyph(c) or borrowed.unseen(c) for c in text)
+
+
 def file(bold: bool = False) -> str:
     """Path of the typeface's file."""
     return str(_file(bold))

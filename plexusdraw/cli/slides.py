@@ -34,9 +34,18 @@ def _in_folder(given: Given) -> bool:
     return bool(given["output"]) and given["output"] != STDOUT and not Path(given["output"]).suffix
 
 
+def _of_slides(given: Given) -> bool:
+    """Whether slides are made, and not a study sheet of them."""
+    return bool(given["handout"] != SUMMARY)
+
+
 RULES = (
     *(beside(name, "outline_template") for name in ("theme", "side", "naming", "handout", "handout_paper")),
     beside("long", "outline"),
+    *(
+        Rule(name, _of_slides, "a study sheet has no slides")
+        for name in ("long", "subtitle", "occasion", "paper", "detail")
+    ),
     *(beside(name, "outline_template") for name in ("format_", "ppi")),
     needs("force", "outline_template"),
     Rule("force", lambda given: given["output"] not in (None, STDOUT), "it goes with -o FILE"),
