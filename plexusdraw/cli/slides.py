@@ -34,6 +34,11 @@ def _in_folder(given: Given) -> bool:
     return bool(given["output"]) and given["output"] != STDOUT and not Path(given["output"]).suffix
 
 
+def _has_tables(given: Given) -> bool:
+    """Whether the lecture may show the supply table."""
+    return bool(given["long"] or given["outline"])
+
+
 def _of_slides(given: Given) -> bool:
     """Whether slides are made, and not a study sheet of them."""
     return bool(given["handout"] != SUMMARY)
@@ -42,6 +47,9 @@ def _of_slides(given: Given) -> bool:
 RULES = (
     *(beside(name, "outline_template") for name in ("theme", "side", "naming", "handout", "handout_paper")),
     beside("long", "outline"),
+    Rule(
+        "detail", lambda given: given["detail"] != "muscles" or _has_tables(given), "tables go with --long or --outline"
+    ),
     *(
         Rule(name, _of_slides, "a study sheet has no slides")
         for name in ("long", "subtitle", "occasion", "paper", "detail")
@@ -80,9 +88,9 @@ RULES = (
 @click.option(
     "--detail",
     type=click.Choice(DETAILS),
-    default="muscles",
-    show_default=True,
-    help="Columns alone; with side branches and what they supply; with the supply table on slides of its own.",
+    default="nerves",
+    show_default="nerves; with --long or --outline muscles",
+    help="Columns alone; with side branches; with the supply table on slides of its own.",
 )
 @click.option("--theme", metavar="THEME", help="A theme's name or file. [default: lecture; of a handout: print]")
 @click.option(
@@ -124,6 +132,8 @@ def command(
     plexus, rest = common.pick_model(words, model)
     pictures.no_more(rest)
     choices = defaults.filled(context, plexus, given)
+    if _has_tables(choices) and "detail" not in {*defaults.typed(context), *defaults.read(context.command, plexus)}:
+        choices["detail"] = "muscles"
     ending = Path(output).suffix.lower() if output else ""
     if output is None and not outline_template:
         raise click.UsageError(f"say where to with -o: a {paint.endings('slides')} file, or a folder.")

@@ -107,7 +107,8 @@ def test_what_cannot_be_shown_is_told_with_its_line(tmp_path: Path, step: str, t
 def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
     steps = [
         "{title: Course, picture: {nerve: radial nerve}, theme: grayscale, subtitle: From the axilla on, notes: Look.}",
-        "{title: Skin, picture: {limb: skin}, hide: [skin], ask: Which areas}",
+        "{title: Course again, picture: {nerve: ulnar nerve}, hide: [nerves], ask: Which nerves}",
+        "{title: Skin, picture: {limb: skin}}",
         "{title: Table, picture: {table: true}}",
         "{title: Match, picture: {worksheet: match}}",
     ]
@@ -116,11 +117,11 @@ def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
     course, question, answer = made[:3]
     assert (course.title, course.theme.name, course.notes) == ("Course", "grayscale", "Look.")
     assert "From the axilla on" in [p.text.string for p in course.scene.parts if isinstance(p, Note)]
-    assert (question.title, answer.title) == ("Which areas", "Skin")
+    assert (question.title, answer.title) == ("Which nerves", "Course again")
     assert question.view.blanks
     assert not answer.view.blanks
     assert question.scene.width == answer.scene.width
-    assert {slide.title for slide in made[3:]} > {"Table", "Match"}
+    assert {slide.title for slide in made[3:]} > {"Skin", "Table", "Match"}
 
 
 @pytest.mark.parametrize(

@@ -106,7 +106,7 @@ class Repeats:
         if not self.piece.first:
             return []
         carried = fibres.of(self.plexus).carried
-        columns = [id for id in self.drawn if self.plexus.segments[id].stage]
+        columns = [s.id for s in self.plexus.segments.values() if s.stage and s.id in self.drawn]
         here = [root for root in self.plexus.roots if root in self.drawn]
         many = {root: sum(root in carried[id] for id in columns) for root in here}
         inner = {root: -abs(i - (len(here) - 1) / 2) for i, root in enumerate(here)}
