@@ -23,6 +23,7 @@ from plexusdraw.layout.fit import Limb, Options, fitted, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
+from plexusdraw.layout.paper import with_text
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import regions
@@ -187,6 +188,7 @@ def figure(
     part: str = "",
     side: Limb = "left",
     paper: str = "a4",
+    text_size: float = 1.0,
     theme: str | Path | Theme = "print",
     title: str = "",
     naming: Style = "short",
@@ -213,6 +215,7 @@ def figure(
         part: draw the nerves of one part ("lumbar plexus") and what feeds them; all is computed of the whole plexus.
         side: the limb; "right" mirrors the geometry.
         paper: as ``plexusdraw.layout.paper.paper`` names it: "a4", "letter portrait", "16:9", "250x180", "fit".
+        text_size: of all text, as a multiple of the usual.
         theme: "print", "lecture", "grayscale", or a theme file.
         variants: names of variants and conventions of the model, for a plexus that is given by name or file.
         naming: "short", "english" or "latin". labels: texts of your own by id. with_roots: roots after nerve names.
@@ -221,6 +224,8 @@ def figure(
         ModelError, ThemeError: a file is wrong. UnknownNameError: a name that the plexus does not have.
     """
     model = plexus if isinstance(plexus, Plexus) else load(plexus, _words(variants))
+    page = paper_named(paper)
+    page = with_text(page, text_size) if text_size != 1.0 else page
     given = [site for text in _words(injure) for site in sites.parse_all(model, text)]
     found_sites = [sites.on_drawing(model, site) for site in given]
     model = model.drawn
@@ -245,9 +250,9 @@ def figure(
         chosen = _of_limb(by or ("state" if found_sites else "nerve"))
         told = title or titles.limb(model, limb, highlight=lit, injury=injury, asks=asks)
         asked = limb_asked(model, fibre_routes.of(model), lit, injury)
-        sheet = LimbOptions(limb, layer, chosen, paper_named(paper), side, wording, bool(found_sites), asked)
+        sheet = LimbOptions(limb, layer, chosen, page, side, wording, bool(found_sites), asked)
         return Figure(model, sheet, replace(request, title=told), shown, key)
-    options = Options(detail, paper_named(paper), side, wording, nerve=drawn)
+    options = Options(detail, page, side, wording, nerve=drawn)
     return Figure(model, options, request, shown, key)
 
 

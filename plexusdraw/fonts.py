@@ -180,6 +180,11 @@ def has_all(text: str) -> bool:
     return all(c.isascii() or has_glyph(c) or borrowed.unseen(c) for c in text)
 
 
+def file(bold: bool = False) -> str:
+    """Path of the typeface's file."""
+    return str(_file(bold))
+
+
 def has_glyph(character: str, bold: bool = False) -> bool:
     """Whether the font itself can draw *character*."""
     return ord(character) in _metrics(bold).glyphs

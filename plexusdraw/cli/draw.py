@@ -125,6 +125,13 @@ RULES = (
     metavar="PAPER",
     help='a5 to a0, letter, legal, tabloid, 16:9, 4:3, square, poster, 250x180 (mm), fit; add "portrait" to turn it.',
 )
+@click.option(
+    "--text-size",
+    type=click.FloatRange(1, 4),
+    default=1.0,
+    show_default=True,
+    help="Of all text, as a multiple of the usual: 1.5 on a poster that is read from far.",
+)
 @click.option("--theme", default="print", show_default=True, metavar="THEME", help="A theme's name or file.")
 @click.option("--title", default="", help="Instead of the title that the picture would have.")
 @pictures.names_option

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 PNG_PPI = 150.0
 """Pixels per inch of a slide: about full HD."""
 HANDOUT = paint.FORMATS["pdf"].ending
+SUMMARY = "summary"
 HELP = f"""Make a lecture that builds the plexus up step by step; nothing moves from slide to slide.
 
 The ending of FILE says the format: {paint.endings("slides", notes=True)}; without one, FILE is a folder
@@ -33,8 +34,26 @@ def _in_folder(given: Given) -> bool:
     return bool(given["output"]) and given["output"] != STDOUT and not Path(given["output"]).suffix
 
 
+def _has_tables(given: Given) -> bool:
+    """Whether the lecture may show the supply table."""
+    return bool(given["long"] or given["outline"])
+
+
+def _of_slides(given: Given) -> bool:
+    """Whether slides are made, and not a study sheet of them."""
+    return bool(given["handout"] != SUMMARY)
+
+
 RULES = (
     *(beside(name, "outline_template") for name in ("theme", "side", "naming", "handout", "handout_paper")),
+    beside("long", "outline"),
+    Rule(
+        "detail", lambda given: given["detail"] != "muscles" or _has_tables(given), "tables go with --long or --outline"
+    ),
+    *(
+        Rule(name, _of_slides, "a study sheet has no slides")
+        for name in ("long", "subtitle", "occasion", "paper", "detail")
+    ),
     *(beside(name, "outline_template") for name in ("format_", "ppi")),
     needs("force", "outline_template"),
     Rule("force", lambda given: given["output"] not in (None, STDOUT), "it goes with -o FILE"),
@@ -61,11 +80,17 @@ RULES = (
 )
 @click.option("--force", is_flag=True, help="With --outline-template: write over a file that is there.")
 @click.option(
+    "--long", is_flag=True, help="All roots, nerves and injuries, with tables, instead of a lecture of 30 slides."
+)
+@click.option("--title", metavar="TEXT", default="", help="On the first slide, instead of the outline's.")
+@click.option("--subtitle", metavar="TEXT", default="", help="Under the title.")
+@click.option("--occasion", metavar="TEXT", default="", help="Under the title: a date, a course, a place.")
+@click.option(
     "--detail",
     type=click.Choice(DETAILS),
-    default="muscles",
-    show_default=True,
-    help="Columns alone; with side branches and what they supply; with the supply table on slides of its own.",
+    default="nerves",
+    show_default="nerves; with --long or --outline muscles",
+    help="Columns alone; with side branches; with the supply table on slides of its own.",
 )
 @click.option("--theme", metavar="THEME", help="A theme's name or file. [default: lecture; of a handout: print]")
 @click.option(
@@ -75,7 +100,9 @@ RULES = (
 @pictures.names_option
 @pictures.font_option
 @click.option(
-    "--handout", type=click.Choice(["2", "3", "6"]), help=f"With {HANDOUT}: slides on a page, with lines for notes."
+    "--handout",
+    type=click.Choice(["2", "3", "6", SUMMARY]),
+    help=f"With {HANDOUT}: slides on a page, with lines for notes; summary: a study sheet of one page.",
 )
 @click.option("--handout-paper", default="a4", show_default=True, metavar="PAPER", help="Paper of the handout.")
 @click.option(
@@ -105,6 +132,8 @@ def command(
     plexus, rest = common.pick_model(words, model)
     pictures.no_more(rest)
     choices = defaults.filled(context, plexus, given)
+    if _has_tables(choices) and "detail" not in {*defaults.typed(context), *defaults.read(context.command, plexus)}:
+        choices["detail"] = "muscles"
     ending = Path(output).suffix.lower() if output else ""
     if output is None and not outline_template:
         raise click.UsageError(f"say where to with -o: a {paint.endings('slides')} file, or a folder.")
@@ -117,7 +146,7 @@ def command(
         raise click.UsageError(f"a lecture is a {paint.endings('slides')} file, or a folder: give its name.")
     lecture = _lecture(plexus, **choices)
     if outline_template:
-        from plexusdraw.sheets.slides.lecture import template  # noqa: PLC0415
+        from plexusdraw.sheets.slides.template import template  # noqa: PLC0415
 
         write(output or STDOUT, template(lecture).encode())
     elif output is not None and ending[1:] in paint.names("slides"):
@@ -134,6 +163,10 @@ def _file(lecture: Lecture, format: str, choices: dict[str, Any]) -> bytes:
     from plexusdraw.sheets.slides.lecture import render  # noqa: PLC0415
 
     sheet = paper(choices["handout_paper"], "portrait")
+    if choices["handout"] == SUMMARY:
+        from plexusdraw.sheets.slides import summary  # noqa: PLC0415
+
+        return summary.sheet(lecture, sheet)
     return render(lecture, format, handout=int(choices["handout"] or 0), handout_paper=sheet)
 
 
@@ -164,6 +197,7 @@ def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401
     from plexusdraw.layout.paper import paper  # noqa: PLC0415
     from plexusdraw.look.theme import load  # noqa: PLC0415
     from plexusdraw.sheets.slides.lecture import Lecture as Made  # noqa: PLC0415
+    from plexusdraw.sheets.slides.lecture import Opening  # noqa: PLC0415
 
     style, own = pictures.naming(plexus, choices["naming"])
     theme = load(choices["theme"] or ("print" if choices["handout"] else "lecture"))
@@ -174,4 +208,5 @@ def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401
         Wording(style, tuple(own.items())),
         remark=False,
     )
-    return Made(plexus, options, theme, choices["outline"])
+    opening = Opening(choices["title"], choices["subtitle"], choices["occasion"])
+    return Made(plexus, options, theme, choices["outline"], choices["long"], opening)

@@ -53,7 +53,7 @@ def worded(scene: Scene) -> list[Worded]:
 
 def _boxes(part: Part) -> Iterator[Worded]:
     if isinstance(part, Pill):
-        yield Worded(part.entity, part.text.string, part.box)
+        yield Worded(part.entity, " ".join(line.string for line in part.lines), part.box)
     elif isinstance(part, Label):
         owner = f"{part.entity}/{part.role}"
         yield from (Worded(owner, line.string, line.box) for line in part.lines)
@@ -90,9 +90,9 @@ def texts(scene: Scene) -> list[Text]:
     for part in scene.parts:
         if isinstance(part, Word):
             found.append(replace(part.text, string=LONGEST_WORD))
-        elif isinstance(part, Pill | Heading | Note):
+        elif isinstance(part, Heading | Note):
             found.append(part.text)
-        elif isinstance(part, Label):
+        elif isinstance(part, Pill | Label):
             found += part.lines
         elif isinstance(part, Row):
             found.append(part.name)
@@ -119,6 +119,8 @@ def _outside(scene: Scene, boxes: Iterable[Worded]) -> Iterator[str]:
         if b.x < -SLACK_MM or b.y < -SLACK_MM or b.right > scene.width + SLACK_MM or b.bottom > scene.height + SLACK_MM:
             yield f'"{w.what}" of {w.owner} leaves the page'
     for part in scene.parts:
+        if isinstance(part, Pill) and any(t.box.x < part.box.x or t.box.right > part.box.right for t in part.lines):
+            yield f"the name of {part.entity} is wider than its plate"
         if isinstance(part, Area | Shape):
             chains = part.curves if isinstance(part, Area) else (part.curve,)
             if any(not (0 <= x <= scene.width and 0 <= y <= scene.height) for chain in chains for x, y in chain):

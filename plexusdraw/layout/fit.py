@@ -43,6 +43,10 @@ TABLE_PT = 10.0
 """Largest type of a table on its own page."""
 COMFORTABLE_PT = 7.2
 """Below this base size, narrower labels and fewer lines of supply are tried before smaller type."""
+POSTER = 1.05
+"""Paper so many times larger than A4 has room for everything that a nerve supplies."""
+COMPLETE_PT = 5.0
+"""Least base type of a drawing with all of that, on A4; grows with the page."""
 SAME = 1.02
 """Where rows cannot be stretched, a gain of type under this is not worth another draft."""
 MUCH = 1.05
@@ -102,7 +106,7 @@ def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) ->
 def least(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[float, float]:
     """About the least width and height that the drawing takes at the smallest type, mm."""
     recipe = Recipe(prepared(plexus, fibres, options.detail, False), options.wording, False)
-    found = _try(recipe, replace(options, page=paper("fit")), options.page.smallest, labels.TERSE[0])
+    found = attempt(recipe, replace(options, page=paper("fit")), options.page.smallest, labels.TERSE[0])
     return found.taken, found.draft.height
 
 
@@ -139,11 +143,15 @@ def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ..
 def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, Attempt] | None:
     """The drawing that fits best: with supply, as many lines of it as leave its type comfortable."""
     with_table = options.detail == "muscles"
+    if options.page.screen:
+        from plexusdraw.layout import screen  # noqa: PLC0415
+
+        return None if with_table else screen.chosen(plexus, fibres, options)
     recipe = Recipe(prepared(plexus, fibres, options.detail, with_table), options.wording, with_table)
     found = _supplied(recipe, options) if options.detail == "nerves" and options.supply else None
-    found = found or _largest(recipe, options, labels.TERSE[0])
+    found = found or largest(recipe, options, labels.TERSE[0])
     if found is None and options.detail == "nerves" and _hopeful(recipe, options):
-        found = next((t for form in labels.NARROW if (t := _largest(recipe, options, form))), None)
+        found = next((t for form in labels.NARROW if (t := largest(recipe, options, form))), None)
     return None if found is None else (recipe, found)
 
 
@@ -151,10 +159,16 @@ def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
     """The drawing with what the nerves supply: in comfortable type, else the fullest of those in the largest type."""
     low, high = _limits(options.page)
     comfortable = min(max(COMFORTABLE_PT, low), high)
+    larger = high / options.page.text / LARGEST_PT  # than on A4
+    if larger > POSTER and not options.page.grows:
+        complete = (largest(recipe, options, form, max(low, COMPLETE_PT * larger)) for form in labels.COMPLETE)
+        found = max(filter(None, complete), key=lambda tried: tried.size, default=None)
+        if found:
+            return found
     first = _smallest(recipe, options, labels.ROOMY[0], comfortable / low)
     if low * first.wide >= comfortable:  # the others are about as wide
         for form in labels.ROOMY:
-            tried = _largest(recipe, options, form, comfortable, first if form == first.form else None)
+            tried = largest(recipe, options, form, comfortable, first if form == first.form else None)
             if tried:
                 return tried
     starts: list[Attempt] = []
@@ -164,11 +178,11 @@ def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
             break
         starts.append(tried)
     if not starts:
-        return next((t for form in labels.ROOMY if (t := _largest(recipe, options, form))), None)
+        return next((t for form in labels.ROOMY if (t := largest(recipe, options, form))), None)
     about = [low * min(start.wide, start.tall) for start in starts]
     for start, size in zip(reversed(starts), reversed(about), strict=True):
         if size >= NEARLY * about[0]:
-            found = _largest(recipe, options, start.form, 0.0, start)
+            found = largest(recipe, options, start.form, 0.0, start)
             if found and (found.size >= NEARLY * about[0] or start is starts[0]):
                 return found
     return None
@@ -203,12 +217,12 @@ def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Sc
 
 def _limits(page: Paper) -> tuple[float, float]:
     if page.grows:
-        return FIT_PT, FIT_PT
+        return FIT_PT * page.text, FIT_PT * page.text
     diagonal = (page.width**2 + page.height**2) ** 0.5
-    return page.smallest, max(page.smallest, LARGEST_PT * diagonal / A4_DIAGONAL)
+    return page.smallest, max(page.smallest, LARGEST_PT * page.text * diagonal / A4_DIAGONAL)
 
 
-def _largest(
+def largest(
     recipe: Recipe, options: Options, form: Form, least: float = 0.0, start: Attempt | None = None
 ) -> Attempt | None:
     """The drawing that fills the page: rows stretched until width and height bind alike, then the largest type.
@@ -224,7 +238,7 @@ def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start:
     low, high = _limits(options.page)
     if options.page.grows:
         pushes = (Push(GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
-        tries = (_try(recipe, options, high, form, push) for push in pushes)
+        tries = (attempt(recipe, options, high, form, push) for push in pushes)
         return next((t for t in tries if not t.draft.crowded), None)
     tried = start or _smallest(recipe, options, form, least / low)
     if tried.wide < 1.0 or tried.tall < 1.0 or low * tried.wide < least:
@@ -240,7 +254,7 @@ def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start:
         stretch = (tight + loose) / 2
         if loose == tight and size < before * SAME:
             break
-        tried = _try(recipe, options, size, form, Push(stretch, early * size))
+        tried = attempt(recipe, options, size, form, Push(stretch, early * size))
     return _shrunk(recipe, options, form, size, Push(tight, early * size))
 
 
@@ -251,16 +265,16 @@ def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) 
     """
     low = _limits(options.page)[0]
     room = options.page.width - 2 * options.page.margin
-    found = _try(recipe, options, low, form, most=room / max(1.0, width))
+    found = attempt(recipe, options, low, form, most=room / max(1.0, width))
     if found.tall >= 1.0 or found.wide < max(1.0, width):
         return found
     em = low * MM_PER_PT
-    widest = _try(recipe, options, low, form, Push(early=EARLY_EMS[-1] * em))
+    widest = attempt(recipe, options, low, form, Push(early=EARLY_EMS[-1] * em))
     if widest.wide >= 1.0 or widest.tall < 1.0:  # it fits, or the others are hardly less high
         return max(found, widest, key=lambda t: min(t.wide, t.tall, 1.0))
     tries = [found, widest]
     for ems in EARLY_EMS[:-1]:
-        tries.append(_try(recipe, options, low, form, Push(early=ems * em)))
+        tries.append(attempt(recipe, options, low, form, Push(early=ems * em)))
         if tries[-1].wide >= 1.0 and tries[-1].tall >= 1.0:
             return tries[-1]
     return max(tries, key=lambda t: min(t.wide, t.tall, 1.0))
@@ -275,7 +289,7 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
     least, early = 1.0, push.early / size
     stretch = push.stretch
     for _ in range(PATIENCE):
-        tried = _try(recipe, options, size, form, Push(stretch, early * size))
+        tried = attempt(recipe, options, size, form, Push(stretch, early * size))
         if tried.fits:
             return _with_spare(recipe, options, form, _enlarged(recipe, options, form, tried))
         if tried.draft.crowded:
@@ -295,7 +309,7 @@ def _enlarged(recipe: Recipe, options: Options, form: Form, found: Attempt) -> A
     if gain < MUCH:
         return found
     push = replace(found.push, early=found.push.early * gain)
-    larger = _try(recipe, options, found.size * gain, form, push)
+    larger = attempt(recipe, options, found.size * gain, form, push)
     return larger if larger.fits else found
 
 
@@ -303,11 +317,11 @@ def _with_spare(recipe: Recipe, options: Options, form: Form, found: Attempt) ->
     spare = min(found.width - found.taken, 0.8 * sum(found.draft.frame.xs.gaps))
     if spare <= 1.0:
         return found
-    wider = _try(recipe, options, found.size, form, replace(found.push, spare=spare), found.draft.spread)
+    wider = attempt(recipe, options, found.size, form, replace(found.push, spare=spare), found.draft.spread)
     return wider if wider.fits else found
 
 
-def _try(
+def attempt(
     recipe: Recipe,
     options: Options,
     size: float,
@@ -317,7 +331,7 @@ def _try(
     most: float = float("inf"),
 ) -> Attempt:
     """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
-    scale = Scale(size, options.page.smallest, form.density, form.care)
+    scale = Scale(size, options.page.smallest, form.density, form.care, options.page.names, form.plate_ems)
     made = filled(start or spread(recipe, scale, _blocks(recipe, scale, form), push, most), push.spare)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
@@ -356,7 +370,7 @@ def _scene(recipe: Recipe, found: Attempt, options: Options) -> Scene:
     page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
     silent = options.remark and options.detail == "nerves" and options.supply and not found.form.supply_lines
     head = compose.Head(orientation(recipe.plan.plexus, options), caution, NO_SUPPLY if silent else "")
-    parts: list[Part] = compose.parts(found.draft, page, head, options.wording, found.sheet, found.areas)
+    parts: list[Part] = compose.parts(found.draft, page, head, recipe.wording, found.sheet, found.areas)
     return finished(recipe.plan, options, page.paper, parts, "beside" if found.sheet else "none")
 
 

@@ -116,15 +116,24 @@ class Form:
     """Of all that is not text: under 1, strands are thinner and stand nearer to each other."""
     care: float = 1.0
     """As in ``Scale``."""
+    plate_ems: float = 0.0
+    """As in ``Scale``."""
 
 
 ROOMY = tuple(Form(n) for n in (3, 2, 1))
 """Forms tried for a drawing with supply, the fullest first."""
+COMPLETE = tuple(Form(40, ems) for ems in (15.0, 10.0, 8.5))
+"""Forms tried first on paper larger than A4: everything that a nerve supplies."""
 SLIM = tuple(Form(n, 8.5) for n in (8, 6, 4, 3, 2, 1))
 """Forms tried where no roomy one leaves the type comfortable: names in two or three lines."""
 TERSE = (Form(0),)
 NARROW = tuple(Form(0, 8.5, dense, care=3.0) for dense in (1.0, 0.75, 0.6, 0.5, 0.4, 0.32))
 """Forms tried where there is no room for supply at all."""
+
+
+def on_screen(shape: tuple[float, float], density: float) -> Form:
+    """A form tried on a slide, where there is no room for what nerves supply."""
+    return Form(0, shape[0], density, care=3.0, plate_ems=shape[1])
 
 
 def block(plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, roots: Sequence[str], form: Form) -> Block:

@@ -6,7 +6,7 @@ Sizes are portrait, mm; a page is landscape unless asked otherwise, since a plex
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plexusdraw.errors import FitError
 
@@ -21,18 +21,22 @@ SIZES: dict[str, tuple[float, float]] = {
     "legal": (215.9, 355.6),
     "tabloid": (279.4, 431.8),
     "16:9": (190.5, 338.67),
-    "4:3": (190.5, 254.0),
+    "4:3": (254.0, 338.67),
     "square": (210, 210),
     "poster": (594, 841),
 }
 LADDER = ("a4", "a3", "a2", "a1", "a0")
 """Papers offered, small to large, when a picture does not fit."""
 
+MOST_TEXT = 4.0
 LARGEST_MM = 10_000.0
 SMALLEST_PT = 6.0
 """No text on paper is smaller."""
-SMALLEST_SCREEN_PT = {"16:9": 14.0, "4:3": 10.5}
-"""No text on a slide is smaller: slides are seen from the back row. Both are the same share of the width."""
+SCREENS = ("16:9", "4:3")
+SMALLEST_SCREEN_PT = 14.0
+"""No text on a slide is smaller: slides are seen from the back row."""
+NAMES_SCREEN_PT = 18.0
+"""No name on the drawing of a slide is smaller where it fits so; else in smaller steps down to the smallest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,10 @@ class Paper:
     grows: bool = False
     screen: bool = False
     """Whether it is a slide: little room, large type."""
+    text: float = 1.0
+    """Size of text as a multiple of the usual."""
+    names: float = 0.0
+    """The smallest name on the drawing, pt, where it is more than ``smallest``."""
 
 
 def paper(text: str = "a4", orientation: str | None = None) -> Paper:
@@ -66,9 +74,20 @@ def paper(text: str = "a4", orientation: str | None = None) -> Paper:
     short, long = size
     w, h = (short, long) if turn == "portrait" else (long, short)
     label = f"{name} {turn}" if turn else name
-    if name in SMALLEST_SCREEN_PT:
-        return Paper(label, w, h, margin=6.0, smallest=SMALLEST_SCREEN_PT[name], screen=True)
+    if name in SCREENS:
+        return Paper(label, w, h, margin=6.0, smallest=SMALLEST_SCREEN_PT, screen=True, names=NAMES_SCREEN_PT)
     return Paper(label, w, h)
+
+
+def with_text(page: Paper, share: float) -> Paper:
+    """The page with text *share* times the usual size, the smallest too.
+
+    Raises:
+        FitError: the share is not between 1 and 4.
+    """
+    if not 1.0 <= share <= MOST_TEXT:
+        raise FitError(f"text can be 1 to {MOST_TEXT:g} times its usual size, not {share:g}")
+    return replace(page, text=share, smallest=page.smallest * share, names=page.names * share)
 
 
 def _custom(name: str, turn: str | None) -> Paper:

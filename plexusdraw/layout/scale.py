@@ -7,6 +7,8 @@ from typing import TypeVar
 
 from plexusdraw.scene import MM_PER_PT
 
+LEAST_BESIDE_EMS = 0.25
+
 
 @dataclass(frozen=True, slots=True)
 class Scale:
@@ -17,10 +19,18 @@ class Scale:
     density: float = 1.0
     care: float = 1.0
     """How small the steps are in which room is looked for: 1 quick, more is tighter and slower."""
+    names: float = 0.0
+    """Least type of names, pt, where it is more than ``smallest``."""
+    plate_ems: float = 0.0
+    """Width at which a name on a plate is broken, ems of its type; 0: never."""
 
     def pt(self, share: float) -> float:
         """A type size as a share of the base size, not under the smallest."""
         return max(self.smallest, round(share * self.size, 2))
+
+    def name_pt(self, share: float) -> float:
+        """A type size of names as a share of the base size, not under the smallest."""
+        return max(self.names, self.pt(share))
 
     def mm(self, ems: float) -> float:
         """A length between things, in ems of the base size."""
@@ -29,6 +39,10 @@ class Scale:
     def text_mm(self, ems: float) -> float:
         """A length that follows the type, in ems of the base size."""
         return ems * self.size * MM_PER_PT
+
+    def beside(self, ems: float) -> float:
+        """A length between text and what it stands beside, in ems of the base size; some is left at any density."""
+        return max(self.mm(ems), self.text_mm(min(ems, LEAST_BESIDE_EMS)))
 
     @property
     def strand(self) -> float:
@@ -63,7 +77,7 @@ class Scale:
     @property
     def name(self) -> float:
         """Nerve names, pt."""
-        return self.pt(1.0)
+        return self.name_pt(1.0)
 
     @property
     def supply(self) -> float:
@@ -73,17 +87,17 @@ class Scale:
     @property
     def pill(self) -> float:
         """Names on plates, pt."""
-        return self.pt(0.95)
+        return self.name_pt(0.95)
 
     @property
     def small_pill(self) -> float:
         """Names on plates of stages whose order is free, pt."""
-        return self.pt(0.84)
+        return self.name_pt(0.84)
 
     @property
     def root(self) -> float:
         """Root letters, pt."""
-        return self.pt(1.25)
+        return self.name_pt(1.25)
 
     @property
     def heading(self) -> float:

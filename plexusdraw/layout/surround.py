@@ -15,6 +15,8 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 
 LEADING = 1.3
+UNDER_SCREEN_MM = 2.0
+"""Kept free on a slide between notes and what stands in the lower margin."""
 BENEATH = "variants"
 """Key of the note under the title."""
 LEGEND_STRANDS = "One strand for each root; a hollow strand is a minor share."
@@ -51,7 +53,7 @@ def bands(paper: Paper, scale: Scale, caution: Sequence[str], plexus: Plexus) ->
     top += scale.note * MM_PER_PT * LEADING if beneath else 0.0
     content = top + scale.heading * MM_PER_PT * (1.9 if paper.screen else 2.3)
     lines = max(1, len(caution)) if paper.screen else 1 + len(caution)
-    foot = lines * scale.note * MM_PER_PT * LEADING + scale.mm(0.5)
+    foot = lines * scale.note * MM_PER_PT * LEADING + scale.mm(0.5) + (UNDER_SCREEN_MM if paper.screen else 0.0)
     return Bands(paper, top, content, paper.height - paper.margin - foot, beneath)
 
 

@@ -294,7 +294,8 @@ class Maker:
             stroke=look.stroke or kind.stroke,
             width=kind.width * self.scale,
         )
-        yield lines.words(part.text, self.ink(part, look))
+        for line in part.lines:
+            yield lines.words(line, self.ink(part, look))
         answer = self.view.answers.get((part.entity, "name"))
         if answer:
             r = self.boxes.badge_radius(part.box.h)

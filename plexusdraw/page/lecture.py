@@ -8,7 +8,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Scene
 from plexusdraw.sheets.slides import composition, outline, say
-from plexusdraw.sheets.slides.outline import Step
+from plexusdraw.sheets.slides.steps import PAGES, Step
 from plexusdraw.sheets.slides.things import Things
 
 Stop = dict[str, Any]
@@ -17,16 +17,19 @@ Stop = dict[str, Any]
 def stops(plexus: Plexus, fibres: Fibres, scene: Scene) -> list[Stop]:
     """What comes after what: title, and, where there is something, what appears, is lit, cut, asked or said.
 
-    A question stands before its step, names blank.
+    A question stands before its step without what it asks. It is the long lecture: whoever clicks takes what he likes.
     """
     found: list[Stop] = []
     shown = Things()
-    for step in outline.read(plexus.drawn, None, composition.drawn(scene)).steps:
+    for step in outline.read(plexus.drawn, outline.LONG, composition.drawn(scene)).steps:
+        if step.on in PAGES:
+            continue
         new = step.show - shown
         shown |= step.show
         if step.ask:
             asked = {"section": step.section, "title": step.ask, "hide": _kind(plexus, step)}
-            found.append(asked | {"show": sorted(new.drawn), "marks": [site.id for site in step.injure]})
+            marks = [site.id for site in step.injure] if step.asked == "loss" else []
+            found.append(asked | {"show": sorted(new.drawn), "marks": marks})
         found.append(
             {
                 "section": step.section,
@@ -42,8 +45,8 @@ def stops(plexus: Plexus, fibres: Fibres, scene: Scene) -> list[Stop]:
 
 
 def _kind(plexus: Plexus, step: Step) -> str:
-    """The kind of name that a question hides, as the page calls it; an injury's question shows the cut alone."""
-    if step.injure and not step.hide:
+    """The kind of name that a question hides, as the page calls it; none where it asks no names."""
+    if step.asked != "names":
         return ""
     words = {stage.name: stage.singular for stage in plexus.stages} | {"muscles": "muscle", "side branches": "nerve"}
     return words.get(step.hide[0], "labels") if step.hide else "labels"

@@ -74,8 +74,9 @@ def _nodes(scene: Scene, view: View, names: Names) -> dict[str, tuple[str, Point
         if isinstance(part, Pill | Label | Spot) and view.entity(part.entity) != "hidden":
             number = view.blanks.get((part.entity, "name"))
             match part:
-                case Pill(box=box):
-                    label, at = part.text.string, (box.x + box.w / 2, box.y + box.h / 2)
+                case Pill(box=box, lines=lines):
+                    label = " ".join(line.string for line in lines)
+                    at = (box.x + box.w / 2, box.y + box.h / 2)
                 case Label(role="name", lines=lines) if lines:
                     label = " ".join(line.string for line in lines)
                     box = lines[0].box

@@ -17,6 +17,7 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from plexusdraw.look import lines, redaction
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.theme import Theme
+from plexusdraw.paint import pptx_fonts
 from plexusdraw.paint.pptx_shapes import LINE_ASCENT_EM, LINE_EM, Shapes, emu
 from plexusdraw.paint.pptx_theme import Element, Palette, themed
 from plexusdraw.scene import MM_PER_PT, Note, Scene
@@ -77,10 +78,11 @@ def deck(slides: Sequence[Slide], theme: Theme, title: str = "") -> bytes:
     if not slides:
         raise ValueError("no slide to paint")
     palette = Palette(theme, len(slides[0].scene.roots))
-    made = _template(slides[0].scene, theme, palette)
+    made = _template(slides[min(1, len(slides) - 1)].scene, theme, palette)  # a title slide has other places
     for number, slide in enumerate(slides, start=1):
         _add(made, slide, number, palette)
     _add_sections(made, slides)
+    pptx_fonts.embed(made)
     _describe(made, title or slides[0].title)
     out = BytesIO()
     made.save(out)

@@ -125,6 +125,13 @@ class Pill:
     text: Text
     badge: Point
     """Centre of the number when the name is blank, mm."""
+    more: tuple[Text, ...] = ()
+    """The lines after the first, of a name that takes several."""
+
+    @property
+    def lines(self) -> tuple[Text, ...]:
+        """All its lines."""
+        return (self.text, *self.more)
 
 
 @dataclass(frozen=True, slots=True)

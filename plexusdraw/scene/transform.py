@@ -98,7 +98,8 @@ class Move:
 
     @part.register(Pill)
     def _(self, part: Pill) -> Part:
-        return replace(part, box=self.box(part.box), text=self.text(part.text), badge=self.point(part.badge))
+        more = tuple(self.text(line) for line in part.more)
+        return replace(part, box=self.box(part.box), text=self.text(part.text), badge=self.point(part.badge), more=more)
 
     @part.register(Label)
     def _(self, part: Label) -> Part:

@@ -26,7 +26,7 @@ CASES = (["upper trunk"], ["C5", "C6", "C7", "C8", "T1"], ["ulnar nerve at wrist
 def test_all_is_large_enough_and_nothing_collides(sites: list[str], shape: str, side: str) -> None:
     options = Options("muscles", paper(shape), side, remark=False)
     injury = injure(PLEXUS, sites)
-    made = case_slide.compose(PLEXUS, options, injury)
+    made = case_slide.compose(PLEXUS, options, case_slide.About(injury))
     kept = tuple(p for p in made.scene.parts if not (isinstance(p, Note) and p.key == "legend"))  # the caution is there
     assert [f for f in faults(made.scene) if "not read" not in f] == []
     assert min(text.size for text in texts(made.scene)) >= options.page.smallest - 0.01
@@ -39,7 +39,7 @@ def test_all_is_large_enough_and_nothing_collides(sites: list[str], shape: str, 
 
 
 def test_a_cut_that_the_small_plexus_does_not_show_has_a_slide_of_its_own() -> None:
-    lecture = Lecture(PLEXUS, Options("muscles", paper("16:9"), remark=False), themes.load("print"))
+    lecture = Lecture(PLEXUS, Options("muscles", paper("16:9"), remark=False), themes.load("print"), long=True)
     own = [s for s in lecture.slides if s.title.startswith("Injury: long thoracic nerve")]
     drawn = [any(isinstance(p, Strand) for p in slide.scene.parts) for slide in own]
     limb = [any(isinstance(p, Area) for p in slide.scene.parts) for slide in own]

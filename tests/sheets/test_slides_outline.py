@@ -13,8 +13,10 @@ from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
 from plexusdraw.look import theme as themes
 from plexusdraw.model import load
+from plexusdraw.scene import Note
 from plexusdraw.sheets.slides import outline
-from plexusdraw.sheets.slides.lecture import Lecture, template
+from plexusdraw.sheets.slides.lecture import Lecture
+from plexusdraw.sheets.slides.template import template
 
 PAGE = paper("16:9")
 
@@ -44,7 +46,10 @@ def faults(tmp_path: Path, text: str) -> list[str]:
         ("title: A\n    shew: [roots]", 'talk.yaml:4: unknown key "shew" in steps, A. Did you mean show?'),
         ("title: A\n    each: muscles", 'talk.yaml:4: each: "muscles" is not known. Choose from columns'),
         ("title: A\n    each: column 9", 'talk.yaml:4: each: "column 9" is not known.'),
-        ("title: A\n    on: paper", 'talk.yaml:4: steps, A, on: "paper" is not drawing, table, both or limb.'),
+        (
+            "title: A\n    on: paper",
+            'talk.yaml:4: steps, A, on: "paper" is not drawing, table, both, limb, title or sources.',
+        ),
         (
             "title: A\n    ask: 3",
             "talk.yaml:4: steps, A, ask: must be true, or a question of up to 500 characters,",
@@ -55,6 +60,68 @@ def faults(tmp_path: Path, text: str) -> list[str]:
 )
 def test_a_fault_is_told_with_file_and_line(tmp_path: Path, step: str, told: str) -> None:
     assert faults(tmp_path, f"outline: 1\nsteps:\n  - {step}\n")[0].startswith(told)
+
+
+@pytest.mark.parametrize(
+    ("step", "told"),
+    [
+        ("partial: true", "talk.yaml:4: partial: nothing is injured here. Give injure as well."),
+        ("asked: way", "talk.yaml:4: asked: nothing is asked here. Give ask as well."),
+        (
+            "ask: true\n    asked: loss",
+            "talk.yaml:5: asked: what an injury takes cannot be asked here. Give injure as we",
+        ),
+        ("on: sources\n    show: [roots]", "talk.yaml:5: show: has no meaning on a slide with on: sources."),
+        (
+            "picture: {nerve: radial nerve}\n    injure: [C5]",
+            "talk.yaml:5: injure: has no meaning on a slide with the p",
+        ),
+        ("picture: {nerve: radial nerve, table: true}", "talk.yaml:4: picture: is one of nerve, limb, table and works"),
+        ("picture: {nerve: radical nerve}", "talk.yaml:4: nothing in the brachial plexus is called"),
+        ("picture: {worksheet: guess}", 'talk.yaml:4: no worksheet of the kind "guess"'),
+        ("picture: {limb: bones}", "talk.yaml:4: steps, A, picture, limb:"),
+        ("injure: [C5]\n    ask: true\n    asked: site", "talk.yaml:6: asked: the drawing shows where an injury is."),
+        ("theme: lectur", "talk.yaml:4: "),
+        ("say: words", 'talk.yaml:4: unknown key "say" in steps, A.'),
+        ("each: main nerve", 'talk.yaml:4: each: "main nerve" is not known. Did you mean main nerves'),
+    ],
+)
+def test_what_contradicts_is_told_with_its_line(tmp_path: Path, step: str, told: str) -> None:
+    assert faults(tmp_path, f"outline: 1\nsteps:\n  - title: A\n    {step}\n")[0].startswith(told)
+
+
+@pytest.mark.parametrize(
+    ("step", "told"),
+    [
+        ("on: both", r"talk.yaml:3: on: both: there is nothing in the table here. Give show: supply"),
+        ("ask: true", r"talk.yaml:3: ask: nothing on this slide is hidden"),
+        ("subtitle: " + "wide " * 40, r"talk.yaml:3: the subtitle .* is wider than"),
+    ],
+)
+def test_what_cannot_be_shown_is_told_with_its_line(tmp_path: Path, step: str, told: str) -> None:
+    file = written(tmp_path, f"outline: 1\nsteps:\n  - title: A\n    {step}\n")
+    with pytest.raises(SheetError, match=told):
+        assert Lecture(load("brachial"), Options("framework", PAGE), themes.load("print"), file).slides
+
+
+def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
+    steps = [
+        "{title: Course, picture: {nerve: radial nerve}, theme: grayscale, subtitle: From the axilla on, notes: Look.}",
+        "{title: Course again, picture: {nerve: ulnar nerve}, hide: [nerves], ask: Which nerves}",
+        "{title: Skin, picture: {limb: skin}}",
+        "{title: Table, picture: {table: true}}",
+        "{title: Match, picture: {worksheet: match}}",
+    ]
+    file = written(tmp_path, "outline: 1\nsteps:\n" + "".join(f"  - {step}\n" for step in steps))
+    made = Lecture(load("brachial"), Options("framework", PAGE, remark=False), themes.load("print"), file).slides
+    course, question, answer = made[:3]
+    assert (course.title, course.theme.name, course.notes) == ("Course", "grayscale", "Look.")
+    assert "From the axilla on" in [p.text.string for p in course.scene.parts if isinstance(p, Note)]
+    assert (question.title, answer.title) == ("Which nerves", "Course again")
+    assert question.view.blanks
+    assert not answer.view.blanks
+    assert question.scene.width == answer.scene.width
+    assert {slide.title for slide in made[3:]} > {"Skin", "Table", "Match"}
 
 
 @pytest.mark.parametrize(
@@ -104,7 +171,7 @@ def test_a_section_holds_until_the_next(tmp_path: Path) -> None:
 def test_a_plexus_without_listed_injuries_has_its_second_column_cut() -> None:
     models = Path(__file__).parent.parent / "models"
     found = outline.read(load(models / "two-stages.yaml")).steps
-    assert [s.title for s in found if s.injure] == ["Injury: main nerve"]
+    assert [s.title for s in found if s.injure] == ["Injury: main nerve", "It was: main nerve"]
 
 
 def test_the_template_gives_the_same_lecture(tmp_path: Path) -> None:
@@ -167,5 +234,5 @@ def test_a_fault_of_the_lecture_of_the_package_is_not_told_as_one_of_a_file_of_y
         assert lecture(tmp_path / "own.yaml", text).slides
     told = str(caught.value).replace(f"{tmp_path}/", "")
     assert told.startswith("own.yaml: the lecture that comes with plexusdraw does not suit it: the title")
-    assert told.endswith("Use shorter names in the model. Or give steps of your own with --outline FILE.")
+    assert told.endswith("Or give steps of your own with --outline FILE.")
     assert "outline.yaml" not in told

@@ -11,6 +11,7 @@ from plexusdraw.layout.columns.slots import Slot, Stop
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale, half_width
 from plexusdraw.model.plexus import Place
+from plexusdraw.scene import MM_PER_PT
 
 LEAD_EMS = 1.3
 """Bare strand before a name plate: room for the mark of a cut."""
@@ -43,6 +44,8 @@ class Xs:
     left: float
     right: float
     gaps: list[float] = field(default_factory=list)
+    lines: tuple[int, ...] = ()
+    """Most lines on a plate, by column."""
 
     @property
     def width(self) -> float:
@@ -88,6 +91,17 @@ def plate_text(slot: Slot, wording: Wording) -> str:
     return wording.of(slot.segment) if slot.column else wording.letters(slot.segment)
 
 
+def plate_lines(text: str, size: float, scale: Scale) -> list[str]:
+    """Text on a plate in lines, broken where the scale has it so."""
+    return fonts.wrap(text, scale.plate_ems * size * MM_PER_PT, size, bold=True) if scale.plate_ems else [text]
+
+
+def most_lines(plan: Plan, column: int, scale: Scale, wording: Wording) -> int:
+    """Most lines on a plate of a column."""
+    size = plate_pt(plan, column, scale)
+    return max(len(plate_lines(plate_text(plan.slots[id], wording), size, scale)) for id in plan.columns[column])
+
+
 def plate_pt(plan: Plan, column: int, scale: Scale) -> float:
     """Type size on the plates of a column: smaller where the order is free (divisions)."""
     return scale.small_pill if plan.plexus.stages[column].order == "free" else scale.pill
@@ -99,8 +113,13 @@ def plate_width(plan: Plan, column: int, scale: Scale, wording: Wording) -> floa
         return 0.0
     size = plate_pt(plan, column, scale)
     texts = [plate_text(plan.slots[id], wording) for id in plan.columns[column] if not plan.slots[id].dummy]
-    widest = max((fonts.width(t, size, bold=True) for t in texts), default=0.0)
-    return max(widest + scale.mm(1.0), scale.mm(4.2), wording.room(plan.plexus.stages[column].singular)[0])
+    lines = (line for text in texts for line in plate_lines(text, size, scale))
+    widest = max((fonts.width(line, size, bold=True) for line in lines), default=0.0)
+    return max(
+        widest + max(scale.mm(1.0), scale.text_mm(0.6)),
+        scale.mm(4.2),
+        wording.room(plan.plexus.stages[column].singular)[0],
+    )
 
 
 def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block], gaps: list[float]) -> Xs:
@@ -113,14 +132,15 @@ def place(plan: Plan, scale: Scale, wording: Wording, blocks: Mapping[str, Block
         if index < len(gaps):
             x = column.x1 + gaps[index]
     last = [blocks[id] for id in plan.columns[-1] if id in blocks]
-    right = scale.mm(0.9) + max((b.width for b in last), default=0.0)
+    right = scale.mm(0.4) + scale.beside(0.5) + max((b.width for b in last), default=0.0)
     end = columns[-1]
     shoots = (b for b in plan.branches if b.id in end.risers and b.id in blocks)
     right = max(right, *(label_start(end.risers[b.id], b, scale) + blocks[b.id].width - end.x1 for b in shoots), 0.0)
     letters = [plate_text(plan.slots[id], wording) for id in plan.columns[0]]
     left = max((fonts.width(t, scale.root, bold=True) for t in letters), default=0.0)
     blank = max(wording.room(plan.plexus.stages[0].singular)[0], scale.mm(3.0))
-    return Xs(columns, max(left, blank) + scale.mm(0.45), right, gaps)
+    lines = tuple(most_lines(plan, i, scale, wording) for i in range(len(columns))) if scale.plate_ems else ()
+    return Xs(columns, max(left, blank) + scale.mm(0.1) + scale.beside(0.35), right, gaps, lines)
 
 
 def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording, blocks: Mapping[str, Block]) -> Column:

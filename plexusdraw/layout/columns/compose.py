@@ -111,19 +111,24 @@ def painted(bundles: Sequence[Bundle], scale: Scale) -> list[Part]:
 
 def _plates(frame: Frame, wording: Wording, blocks: Mapping[str, Block]) -> list[Pill]:
     made: list[Pill] = []
-    height = lanes.plate_height(frame.scale, blocks)
     for slot in frame.plan.slots.values():
         column = frame.xs.columns[slot.column]
         if slot.segment is None or not column.plate:
             continue
         size = columns.plate_pt(frame.plan, slot.column, frame.scale)
         x, y = column.x0 + frame.scale.mm(columns.LEAD_EMS), frame.ys[slot.id]
+        most = frame.xs.lines[slot.column] if frame.xs.lines else 1
+        height = lanes.plate_height(frame.scale, blocks, most)
         h = height * size / frame.scale.pill if not wording.room(slot.segment.kind)[1] else height
         box = Box(x, y - h / 2, column.plate, h)
-        text = fonts.text(
-            columns.plate_text(slot, wording), x + column.plate / 2, middle(y, size), size, "middle", True
+        words = columns.plate_lines(columns.plate_text(slot, wording), size, frame.scale)
+        step = size * MM_PER_PT * lanes.PLATE_LEADING
+        base = middle(y, size) - step * (len(words) - 1) / 2
+        first, *more = (
+            fonts.text(line, x + column.plate / 2, base + i * step, size, "middle", True)
+            for i, line in enumerate(words)
         )
-        made.append(Pill(slot.id, slot.segment.kind, box, text, (x, y)))
+        made.append(Pill(slot.id, slot.segment.kind, box, first, (x, y), tuple(more)))
     return made
 
 
@@ -139,9 +144,12 @@ def _root_letters(frame: Frame, wording: Wording) -> list[Label]:
         slot = frame.plan.slots[id]
         if slot.segment is None:
             continue
-        x, y = column.x0 - scale.mm(0.35), frame.ys[id]
+        x, y = column.x0 - scale.beside(0.35), frame.ys[id]
         text = fonts.text(columns.plate_text(slot, wording), x, middle(y, scale.root), scale.root, "end", bold=True)
-        w, h = frame.xs.left - scale.mm(0.45), max(scale.mm(1.35), wording.room(slot.segment.kind)[1])
+        w, h = (
+            frame.xs.left - scale.mm(0.1) - scale.beside(0.35),
+            max(scale.mm(1.35), wording.room(slot.segment.kind)[1]),
+        )
         blank = Box(x - w, y - h / 2, w, h)
         made.append(Label(id, slot.segment.kind, "name", (text,), blank, (column.x0 + scale.mm(0.1), y)))
     return made
@@ -156,7 +164,7 @@ def _names(frame: Frame, blocks: Mapping[str, Block]) -> list[Label]:
             x = frame.xs.columns[-1].x1
             block = blocks[id]
             top = frame.ys[id] - block.height / 2
-            made += label(id, slot.segment.kind, block, (x, frame.ys[id]), x + scale.mm(0.5), top)
+            made += label(id, slot.segment.kind, block, (x, frame.ys[id]), x + scale.beside(0.5), top)
     for branch in frame.plan.branches:
         block, y = blocks[branch.id], frame.lanes[branch.id]
         tip = strands.branch_tip(frame, branch)

@@ -19,6 +19,8 @@ from plexusdraw.layout.labels import Block
 from plexusdraw.layout.scale import Scale
 from plexusdraw.scene import MM_PER_PT, Box, Point
 
+PLATE_LEADING = 1.1
+"""Distance of baselines on a plate, ems of its type."""
 LEVEL_EMS = 8.0
 """Neighbours end at one height where that lengthens the shorter one by less than this."""
 
@@ -64,7 +66,8 @@ def _reach(plan: Plan, slot: Slot, xs: Xs, blocks: Mapping[str, Block], scale: S
     if slot.dummy:
         return reach
     if xs.columns[slot.column].plate:
-        reach = max(reach, plate_height(scale, blocks) / 2)
+        lines = xs.lines[slot.column] if xs.lines else 1
+        reach = max(reach, plate_height(scale, blocks, lines) / 2)
     if slot.column == len(plan.columns) - 1 and slot.id in blocks:
         reach = max(reach, blocks[slot.id].height / 2)
     if slot.column == 0:
@@ -72,10 +75,10 @@ def _reach(plan: Plan, slot: Slot, xs: Xs, blocks: Mapping[str, Block], scale: S
     return reach
 
 
-def plate_height(scale: Scale, blocks: Mapping[str, Block]) -> float:
-    """Height of every name plate, mm: room for its text, or for a blank to write in."""
+def plate_height(scale: Scale, blocks: Mapping[str, Block], lines: int = 1) -> float:
+    """Height of every name plate of a column, mm: room for its *lines* of text, or for a blank to write in."""
     blank = max((b.plate for b in blocks.values()), default=0.0)
-    return max(scale.pill * MM_PER_PT * 1.55, blank)
+    return max(scale.pill * MM_PER_PT * (1.55 + (lines - 1) * PLATE_LEADING), blank)
 
 
 def _inner_of(plan: Plan, slot: str, xs: Xs) -> list[Branch]:

@@ -81,7 +81,7 @@ class _Maker:
             for n in plate.named
         }
         diagonal = (page.width**2 + page.height**2) ** 0.5
-        share = 1.0 if page.grows else diagonal / A4_DIAGONAL
+        share = page.text * (1.0 if page.grows else diagonal / A4_DIAGONAL)
         sizes = (page.smallest, max(page.smallest * 1.5, LARGEST_PT * share))
         self.states = frozenset({*plexus.muscles, *plexus.skin} if options.words else ())
         self.setter = Setter(self.words, self.states, sizes, options.wording.blank)
@@ -106,7 +106,7 @@ class _Maker:
 
     def _note_pt(self, page: Paper) -> float:
         diagonal = (page.width**2 + page.height**2) ** 0.5
-        share = 1.0 if page.grows else diagonal / A4_DIAGONAL
+        share = page.text * (1.0 if page.grows else diagonal / A4_DIAGONAL)
         return max(page.smallest, NOTE_PT * share)
 
     def fit(self, sheet: pages.Sheet, anyhow: bool) -> Fitted | None:

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
+from plexusdraw.errors import FitError
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Heading, Label, Leader, Note, Panel, Part, Row, Scene
 from plexusdraw.scene.transform import changed
 
 TITLE_PT = 18.0
 """No slide's title is smaller."""
-FOOT_PT = 11.0
-_FOOT_MM = 2.0
+FOOT_PT = 14.0
+"""Section, subtitle and number."""
+_FOOT_MM = 1.6
 """From the page's lower edge to the baseline of section and number."""
-_SECTION_SHARE = 0.7
+_SHARES = (0.3, 0.55, 0.15)
+"""Of the width: section, subtitle, number."""
 
 
 def drawn(scene: Scene) -> frozenset[str]:
@@ -51,13 +54,33 @@ def fits(scene: Scene, title: str) -> bool:
     return fonts.width(title, TITLE_PT, bold=True) <= room_for_title(scene)
 
 
-def framed(scene: Scene, title: str, section: str, number: int) -> Scene:
-    """The page with room for a step's title, in a size that fits, and its section and number in the lower margin."""
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """What stands in the lower margin."""
+
+    section: str
+    subtitle: str
+    number: int
+
+
+def framed(scene: Scene, title: str, foot: Foot) -> Scene:
+    """The page with room for a step's title, in a size that fits, and its foot in the lower margin.
+
+    Raises:
+        FitError: the subtitle is too wide for its place.
+    """
     margin, y, room = scene.margin, scene.height - _FOOT_MM, scene.width - 2 * scene.margin
-    left = fonts.text(section, margin, y, FOOT_PT)
-    right = fonts.text(str(number), scene.width - margin, y, FOOT_PT, "end")
-    feet = [Note("credit", "section", left, _SECTION_SHARE * room)] if section else []
-    feet.append(Note("credit", "number", right, (1 - _SECTION_SHARE) * room))
+    middle = margin + room * (_SHARES[0] + _SHARES[1] / 2)
+    texts = {
+        "section": fonts.text(foot.section, margin, y, FOOT_PT),
+        "subtitle": fonts.text(foot.subtitle, middle, y, FOOT_PT, "middle"),
+        "number": fonts.text(str(foot.number), scene.width - margin, y, FOOT_PT, "end"),
+    }
+    rooms = dict(zip(texts, (share * room for share in _SHARES), strict=True))
+    if texts["subtitle"].box.w > rooms["subtitle"]:
+        wide = f"{rooms['subtitle']:.0f} mm of its place in {FOOT_PT:g} pt"
+        raise FitError(f'the subtitle "{foot.subtitle}" is wider than the {wide}')
+    feet = [Note("credit", key, text, rooms[key]) for key, text in texts.items() if text.string]
     made = changed(scene, lambda part: _sized(part, title))
     last = len(made.parts)
     return replace(made, parts=(*made.parts, *feet), reading=(*made.reading, *range(last, last + len(feet))))

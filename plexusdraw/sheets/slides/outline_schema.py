@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StringConstraints
 
-from plexusdraw.sheets.slides.outline import LONGEST, LONGEST_SAID, On
+from plexusdraw.sheets.slides.steps import LONGEST, LONGEST_SAID, Asked, On
 from plexusdraw.yamlfile.form import ONE_OR_MORE, Row, Text, Wanted, may_be_left_out
 
 MOST_NAMES = 200
@@ -19,11 +19,21 @@ Sites = Annotated[
 ]
 
 
+class PictureRow(Row):
+    """Any other picture of the tool: one of these."""
+
+    nerve: Short = may_be_left_out()
+    limb: Literal["skin", "muscles", "dermatomes"] = may_be_left_out()
+    table: Annotated[bool, Wanted("true")] = may_be_left_out()
+    worksheet: Short = may_be_left_out()
+
+
 class StepRow(Row):
     """A slide, or several where it is repeated."""
 
     section: Short = may_be_left_out()
     title: Short
+    subtitle: Short = may_be_left_out()
     each: Short = may_be_left_out()
     show: Names = may_be_left_out()
     highlight: Names = may_be_left_out()
@@ -31,8 +41,11 @@ class StepRow(Row):
     injure: Names = may_be_left_out()
     partial: bool = may_be_left_out()
     ask: Annotated[bool | Short, Wanted(f"true, or a question of up to {LONGEST} characters")] = may_be_left_out()
+    asked: Asked = may_be_left_out()
     on: On = may_be_left_out()
-    say: Annotated[str, StringConstraints(max_length=LONGEST_SAID)] = may_be_left_out()
+    picture: PictureRow = may_be_left_out()
+    theme: Short = may_be_left_out()
+    notes: Annotated[str, StringConstraints(max_length=LONGEST_SAID)] = may_be_left_out()
 
 
 class OutlineFile(Row):
@@ -40,5 +53,7 @@ class OutlineFile(Row):
 
     outline: Literal[1]
     title: Short = may_be_left_out()
+    subtitle: Short = may_be_left_out()
+    occasion: Short = may_be_left_out()
     injuries: Sites = may_be_left_out()
     steps: Annotated[list[StepRow], Field(min_length=1)]

@@ -1,112 +1,171 @@
-"""What there is to say on a step, worked out from the model: plain sentences for the speaker's notes."""
+"""The speaker's notes, worked out from the model: what is new, what to point at, an exam question with its answer."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.report import caution
-from plexusdraw.model.plexus import Plexus, Segment
+from plexusdraw.model.plexus import Entity, Plexus, Segment
 from plexusdraw.names import display
 from plexusdraw.names.cited import plain
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import reach, supplied
-from plexusdraw.sheets.slides.outline import Step
+from plexusdraw.sheets.slides import opening
+from plexusdraw.sheets.slides.steps import Step
 from plexusdraw.sheets.slides.things import Things
 
 _MUSCLES = ((Loss.WHOLE, "Paralysed"), (Loss.PART, "Weak"), (Loss.SLIGHT, "Slightly weak"))
 _OTHERS = ((Loss.WHOLE, "lost"), (Loss.PART, "reduced"))
+MOST = 6
+"""As many names are read out; of more it is said how many."""
 
 
 def lines(plexus: Plexus, fibres: Fibres, step: Step, new: Things) -> str:
-    """The step's own lines, else what the model says of what is new, lit or cut; a line for each."""
-    if step.say is not None:
-        return step.say.strip()
-    if step.injure:
-        found = _injury(Injury(plexus, step.injure, step.partial))
-    elif new.supply:
-        found = _supply(plexus, fibres, new.supply)
+    """The step's own notes, else what the model says of what is new, lit or cut; a line for each."""
+    if step.notes is not None:
+        return step.notes.strip()
+    return "\n".join(_sentence(line) for line in _found(plexus, fibres, step, new))
+
+
+def _found(plexus: Plexus, fibres: Fibres, step: Step, new: Things) -> Iterator[str]:
+    if step.on == "title":
+        yield from _opening(plexus)
+    elif step.on == "sources":
+        yield "Facts come from these sources"
+        yield from opening.titles(plexus)
+    elif step.picture:
+        yield f"Give the class a moment to read the picture: {step.title}"
+    elif step.injure:
+        yield from _injury(Injury(plexus, step.injure, step.partial))
     elif step.highlight:
-        found = (_lit(plexus, entity.id) for entity in step.highlight)
+        for entity in step.highlight:
+            yield from _lit(plexus, fibres, entity)
     elif new.drawn:
-        found = (_origin(plexus, fibres, s) for s in plexus.segments.values() if s.id in new.drawn)
+        yield from _new(plexus, fibres, [s for s in plexus.segments.values() if s.id in new.drawn])
+    elif new.supply:
+        for id in (s for s in plexus.segments if s in new.supply):
+            yield from _lit(plexus, fibres, plexus.segments[id])
+    elif step.hide:
+        yield "Ask column by column. The names come back on the next slide"
     else:
-        found = _opening(plexus)
-    return "\n".join(found)
+        yield "All that was built up, on one slide. Go through it once more from left to right"
 
 
 def _opening(plexus: Plexus) -> Iterator[str]:
-    yield f"Columns, from the spine outwards: {_listed(stage.name for stage in plexus.stages)}."
-    yield f"Roots: {_listed(plexus.roots)}. One colour and one strand for each, kept to the end."
+    yield f"Today: the {plexus.name}. We build it up in columns, from the spine outwards"
+    yield f"The columns are: {_listed([stage.name for stage in plexus.stages])}"
+    yield f"It has {len(plexus.roots)} roots, {_listed(plexus.roots)}. Each keeps one colour and one strand to the end"
 
 
-def _origin(plexus: Plexus, fibres: Fibres, segment: Segment) -> str:
-    roots = _roots(fibres, segment.id)
-    if not segment.parents:
-        return f"{display(segment)}: {segment.latin}." if segment.latin else f"{display(segment)}."
-    parents = _listed(display(plexus.segments[id]) for id in segment.parents)
-    return f"{_capital(display(segment))}: from {parents}; carries {roots}."
+def _new(plexus: Plexus, fibres: Fibres, segments: Sequence[Segment]) -> Iterator[str]:
+    """What is new, and a question about one that has several parents, or else several roots."""
+    yield f"New here: {_counted([display(s) for s in segments])}. Point at each, from top to bottom"
+    for segment in segments[:MOST]:
+        yield from _origin(plexus, fibres, segment)
+    asked = next((s for s in segments if len(s.parents) > 1), next((s for s in segments if s.parents), None))
+    if asked:
+        yield f"Exam question: what forms the {asked.name}? Answer: {_parents(plexus, asked)}"
+    elif segments:
+        yield f"Exam question: how many are there? Answer: {len(segments)}"
 
 
-def _supply(plexus: Plexus, fibres: Fibres, nerves: Iterable[str]) -> Iterator[str]:
-    wanted = set(nerves)
-    for segment in plexus.segments.values():
-        if segment.id not in wanted:
-            continue
-        yield f"{_capital(display(segment))} ({_roots(fibres, segment.id)}) supplies:"
-        for target in supplied(plexus, segment.id):
-            ways = [route for route in fibres.through(segment.id) if route.target == target.id]
-            main = {route.root for route in ways if not route.minor}
-            minor = {route.root for route in ways} - main
-            minor = minor if plexus.shows_minor else set()
-            shown = [root if root in main else f"({root})" for root in plexus.roots if root in main | minor]
-            kind = "" if target.kind == "muscle" else "skin: "
-            yield f"  {kind}{target.name}: {' '.join(shown)}"
+def _origin(plexus: Plexus, fibres: Fibres, segment: Segment) -> Iterator[str]:
+    if segment.parents:
+        come = "comes" if not display(segment).endswith("s") else "come"
+        carried = _roots(fibres, segment.id)
+        yield f"{_capital(_the(plexus, segment.id))} {come} from {_parents(plexus, segment)}, with fibres of {carried}"
 
 
-def _lit(plexus: Plexus, id: str) -> str:
-    entity = plexus.entity(id)
+def _parents(plexus: Plexus, segment: Segment) -> str:
+    return _listed([_the(plexus, id) for id in segment.parents])
+
+
+def _lit(plexus: Plexus, fibres: Fibres, entity: Entity) -> Iterator[str]:
+    """A root followed outwards, or a nerve traced back, with what it supplies."""
     found = reach(plexus, entity)
-    passed = dict.fromkeys(s for path in found.paths for s in path if s in plexus.segments and s != id)
-    name = _capital(display(entity))
-    if id in plexus.roots:
-        return f"Fibres of {name} reach {_listed(plexus.entity(m).name for m in found.muscles) or 'skin only'}."
-    way = _listed(display(plexus.segments[s]) for s in passed)
+    name = _capital(_the(plexus, entity.id) if entity.id in plexus.segments else entity.name)
+    if entity.id in plexus.roots:
+        ends = [s for s in plexus.staged(plexus.stages[-1].id) if entity.id in fibres.carried[s.id]]
+        yield f"Follow {name} with your finger, from left to right"
+        yield f"On its way it runs in {_counted([_the(plexus, s.id) for s in ends])}"
+        yield f"It reaches {len(found.muscles)} muscles"
+        answer = _listed([_the(plexus, s.id) for s in ends])
+        yield f"Exam question: which nerves hold fibres of {name}? Answer: {answer}"
+        return
+    passed = dict.fromkeys(s for path in found.paths for s in path if s in plexus.segments and s != entity.id)
+    way = [_the(plexus, s) for s in passed if s not in plexus.roots]
     small = found.roots_minor if plexus.shows_minor else ()
-    minor = f", small shares of {_listed(small)}" if small else ""
-    return f"{name}: {_listed(found.roots)}{minor}" + (f"; by way of {way}." if way else ".")
+    minor = f", and small shares of {_listed(small)}" if small else ""
+    yield f"{name} carries {_listed(found.roots)}{minor}"
+    if way:
+        yield f"Point back along its way: {_listed(list(reversed(way)))}"
+    targets = supplied(plexus, entity.id) if entity.id in plexus.segments else ()
+    muscles = [t.name for t in targets if t.kind == "muscle"]
+    skin = [t.name for t in targets if t.kind != "muscle"]
+    if muscles:
+        yield f"Muscles: {_counted(muscles)}"
+    if skin:
+        yield f"Skin: {_counted(skin)}"
+    yield f"Exam question: which roots does it carry? Answer: {_listed(found.roots)}{minor}"
 
 
 def _injury(injury: Injury) -> Iterator[str]:
-    partial = "Partial cut" if injury.partial else "Cut"
-    yield f"{partial}: {_listed(s.name if injury.partial else s.text for s in injury.sites)}."
+    where = _listed([s.name if injury.partial else s.text for s in injury.sites])
+    yield f"{'Partial cut' if injury.partial else 'Cut'}: {where}. Point at the mark, then at what is broken beyond it"
     for loss, word in _MUSCLES:
         hit = [o.name for o in injury.muscles.values() if o.loss is loss]
         if hit:
-            yield f"{word}: {_listed(hit)}."
-    moves = [(word, [m.name for m in injury.movements.values() if m.loss is loss]) for loss, word in _MUSCLES[:2]]
-    for word, names in moves:
-        if names:
-            yield f"Movements {'lost' if word == 'Paralysed' else 'weak'}: {_listed(names)}."
+            yield f"{word}: {_counted(hit)}"
+    for loss, word in _MUSCLES[:2]:
+        moves = [m.name for m in injury.movements.values() if m.loss is loss]
+        if moves:
+            yield f"Movements {'lost' if word == 'Paralysed' else 'weak'}: {_counted(moves)}"
     for loss, word in _OTHERS:
-        skin = [o.name for o in injury.skin.values() if o.loss is loss]
-        reflexes = [o.name for o in injury.reflexes.values() if o.loss is loss]
-        if skin:
-            yield f"Skin {word}: {_listed(skin)}."
-        if reflexes:
-            yield f"Reflexes {word}: {_listed(reflexes)}."
+        for what, found in (("Skin", injury.skin), ("Reflexes", injury.reflexes)):
+            names = [o.name for o in found.values() if o.loss is loss]
+            if names:
+                yield f"{what} {word}: {_counted(names)}"
     for sign in injury.signs:
-        yield f"Sign: {sign.name}" + (f": {plain(injury.plexus, sign.note)}" if sign.note else "") + "."
+        yield f"Look for this sign: {sign.name}" + (f". {plain(injury.plexus, sign.note)}" if sign.note else "")
+    whole = [m.name for m in injury.movements.values() if m.loss is Loss.WHOLE]
+    if whole:
+        yield f"Exam question: which movements are lost? Answer: {_counted(whole)}"
     yield caution(injury.plexus)
 
 
 def _roots(fibres: Fibres, id: str) -> str:
-    return " ".join(f"({root})" if minor else root for root, minor in fibres.shown[id].items())
+    main = [root for root, minor in fibres.shown[id].items() if not minor]
+    minor = [root for root, minor in fibres.shown[id].items() if minor]
+    return _listed(main) + (f" (a small share of {_listed(minor)})" if minor else "")
+
+
+def _counted(names: Sequence[str]) -> str:
+    """Names as a list; of many the first, and how many more."""
+    rest = len(names) - MOST
+    return _listed(names) if rest <= 1 else f"{_mark(names).join(names[:MOST])} and {rest} more"
 
 
 def _listed(names: Iterable[str]) -> str:
-    return ", ".join(names)
+    words = list(names)
+    return " and ".join([_mark(words).join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def _mark(names: Iterable[str]) -> str:
+    """What parts the names of a list: semicolons where one has a comma itself."""
+    return "; " if any("," in name for name in names) else ", "
+
+
+def _the(plexus: Plexus, id: str) -> str:
+    """A structure in a sentence: a root goes without an article."""
+    return display(plexus.segments[id]) if id in plexus.roots else f"the {display(plexus.segments[id])}"
+
+
+def _sentence(text: str) -> str:
+    """A line with one stop at its end."""
+    text = text.strip()
+    return text if not text or text[-1] in ".?!:" else f"{text}."
 
 
 def _capital(text: str) -> str:

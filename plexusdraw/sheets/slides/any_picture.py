@@ -1,0 +1,74 @@
+"""A step may show any picture of the tool: the course of a nerve, the limb, the supply table, a worksheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from plexusdraw import charts, names
+from plexusdraw.api import Figure, scenes
+from plexusdraw.errors import SheetError
+from plexusdraw.layout.fit import Options
+from plexusdraw.layout.limb.options import LimbOptions
+from plexusdraw.look.theme import Theme
+from plexusdraw.model.plexus import Plexus
+from plexusdraw.routes import fibres
+from plexusdraw.scene.view import Page
+from plexusdraw.sheets.slides.steps import Picture, Step
+from plexusdraw.sheets.worksheet import registry
+from plexusdraw.sheets.worksheet.spec import Spec
+from plexusdraw.views.request import Request, views_of
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The pages of a picture, and the same with what they ask answered."""
+
+    pages: Sequence[Page]
+    answered: Sequence[Page]
+
+
+def check(plexus: Plexus, picture: Picture) -> None:
+    """Whether there is such a picture.
+
+    Raises:
+        UnknownNameError, SheetError, ModelError: there is none; the message says what there is.
+    """
+    if picture.kind == "nerve":
+        _nerve(plexus, picture.of)
+    elif picture.kind == "limb":
+        charts.of(plexus)
+    elif picture.kind == "worksheet":
+        registry.kind(picture.of)
+
+
+def show(plexus: Plexus, options: Options, theme: Theme, step: Step) -> Shown:
+    """The pages of a step's picture on a slide.
+
+    Raises:
+        FitError: it has no room on a slide.
+    """
+    assert step.picture
+    kind, of = step.picture.kind, step.picture.of
+    if kind == "worksheet":
+        spec = Spec(kind=of, page=options.page, side=options.side, wording=options.wording, title=step.title)
+        form = registry.kind(of).make(plexus, spec).form(1)
+        return Shown(form.pages, form.key)
+    request = Request(title=step.title, hide=step.hide)
+    if kind == "table":
+        found = [s for s in scenes(plexus.drawn, replace(options, detail="muscles")) if s.table != "none"]
+        if not found:
+            raise SheetError("there is nothing in the table")
+        asked, told = (views_of(plexus, fibres.of(plexus), found, r) for r in (request, replace(request, key=True)))
+        return Shown([*map(Page, found, asked)], [*map(Page, found, told)])
+    wanted: Options | LimbOptions = replace(options, nerve=_nerve(plexus, of))
+    if kind == "limb":
+        wanted = LimbOptions(of, page=options.page, side=options.side, wording=options.wording)  # type: ignore[arg-type]
+    figure = Figure(plexus, wanted, request, theme)
+    return Shown(figure.pages(), figure.key_pages())
+
+
+def _nerve(plexus: Plexus, text: str) -> str:
+    from plexusdraw.layout.nerve import fit as one_nerve  # noqa: PLC0415  # five modules that most lectures do without
+
+    return one_nerve.nerve_of(plexus, names.find(plexus, text)) if text else ""
