@@ -144,7 +144,7 @@ class Figure:
                 for i, (suffix, page) in enumerate(group, start=1)
             ]
         place = Path(path)
-        made = [(place.with_name(f"{place.stem}{suffix}{place.suffix}"), group) for suffix, group in sheets]
+        made = [(output.beside(place, suffix), group) for suffix, group in sheets]
         return output.write_all(
             (file if len(made) > 1 else place, self._paint(wanted, group, ppi)) for file, group in made
         )

@@ -9,16 +9,21 @@ import stat
 import sys
 from collections.abc import Iterable, Iterator
 from itertools import count
-from pathlib import Path
+from pathlib import Path, PurePath, PureWindowsPath
+from typing import TypeVar
 
 from plexusdraw import inputs
 from plexusdraw.errors import OutputError
 
 STDOUT = "-"
 _DEVICES = ("/dev/stdout", "/dev/fd/1", "/proc/self/fd/1")
+WINDOWS = os.name == "nt"
+_KEPT_BY_WINDOWS = {"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(1, 10))}
+"""Names of devices there, whatever ending follows."""
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 _FORBIDDEN = {errno.EACCES, errno.EPERM, errno.EROFS}
 
+P = TypeVar("P", bound=PurePath)
 Parts = dict[Path, tuple[Path, Path]]
 """File that is laid down → the name that the user gave for it, and the file that it will be."""
 
@@ -40,6 +45,18 @@ def write(path: str | Path, data: bytes) -> None:
 def is_stdout(path: str | Path) -> bool:
     """Whether a name means standard output."""
     return str(path) in (STDOUT, *_DEVICES)
+
+
+def beside(path: P, what: str) -> P:
+    """The name of a file that belongs to another: quiz.pdf and "-key" make quiz-key.pdf."""
+    return path.with_name(f"{path.stem}{what}{path.suffix}")
+
+
+def refused_by_windows(path: str | Path) -> bool:
+    """Whether Windows would write this file elsewhere than its name says: to a device, or into a hidden stream."""
+    found = PureWindowsPath(path)
+    last = found.name.partition(".")[0].rstrip().upper()
+    return last in _KEPT_BY_WINDOWS or any(":" in part for part in found.parts[bool(found.anchor) :])
 
 
 def write_all(files: Iterable[tuple[str | Path, bytes]]) -> list[Path]:
@@ -112,6 +129,8 @@ def _print(data: bytes) -> None:
 def _check(path: str | Path, target: Path) -> None:
     """Say early and plainly what would fail."""
     folder = target.parent
+    if WINDOWS and refused_by_windows(path):
+        raise OutputError(f"{path}: on Windows this cannot be the name of a file. Choose another name.")
     if inputs.is_input(path):
         raise OutputError(f"{path}: this file is read by the command, and would be lost. Give another name.")
     if target.is_dir() or str(path).endswith(("/", os.sep)):

@@ -138,5 +138,30 @@ def test_plain_letters_load_no_other_font():
 
 
 def test_every_command_that_draws_takes_a_font():
-    for name in ("draw", "slides", "worksheet", "page", "injure"):
+    for name in ("draw", "slides", "worksheet", "page", "injure", "localise", "compare"):
         assert any("--font" in option.opts for option in cli.get_command(None, name).params), name
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["compare", "{own}", "A1", "one", "-o", "x.svg"],
+        ["compare", "brachial", "{own}", "-o", "x.pdf"],
+        ["page", "--models", "brachial,{own}", "-o", "x.html"],
+    ],
+    ids=" ".join,
+)
+def test_a_font_is_taken_where_one_of_several_models_needs_it(words, other, tmp_path):
+    own = model(tmp_path, LACKING)
+    places = [word.format(own=own).replace("x.", f"{tmp_path}/x.") for word in words]
+    done = run(*places, "--font", str(other))
+    assert done.returncode == 0, done.stderr
+    assert "Boxes of a Test, as the typeface lacks them" in done.stderr
+
+
+def test_a_font_is_refused_where_pictures_are_compared_that_need_none(other, tmp_path):
+    own = model(tmp_path, "plain")
+    for words in (["A1", "one", "-o", str(tmp_path / "x.svg")], ["A1", "one"]):
+        done = run("compare", own, *words, "--font", str(other))
+        assert (done.returncode, list(tmp_path.glob("x.*"))) == (2, [])
+        assert "--font can do nothing here" in done.stderr

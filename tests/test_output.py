@@ -6,7 +6,7 @@ import os
 import stat
 import subprocess
 import sys
-from pathlib import Path
+from pathlib import Path, PurePosixPath, PureWindowsPath
 
 import pytest
 
@@ -158,3 +158,35 @@ def test_closed_standard_output_is_told(monkeypatch):
     monkeypatch.setattr(output.sys, "stdout", Closed)
     with pytest.raises(OutputError, match="standard output cannot be written to: Broken pipe"):
         output.write("-", b"x")
+
+
+@pytest.mark.parametrize(
+    ("path", "what", "made"),
+    [
+        (PureWindowsPath(r"C:\Kurs 1\quiz.pdf"), "-key", r"C:\Kurs 1\quiz-key.pdf"),
+        (PureWindowsPath(r"D:quiz.pdf"), "-grid", r"D:quiz-grid.pdf"),
+        (PureWindowsPath(r"\\server\share\a.b.svg"), "-2", r"\\server\share\a.b-2.svg"),
+        (PurePosixPath("/a/C:\\b.svg"), "-key", "/a/C:\\b-key.svg"),
+    ],
+)
+def test_names_that_belong_together_stand_in_one_folder(path, what, made):
+    found = output.beside(path, what)
+    assert str(found) == made
+    assert found.parent == path.parent
+
+
+DEVICES = ["CON", "con.svg", "C:\\kurs\\aux.pdf", "lpt1.tar.gz", "NUL .svg", "a.svg:hidden", r"C:\a:b.svg"]
+FILES = ["C:\\kurs\\console.svg", "C:a.svg", "com.svg", "COM10.svg", "a con.svg", r"\\server\share\a.svg", "con/a.svg"]
+
+
+@pytest.mark.parametrize("name", [*DEVICES, *FILES])
+def test_names_that_windows_keeps_are_told(name):
+    assert output.refused_by_windows(name) == (name in DEVICES)
+
+
+def test_on_windows_such_a_name_is_refused_and_elsewhere_it_is_a_file(folder, monkeypatch):
+    output.write(folder / "con.svg", b"x")
+    monkeypatch.setattr(output, "WINDOWS", True)
+    with pytest.raises(OutputError, match=r"con\.svg: on Windows this cannot be the name of a file"):
+        output.write(folder / "con.svg", b"y")
+    assert (folder / "con.svg").read_bytes() == b"x"

@@ -64,11 +64,16 @@ def is_model(text: str) -> bool:
     return text.lower().endswith((".yaml", ".yml")) or text in models()
 
 
-def pick_model(words: Sequence[str], model: str | None) -> tuple[Plexus, tuple[str, ...]]:
-    """The model, and the arguments without it: it may be first, last, given by --model, or left out."""
+def pick_model(
+    words: Sequence[str], model: str | None, beside: Sequence[Plexus] = ()
+) -> tuple[Plexus, tuple[str, ...]]:
+    """The model, and the arguments without it: it may be first, last, given by --model, or left out.
+
+    *beside*: others that the command shows as well.
+    """
     file, rest = split_model(words, model)
     plexus = load(file, chosen_variants())
-    pictures.check_font(plexus, click.get_current_context().params)
+    pictures.check_font((plexus, *beside), click.get_current_context().params)
     return plexus, rest
 
 

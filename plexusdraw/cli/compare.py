@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from plexusdraw.cli import places
+from plexusdraw.cli import pictures, places
 from plexusdraw.cli.common import (
     chosen_variants,
     echo_json,
@@ -20,7 +20,7 @@ from plexusdraw.cli.common import (
     show_variants,
     split_model,
 )
-from plexusdraw.cli.fitting import Rule, beside, fitting
+from plexusdraw.cli.fitting import Rule, beside, fitting, needs
 from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.clinic.deficits import WORDS
@@ -47,11 +47,13 @@ _TITLES = (
     callback=places.place,
     help="Both as pictures instead, one under the other on one page.",
 )
+@pictures.font_option
 @model_option
 @json_option
 @fitting(
     Rule("model", lambda given: not all(map(is_model, given["words"])), "the models to compare are named already"),
     beside("as_json", "output"),
+    needs("font", "output"),
 )
 def command(words: tuple[str, ...], model: str | None, output: str | None, as_json: bool) -> None:
     """Show what tells two injuries apart, or on which facts two models differ.
@@ -124,6 +126,7 @@ def _draw(output: str, *both: dict[str, Any]) -> None:
     """Both as pictures."""
     from plexusdraw import api  # noqa: PLC0415
 
+    pictures.check_font([choices["plexus"] for choices in both], {})
     for file in api.save_together([api.figure(**choices) for choices in both], output):
         click.echo(f"wrote {file}", err=True)
 

@@ -6,19 +6,24 @@ from pathlib import Path
 
 import click
 
+from plexusdraw.cli import places
 from plexusdraw.cli.common import DEFAULT_MODEL, chosen_variants, is_model, model_option
 from plexusdraw.courses import load, template
-from plexusdraw.errors import OutputError
 from plexusdraw.model import models
 from plexusdraw.output import STDOUT, write
-
-_SUFFIXES = (".yaml", ".yml")
 
 
 @click.command("course", short_help="Write a course file of your own to edit.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @model_option
-@click.option("-o", "--output", required=True, metavar="FILE", help="A .yaml file; - for standard output.")
+@click.option(
+    "-o",
+    "--output",
+    required=True,
+    metavar="FILE",
+    callback=places.place,
+    help="A .yaml file; - for standard output.",
+)
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
 def command(words: tuple[str, ...], model: str | None, output: str, force: bool) -> None:
     """Write a commented course file of a model to edit: what is kept, own words, defaults of worksheets and slides.
@@ -28,10 +33,8 @@ def command(words: tuple[str, ...], model: str | None, output: str, force: bool)
     if len(words) > 1 or (words and (model or not is_model(words[0]))):
         raise click.UsageError(f'"{words[-1]}" is not a model.')
     base = model or (words[0] if words else DEFAULT_MODEL)
-    if output != STDOUT and Path(output).suffix not in _SUFFIXES:
-        raise click.UsageError(f'"{output}": a course file ends in .yaml.')
-    if output != STDOUT and Path(output).exists() and not force:
-        raise OutputError(f"{output} is there already. Give it another name, or --force to write over it.")
+    places.ends(output, places.EDITED, "a course file")
+    places.not_over(output, force)
     plexus = load(base, chosen_variants())
     if plexus.taught is not None:
         raise click.UsageError(f'"{base}" is a course already. Name the model on which it is based.')

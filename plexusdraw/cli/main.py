@@ -115,13 +115,17 @@ def _tell_borrowed() -> None:
 
 
 def shortened(message: str) -> str:
-    """A message in which no quoted text is longer than anyone reads."""
-    return _LONG.sub(lambda found: f"{found[0][:_SHOWN]}…{found[0][-1]}", message)
+    """A message in which no quoted text, and no word, is longer than anyone reads."""
+    brief = _LONG.sub(lambda found: f"{found[0][:_SHOWN]}…{found[0][-1]}", message)
+    return _LONG_WORD.sub(lambda found: f"{found[0][:_SHOWN]}…{found[0][-_ENDING:]}", brief)
 
 
 _SHOWN = 81
 _LONG = re.compile(rf"\"[^\"\n]{{{_SHOWN + 40},}}\"|'[^'\n]{{{_SHOWN + 240},}}'")
 """In quotes of either kind; an apostrophe may stand far from the next without quoting anything."""
+_LONG_WORD = re.compile(r"\S{400,}")
+"""As the name of a file may be; its ending says the most."""
+_ENDING = 40
 
 
 def _fail(message: str, exit_code: int) -> None:

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from plexusdraw.cli import places
-from plexusdraw.cli.common import model_option, pick_model
+from plexusdraw.cli.common import chosen_variants, model_option, pick_model
 from plexusdraw.cli.pictures import STYLES, font_option, side_option
+from plexusdraw.courses import load
 from plexusdraw.layout.columns.plan import DETAILS
 
 if TYPE_CHECKING:
@@ -64,11 +65,11 @@ def command(
     if models is not None and (words or model):
         raise click.UsageError("Give the model, or several with --models, not both.")
     first, *more = _names(models) if models is not None else [model]
-    plexus, rest = pick_model(words, first)
+    others = [load(str(name), chosen_variants()) for name in more]
+    plexus, rest = pick_model(words, first, others)
     if rest:
         raise click.UsageError(f'"{rest[0]}" is not a model.')
     places.ends(path, ENDINGS, "a page")
-    others = [pick_model((), name)[0] for name in more]
     if len({plexus.id, *(other.id for other in others)}) <= len(others):
         raise click.UsageError("--models names a plexus twice.")
     output.write(path, page.build(plexus, page.Choices(detail, names, side, theme), others))

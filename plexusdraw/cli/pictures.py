@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, TypeVar
 
 import click
@@ -49,8 +49,8 @@ def _prefer(context: click.Context, _option: click.Parameter, value: str | None)
     context.find_root().call_on_close(back)
 
 
-def check_font(plexus: Plexus, typed: Mapping[str, object]) -> None:
-    """Refuse --font where the typeface has all names of the model, and what is *typed* to be shown.
+def check_font(plexuses: Sequence[Plexus], typed: Mapping[str, object]) -> None:
+    """Refuse --font where the typeface has all names of the models, and what is *typed* to be shown.
 
     Not beside a file with texts of one's own, of which nothing is known yet.
 
@@ -64,10 +64,16 @@ def check_font(plexus: Plexus, typed: Mapping[str, object]) -> None:
     if typed.get("outline") or typed.get("course_path") or typed.get("naming", STYLES[0]) not in STYLES:
         return
     texts = [text for name, text in typed.items() if name in _SHOWN and isinstance(text, str)]
-    named = [(e.name, e.latin, e.label) for e in plexus.entities()] + [(s.name, s.latin) for s in plexus.stages]
-    shown = [plexus.name, plexus.latin, plexus.limb, plexus.caution, *texts, *(t for some in named for t in some)]
-    if all(map(fonts.has_all, shown)):
+    if all(map(fonts.has_all, [*texts, *(text for plexus in plexuses for text in _named(plexus))])):
         raise click.UsageError("--font can do nothing here: the typeface has every character that is shown.")
+
+
+def _named(plexus: Plexus) -> Iterator[str]:
+    yield from (plexus.name, plexus.latin, plexus.limb, plexus.caution)
+    for entity in plexus.entities():
+        yield from (entity.name, entity.latin, entity.label)
+    for stage in plexus.stages:
+        yield from (stage.name, stage.latin)
 
 
 _SHOWN = ("title", "instructions")

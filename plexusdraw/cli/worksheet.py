@@ -13,11 +13,12 @@ from typing import Any, get_args
 import click
 
 from plexusdraw import paint
-from plexusdraw.cli import common, defaults, pictures, worksheet_choices
+from plexusdraw.cli import common, defaults, pictures, places, worksheet_choices
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import Plexus
+from plexusdraw.output import STDOUT
 from plexusdraw.sheets.worksheet import class_set, export, sections
 from plexusdraw.sheets.worksheet.earlier import Left
 from plexusdraw.sheets.worksheet.registry import REGISTRY
@@ -37,6 +38,7 @@ MANY = 8
     "--output",
     required=True,
     metavar="FILE|FOLDER",
+    callback=places.place,
     help=f"A {paint.endings('worksheet')} file, or a folder: a file a form.",
 )
 @click.option(
@@ -139,6 +141,10 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     plexus, rest = common.pick_model(words, model)
     if rest:
         raise click.UsageError(f'what is "{rest[0]}"? Choices are given as options.')
+    if output == STDOUT:
+        raise click.UsageError(f"a worksheet is a {paint.endings('worksheet')} file, or a folder: give its name.")
+    if Path(output).suffix:
+        places.ends(output, [f".{name}" for name in paint.names("worksheet")], "a worksheet")
     choices = defaults.filled(context, plexus, given)
     exports = [Path(text) for text in choices.pop("exports")]
     for path in exports:

@@ -76,7 +76,7 @@ def save(
         marked: list[grid.Marks] = []
         yield from (_one_file if path.suffix else _folder)(_noted(made, kept, marked, plan, exports), path, plan)
         if plan.key == "grid" and (pages := grid.pages(marked)):
-            name = path.with_name(f"{path.stem}-grid{path.suffix}") if path.suffix else path / f"grid.{FORMAT}"
+            name = output.beside(path, "-grid") if path.suffix else path / f"grid.{FORMAT}"
             yield name, paint.paint(FORMAT, pages, plan.theme)
         if exports is not None:
             yield from exports(kept)
@@ -119,7 +119,7 @@ def _one_file(made: Iterable[Form], path: Path, plan: Plan) -> Files:
             keys.add(padded(form.key, plan.duplex))
     yield path, volume.close()
     if keys.pages:
-        yield path.with_name(f"{path.stem}-key{path.suffix}"), keys.close()
+        yield output.beside(path, "-key"), keys.close()
 
 
 def _folder(made: Iterable[Form], path: Path, plan: Plan) -> Files:

@@ -11,6 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from plexusdraw.output import beside
 from plexusdraw.sheets.worksheet import codes
 
 _PDF = b"%PDF-"
@@ -51,7 +52,7 @@ def cleared(path: Path, before: Iterable[Path], written: Iterable[Path]) -> Left
 
 def _beside(path: Path) -> Iterator[Path]:
     """Keys and grid of the set whose forms are in the file *path*."""
-    names = (path.with_name(f"{path.stem}-{what}{path.suffix}") for what in ("key", "grid"))
+    names = (beside(path, what) for what in ("-key", "-grid"))
     yield from (name for name in names if name.is_file())
 
 
