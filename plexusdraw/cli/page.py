@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plexusdraw.cli import places
+from plexusdraw.cli import places, progress
 from plexusdraw.cli.common import chosen_variants, model_option, pick_model
 from plexusdraw.cli.pictures import STYLES, font_option, side_option
 from plexusdraw.courses import load
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from plexusdraw.names import Style
     from plexusdraw.page.build import Look
 
+PARTS = 100
+"""Of the bar that shows how far it is."""
 ENDINGS = (".html", ".htm")
 
 
@@ -72,7 +74,10 @@ def command(
     places.ends(path, ENDINGS, "a page")
     if len({plexus.id, *(other.id for other in others)}) <= len(others):
         raise click.UsageError("--models names a plexus twice.")
-    output.write(path, page.build(plexus, page.Choices(detail, names, side, theme), others))
+    choices = page.Choices(detail, names, side, theme)
+    with progress.bar("page", PARTS) as shown:
+        made = page.build(plexus, choices, others, lambda done, of: shown(done * PARTS // of))
+    output.write(path, made)
     if path != output.STDOUT:
         click.echo(f"wrote {path}", err=True)
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -13,7 +11,7 @@ from typing import Any, get_args
 import click
 
 from plexusdraw import paint
-from plexusdraw.cli import common, defaults, pictures, places, worksheet_choices
+from plexusdraw.cli import common, defaults, pictures, places, progress, worksheet_choices
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
@@ -152,7 +150,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     spec, numbers = _set(plexus, choices, defaults.typed(context))
     theme = load_theme(class_set.theme_name(spec, choices["theme"]))
     seen: set[int] = set()
-    with _progress(len(numbers)) as step:
+    with progress.bar("forms", len(numbers) if len(numbers) >= MANY else 0) as step:
         made = _watched(class_set.forms(plexus, spec, numbers), seen)
         plan = class_set.Plan(theme, choices["key"], spec.duplex, step)
         extra = partial(_exported, paths=exports, theme=theme) if exports else None
@@ -204,18 +202,3 @@ def _say_of(what: str, files: Sequence[Path], why: str = "") -> None:
         return
     for path in files:
         click.echo(f"{what} {path}{why}", err=True)
-
-
-@contextmanager
-def _progress(total: int) -> Iterator[Callable[[int], None]]:
-    """Progress on the terminal for many forms; nothing into a pipe."""
-    if total < MANY or sys.stderr is None or not sys.stderr.isatty():
-        yield lambda forms: None
-        return
-    from rich.console import Console  # noqa: PLC0415
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn  # noqa: PLC0415
-
-    columns = (TextColumn("forms"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("forms", total=total)
-        yield lambda forms: bar.update(task, completed=forms)

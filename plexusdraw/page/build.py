@@ -12,12 +12,13 @@ import json
 import re
 import zlib
 from base64 import b64encode, b85encode
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from hashlib import sha256
 from html import escape
 from importlib.resources import files
+from itertools import count
 from math import ceil
 from typing import Any, Literal, get_args
 
@@ -86,11 +87,18 @@ class Choices:
     look: Look = "auto"
 
 
-MOST_SEGMENTS, MOST_SUPPLIED = 300, 600
-"""What a page holds; more would take minutes to make, and too long to open. No plexus has a quarter of it."""
+MOST_STRANDS, MOST_SUPPLIED = 300, 600
+"""What a page holds; more would take minutes to make, and too long to open. The largest plexus has 175 and 102."""
+Step = Callable[[int, int], None]
+"""Told how many pictures are made, of how many."""
 
 
-def build(plexus: Plexus, choices: Choices = Choices(), others: Sequence[Plexus] = ()) -> bytes:
+def build(
+    plexus: Plexus,
+    choices: Choices = Choices(),
+    others: Sequence[Plexus] = (),
+    step: Step = lambda made, of: None,
+) -> bytes:
     """The page as UTF-8. *others*: plexuses to which its reader can switch.
 
     Raises:
@@ -101,13 +109,17 @@ def build(plexus: Plexus, choices: Choices = Choices(), others: Sequence[Plexus]
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
     found = _scenes(plexus, choices)
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
-    own, letters = _content(plexus, found, themes)
+    more = [_scenes(other) for other in others]
+    every = sum(map(len, (found, *more)))
+    done = count(1)
+    own, letters = _content(plexus, found, themes, lambda: step(next(done), every))
     data = {"first": first, "script": _deflated(bundle()), **own}
     if others:
-        more = [_content(other, _scenes(other), themes) for other in others]
-        letters = letters.union(*(own_letters for _, own_letters in more))
+        pairs = zip(others, more, strict=True)
+        packed = [_content(other, made, themes, lambda: step(next(done), every)) for other, made in pairs]
+        letters = letters.union(*(own_letters for _, own_letters in packed))
         data["models"] = [[other.id, _title(other)] for other in (plexus, *others)]
-        data["more"] = [content for content, _ in more]
+        data["more"] = [content for content, _ in packed]
     shown = found[choices.detail, choices.naming]
     scene = _right(plexus, shown) if choices.side == "right" else shown
     first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
@@ -117,21 +129,25 @@ def build(plexus: Plexus, choices: Choices = Choices(), others: Sequence[Plexus]
 
 def _check_size(plexus: Plexus) -> None:
     supplied = len(plexus.muscles) + len(plexus.skin)
-    if len(plexus.segments) > MOST_SEGMENTS or supplied > MOST_SUPPLIED:
+    strands = sum(map(len, of(plexus).carried.values()))
+    if strands > MOST_STRANDS or supplied > MOST_SUPPLIED:
         raise FitError(
-            f"a page holds at most {MOST_SEGMENTS} segments and {MOST_SUPPLIED} muscles and skin areas, and the "
-            f"{plexus.name} has {len(plexus.segments)} and {supplied}. Leave some out, or draw it: plexusdraw draw"
+            f"a page holds at most {MOST_STRANDS} strands (one for each root of each segment) and {MOST_SUPPLIED} "
+            f"muscles and skin areas, and the {plexus.name} has {strands} and {supplied}. Leave some out in a course "
+            "file, or draw it: plexusdraw draw"
         )
 
 
-def _content(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> tuple[dict[str, Any], frozenset[str]]:
+def _content(
+    plexus: Plexus, found: Scenes, themes: Mapping[str, Theme], step: Callable[[], None]
+) -> tuple[dict[str, Any], frozenset[str]]:
     """What is told of a plexus and its pictures, packed; and the letters that it needs."""
     details = {detail: made for detail in get_args(Detail) if (made := _of_detail(found, detail))}
     model = payload(plexus, details)
     figures = limb(plexus, themes)
     content = {
         "model": _packed(model),
-        "scenes": _pictures(plexus, found, themes),
+        "scenes": _pictures(plexus, found, themes, step),
         "limb": figures and _packed(figures),
     }
     return content, characters([model, _OWN])
@@ -141,7 +157,7 @@ def _of_detail(found: Scenes, detail: Detail) -> list[Scene]:
     return [scene for (own, _), scene in found.items() if own == detail]
 
 
-def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dict[str, str]:
+def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme], step: Callable[[], None]) -> dict[str, str]:
     """Detail and naming → the picture, packed."""
     ask = partial(asked, plexus, of(plexus))
     keys = {detail: strand_keys(_of_detail(found, detail)) for detail, _ in found}
@@ -150,6 +166,7 @@ def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme]) -> dic
         packed[f"{detail} {naming}"] = _packed(
             picture(scene, _right(plexus, scene), titles.plain(plexus, naming), themes, keys[detail], ask)
         )
+        step()
     return packed
 
 

@@ -67,7 +67,7 @@ def test_the_command_says_so_and_writes_nothing(tmp_path):
     out = tmp_path / "x.png"
     done = CliRunner().invoke(cli, ["draw", TWO, "--paper", "a0", "--ppi", "1200", "-o", str(out)])
     assert done.exit_code == 1
-    assert "would have 2232 million pixels; at most 100 million are made. Take --ppi 253 or less" in str(done.exception)
+    assert "would have 2232 million pixels; at most 100 million are made. Take --ppi 254 or less" in str(done.exception)
     assert not out.exists()
 
 
