@@ -12,11 +12,16 @@ import typst
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
+from PIL import Image
 
 from plexusdraw import borrowed, fonts
 from plexusdraw.cli.main import cli
 from plexusdraw.errors import FontError
-from plexusdraw.scene import MM_PER_PT
+from plexusdraw.look import theme
+from plexusdraw.paint import paint
+from plexusdraw.paint.svg import BORROWED
+from plexusdraw.scene import MM_PER_PT, Note, Scene, Text
+from plexusdraw.scene.view import View
 
 LACKING = "ꔀꔁ"
 NOWHERE = "\U0010fffd"
@@ -165,3 +170,40 @@ def test_a_font_is_refused_where_pictures_are_compared_that_need_none(other, tmp
         done = run("compare", own, *words, "--font", str(other))
         assert (done.returncode, list(tmp_path.glob("x.*"))) == (2, [])
         assert "--font can do nothing here" in done.stderr
+
+
+def page(*words: Text) -> Scene:
+    """A page with these words alone."""
+    parts = tuple(Note("legend", str(i), text, 40) for i, text in enumerate(words))
+    return Scene(
+        width=50,
+        height=30,
+        margin=5,
+        medium="paper",
+        table="none",
+        parts=parts,
+        reading=tuple(range(len(parts))),
+        description="",
+        side="left",
+        roots=(),
+    )
+
+
+def ink(bold: bool) -> int:
+    """Dark pixels of a page with nothing but two borrowed letters, 40 pt."""
+    scene = page(fonts.text(LACKING, 5, 20, 40, bold=bold))
+    made = paint("png", [(scene, View(asks=False))], theme.load("print"), ppi=72)
+    return sum(Image.open(BytesIO(made)).convert("L").histogram()[:128])
+
+
+def test_bold_letters_that_are_borrowed_are_bolder(preferred):
+    assert 1.01 * ink(False) < ink(True) < 1.3 * ink(False)
+
+
+def test_in_svg_they_are_a_family_without_a_bold_face(preferred):
+    words = [fonts.text(LACKING[0], 5, 20, 10, bold=bold) for bold in (False, True)]
+    scene = page(*words)
+    made = paint("svg", [(scene, View(asks=False))], theme.load("print")).decode()
+    assert made.count(f'font-family:"{BORROWED}";font-weight:400;unicode-range:U+A500;') == 2
+    assert f'font-family:"{BORROWED}";font-weight:700' not in made
+    assert f"'{fonts.FAMILY}', '{BORROWED}', Verdana" in made.replace("&apos;", "'")

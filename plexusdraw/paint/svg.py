@@ -27,6 +27,8 @@ from plexusdraw.scene.view import View
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
+BORROWED = f"{fonts.FAMILY} borrowed"
+"""A family of its own without a bold face, so that viewers make bold letters from it themselves."""
 FAMILIES = f"'{fonts.FAMILY}', Verdana, Arial, Helvetica, sans-serif"
 _XML_SPACE = "{http://www.w3.org/XML/1998/namespace}"
 
@@ -76,13 +78,16 @@ def paint(
     svg.extra = {"role": "img", "lang": "en", f"{_XML_SPACE}lang": "en"}
     titles = "; ".join(redaction.title(view) for _, view in pages)
     svg.set_desc(titles, " ".join(redaction.description(scene, view) for scene, view in pages))
+    families = FAMILIES
     if embed_fonts:
-        svg.embed_stylesheet(_faces(group for groups in drawn for group in groups))
+        style = _faces(group for groups in drawn for group in groups)
+        svg.embed_stylesheet(style)
+        families = FAMILIES.replace(",", f", '{BORROWED}',", 1) if BORROWED in style else FAMILIES
     svg.add(svg.rect((0, 0), (width, height), fill=theme.page))
     down = 0.0
     for (scene, _), groups in zip(pages, drawn, strict=True):
         place = {"transform": f"translate(0,{number(down)})"} if down else {}
-        body = svg.g(font_family=FAMILIES, **place)
+        body = svg.g(font_family=families, **place)
         for group in groups:
             body.add(_group(svg, group, debug))
         svg.add(body)
@@ -192,14 +197,16 @@ def _faces(groups: Iterable[Group]) -> str:
     for bold in (False, True):
         used = frozenset("".join(text.string for text in texts if text.bold == bold))
         if used:
-            made += [face_rule(data, bold, range_) for data, range_ in fonts.faces(used, bold)]
+            faces = fonts.faces(used, bold)
+            made += [face_rule(data, bold, "") for data, range_ in faces if not range_]
+            made += [face_rule(data, False, range_, BORROWED) for data, range_ in faces if range_]
     return "".join(made)
 
 
-def face_rule(woff: bytes, bold: bool, range_: str) -> str:
-    """The rule of CSS for a font: one of the family, for the code points in *range_* where it says some."""
+def face_rule(woff: bytes, bold: bool, range_: str, family: str = fonts.FAMILY) -> str:
+    """The rule of CSS for a font: one of the *family*, for the code points in *range_* where it says some."""
     only = f"unicode-range:{range_};" if range_ else ""
     return (
-        f'@font-face{{font-family:"{fonts.FAMILY}";font-weight:{700 if bold else 400};{only}'
+        f'@font-face{{font-family:"{family}";font-weight:{700 if bold else 400};{only}'
         f"src:url(data:font/woff;base64,{b64encode(woff).decode()})format('woff')}}"
     )

@@ -166,7 +166,16 @@ def _with_fonts(text: str) -> tuple[str, Fonts]:
     files = tuple(face.path for face in found.values())
     named = ", ".join(quoted(family) for family in (fonts.FAMILY, *map(_family_of, files)))
     own = f'#set text(font: "{fonts.FAMILY}"'
-    return text.replace(own, f"#set text(font: ({named})", 1), _typefaces(files)
+    letters = "".join(f"\\u{{{ord(c):x}}}" for c in lacking)
+    return text.replace(own, f"{_BOLDER % letters}#set text(font: ({named})", 1), _typefaces(files)
+
+
+_BOLDER = """\
+#show regex("[%s]+"): it => context if text.weight not in (700, "bold") { it } else {
+  text(stroke: 0.025em + text.fill, it)
+}
+"""
+"""Letters that are borrowed, of which there may be no bold ones."""
 
 
 @cache

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+
 import pytest
 from browser import ODD, Browser, browser
 from randoms import MODELS, brachial
@@ -34,6 +36,10 @@ def odd_file(tmp_path_factory):
 
 @pytest.fixture(scope="session")
 def chromium():
+    """One for all tests, which are skipped where there is none."""
+    lacking = [program for program in ("chromium", "chromedriver") if shutil.which(program) is None]
+    if lacking:
+        pytest.skip(f"not installed: {', '.join(lacking)}")
     with browser() as found:
         yield found
 

@@ -180,5 +180,8 @@ def test_picture_and_caution_show_without_scripts(chromium, page_file):
     chromium.driver.get("about:blank")
     chromium.driver.get(page_file.as_uri())
     chromium.driver.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
-    assert "allow this page its own script" in chromium.driver.page_source or "noscript" in chromium.driver.page_source
-    assert "teaching aid" in chromium.driver.page_source
+    assert not chromium.run("return document.documentElement.classList.contains('ready')")
+    words = "return [...document.querySelectorAll('#view svg text')].filter(t => t.getClientRects().length).length"
+    assert chromium.run(words) > 40
+    assert "script" in chromium.text("noscript")
+    assert "teaching aid" in chromium.text("footer")
