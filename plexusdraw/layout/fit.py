@@ -55,8 +55,6 @@ HOPE = 0.7
 """Share of its height that a page must have for more forms to be tried."""
 NEARLY = 0.95
 """Share of the largest type that is given up for more lines of supply."""
-MOST_SEGMENTS = 1000
-"""What one picture holds: more would take longer than anyone waits, on paper that no one has."""
 NO_SUPPLY = "There is no room here for what each nerve supplies."
 
 
@@ -97,11 +95,6 @@ def _instead(plexus: Plexus, fibres: Fibres, options: Options) -> str:
 
 def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:
     """The plan of a picture, ordered, its branches' sides chosen; *corridors* kept free for leaders."""
-    if len(plexus.segments) > MOST_SEGMENTS:
-        raise FitError(
-            f"the {plexus.name} has {len(plexus.segments)} segments, and a picture holds at most {MOST_SEGMENTS}. "
-            "Draw the course of one nerve, or leave some out in a course file."
-        )
     made = plan(plexus, fibres, detail)
     order.arrange(made)
     sides(made)

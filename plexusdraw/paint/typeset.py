@@ -172,7 +172,7 @@ def _with_fonts(text: str) -> tuple[str, Fonts]:
 
 _BOLDER = """\
 #show regex("[%s]+"): it => context if text.weight not in (700, "bold") { it } else {
-  text(stroke: 0.025em + text.fill, it)
+  text(stroke: 0.035em + text.fill, it)
 }
 """
 """Letters that are borrowed, of which there may be no bold ones."""

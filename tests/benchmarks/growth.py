@@ -28,7 +28,7 @@ from localise import examination
 
 import plexusdraw
 from plexusdraw.clinic.localise import localise, places
-from plexusdraw.layout import fit
+from plexusdraw.layout.columns import plan
 from plexusdraw.layout.fit import Options, layout
 from plexusdraw.layout.paper import paper
 from plexusdraw.look.theme import load as load_theme
@@ -36,7 +36,7 @@ from plexusdraw.paint import paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene.view import View
 
-fit.MOST_SEGMENTS = 10_000  # beyond what commands take
+plan.MOST_SEGMENTS = 10_000  # beyond what commands take
 SIZES = (10, 30, 100, 300, 1000, 2000)
 T = TypeVar("T")
 STEPS = ("load", "routes", "framework", "nerves", "svg", "pdf", "places", "localise")

@@ -14,7 +14,7 @@ from randoms import brachial, small
 from plexusdraw.cli import progress
 from plexusdraw.cli.main import cli
 from plexusdraw.errors import FitError
-from plexusdraw.layout import fit
+from plexusdraw.layout.columns import plan
 from plexusdraw.model import load, models
 from plexusdraw.routes import fibres
 
@@ -27,9 +27,9 @@ SOON = 8.0
 def large(tmp_path_factory) -> str:
     """A model of a third more segments than a picture holds."""
     path = tmp_path_factory.mktemp("large") / "large.yaml"
-    wide = fit.MOST_SEGMENTS // 6
-    path.write_text(staged.model(1, roots=wide, stages=6, width=wide, branches=fit.MOST_SEGMENTS // 4), "utf-8")
-    assert len(load(path).segments) > fit.MOST_SEGMENTS
+    wide = plan.MOST_SEGMENTS // 6
+    path.write_text(staged.model(1, roots=wide, stages=6, width=wide, branches=plan.MOST_SEGMENTS // 4), "utf-8")
+    assert len(load(path).segments) > plan.MOST_SEGMENTS
     return str(path)
 
 
@@ -81,7 +81,7 @@ def test_a_page_counts_strands(monkeypatch):
 @pytest.mark.parametrize("name", models())
 def test_the_plexuses_that_come_along_have_room_to_grow(name):
     plexus = load(name)
-    assert len(plexus.segments) < fit.MOST_SEGMENTS / 2
+    assert len(plexus.segments) < plan.MOST_SEGMENTS / 2
     assert sum(map(len, fibres.of(plexus).carried.values())) < page_build.MOST_STRANDS * 2 / 3
 
 

@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.slots import Lane, Roots, Slot, Step, Stop, Tie, Weaver
 from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Side
 from plexusdraw.routes.fibres import Fibres
@@ -16,6 +17,8 @@ from plexusdraw.routes.fibres import Fibres
 Detail = Literal["framework", "nerves", "muscles"]
 DETAILS: tuple[Detail, ...] = ("framework", "nerves", "muscles")
 """Every detail, the least first."""
+MOST_SEGMENTS = 1000
+"""What one picture holds: more would take longer than anyone waits, on paper that no one has."""
 
 
 @dataclass(slots=True)
@@ -86,7 +89,16 @@ class Plan:
 
 
 def plan(plexus: Plexus, fibres: Fibres, detail: Detail) -> Plan:
-    """Slots, ties and branches of *plexus*, columns in file order."""
+    """Slots, ties and branches of *plexus*, columns in file order.
+
+    Raises:
+        FitError: it is too large to be drawn.
+    """
+    if len(plexus.segments) > MOST_SEGMENTS:
+        raise FitError(
+            f"the {plexus.name} has {len(plexus.segments)} segments, and a picture holds at most {MOST_SEGMENTS}. "
+            "Draw the course of one nerve, or leave some out in a course file."
+        )
     slots, columns = _slots(plexus, fibres, detail)
     homes = {segment: slot.id for slot in slots.values() for segment in plexus.members(slot.id)}
     ties = Weaver(plexus, fibres, slots, columns, homes).ties()
