@@ -50,7 +50,7 @@ Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
-_PICTURE = ("svg", "widgets", "scene", "view", "canvas", "lens", "picture", "limb")
+_PICTURE = ("svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "picture", "limb", "split")
 _PANELS = (
     "address",
     "save",

@@ -39,7 +39,10 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "caution": report.caution(plexus),
         "variants": list(plexus.applied),
         "roots": list(plexus.roots),
-        "stages": [{"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} for s in plexus.stages],
+        "stages": [
+            {"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} | _full(latin=s.latin)
+            for s in plexus.stages
+        ],
         "order": list(order(plexus.segments)),
         "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
         "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],

@@ -14,6 +14,7 @@ import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
 import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
+import { split } from "./split.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
 import { Teach } from "./teach.js";
@@ -100,7 +101,7 @@ export class App {
     this.pristine = pristine;
     fillShare(this);
     makeMenus();
-    makeSheet(byId("grip"), () => this.picture.setZoom(this.picture.zoom));
+    makeSheet(byId("grip"), () => this.share());
     this.listen();
     await this.fromAddress();
     document.documentElement.classList.add("ready");
@@ -188,6 +189,7 @@ export class App {
       this.drawn = wanted;
       this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(shown.detail));
       this.picture.setScene(this.scene);
+      this.share();
     }
     this.draw();
     this.tools.sync();
@@ -213,13 +215,26 @@ export class App {
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
+    byId("caption").replaceChildren(capital(this.picture.words("orientation")), h("span", {}, ` · ${this.picture.words("legend")}`));
     this.drawLimb(request);
   }
 
-  /** The limb stands beside the plexus where there is room, else under the result; on paper under the plexus. */
+  /** The limb stands with the plexus where there is room, else under the result; on paper under the plexus. */
   placeLimb() {
     if (this.printing || matchMedia(BESIDE).matches) byId("pictures").append(byId("limb"));
     else byId("content").after(byId("limb"));
+    this.share();
+  }
+
+  /** The screen is shared between plexus and limb, so that both are as large as can be. */
+  share() {
+    const pictures = byId("pictures"), limb = byId("limb"), beside = this.limb && !limb.hidden && !this.printing && limb.parentElement === pictures && this.picture.scene;
+    const { clientWidth: wide, clientHeight: high } = pictures;
+    const found = beside ? split({ wide, high, screen: innerHeight }, (w, h) => this.picture.scaleIn(w, h), this.limb.room) : null;
+    pictures.classList.toggle("stacked", Boolean(found?.under));
+    for (const [name, value] of [["--limb", found?.size], ["--figure", found?.figure]]) pictures.style.setProperty(name, value ? `${value}px` : "");
+    pictures.style.setProperty("--columns", String(found?.columns || 2));
+    this.picture.setZoom(this.picture.zoom);
   }
 
   /** The limb in the states of the plexus; not beside blanks, which it would fill in. */
@@ -228,7 +243,7 @@ export class App {
     const off = !limb || shown.figures === "hidden" || shown.mode === "test" || this.view.blanks.size > 0;
     if (byId("limb").hidden !== off) {
       byId("limb").hidden = off;
-      this.picture.setZoom(this.picture.zoom);
+      this.share();
     }
     if (off) return;
     this.limbStates = limbStates(this.plexus, limb.ids, request);
@@ -298,7 +313,7 @@ export class App {
     });
     byId("skip").addEventListener("click", () => byId("panel").focus());
     addEventListener("hashchange", () => { this.settled = this.fromAddress(); });
-    addEventListener("resize", () => this.picture.setZoom(this.picture.zoom));
+    addEventListener("resize", () => this.share());
     addEventListener("beforeprint", () => this.print(true));
     addEventListener("afterprint", () => this.print(false));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.refresh());

@@ -1,12 +1,16 @@
 // Levels of detail: where a picture is small, fewer names stand on it, each large enough to read and to tap.
 import { MM_PER_PT } from "./canvas.js";
+import { LINE, overlap, placesFor } from "./room.js";
 import { number, svgElement } from "./svg.js";
 
-const TEXT_PX = 11;
-/** Texts beside names, and names where there is a mouse, are left as they are down to this. */
+export const TEXT_PX = 11;
+/** Texts beside names, and where there is a mouse names that have no room for larger type, are left as they are down to this. */
 const SMALL_PX = 8;
+const CLEAR_PX = 2;
 const TARGET_PX = 24;
 const LINE_PX = 15;
+
+/** @typedef {{id: string, groups: Element[], legible: boolean, row: boolean, text: string, own: import("./room.js").Box, anchor: string, plate: Record<string, any> | null}} Name plate: how its plate is painted; legible: can be read as it is drawn */
 
 export class Lens {
   /** @param {import("./canvas.js").Canvas} canvas @param {(text: string) => number} widthOf width of a bold text at 1 pt, mm */
@@ -14,51 +18,106 @@ export class Lens {
     this.canvas = canvas;
     this.widthOf = widthOf;
     this.element = svgElement("g", { class: "lens", "aria-hidden": "true" });
-    /** @type {{id: string, x: number, y: number, w: number, h: number}[]} */
+    /** @type {import("./room.js").Place[]} */
     this.placed = [];
     /** @type {Set<string>} names that are too small to be told apart */
     this.tiny = new Set();
+    /** @type {Map<string, {key: string, nodes: Element[]}>} */
+    this.nodes = new Map();
+    this.known = "";
   }
 
   /**
    * @param {number} scale px of the screen per mm @param {boolean} touch
    * @param {{id: string, box: Record<string, number>, blank: Record<string, number>}[]} items in reading order
-   * @param {{wide: number, high: number, asked: string, pressed: Set<string>, ranks: Map<string, number>}} about
+   * @param {{frame: import("./room.js").Box, half: number, pieces: import("./room.js").Piece[], asked: string, pressed: Set<string>, ranks: Map<string, number>}} about
    */
   show(scale, touch, items, about) {
-    const names = this.thin(scale, touch);
-    const { view } = this.canvas;
-    const size = TEXT_PX / scale, room = (touch ? TARGET_PX : LINE_PX) / scale;
-    const wishes = items.filter(({ id }) => this.tiny.has(id) && names.has(id) && view.entities.get(id) !== "hidden")
-      .map((item, i) => ({ item, text: names.get(item.id), rank: this.rank(item.id, about) + i / 1000 }));
-    this.placed = [];
-    const made = [];
-    for (const { item, text } of wishes.sort((a, b) => a.rank - b.rank)) {
-      const found = this.place(item, text, size, room, about);
-      if (!found) continue;
-      this.placed.push(found);
-      const label = svgElement("text", { x: number(found.x), y: number(found.y + found.h / 2 + size * 0.35), "font-size": size.toFixed(3), "stroke-width": (size / 4).toFixed(3), "data-state": view.entities.get(item.id) || "plain" });
-      label.textContent = text;
-      made.push(label);
-    }
-    this.element.replaceChildren(...made);
+    const { names, texts, heads } = this.thin(scale, touch), { view } = this.canvas, { frame } = about;
+    const shown = items.filter(({ id }) => names.has(id) && view.entities.get(id) !== "hidden").map((item) => this.nameOf(item, names.get(item.id)));
+    const size = TEXT_PX / scale;
+    const room = { size, tap: (touch ? TARGET_PX : LINE_PX) / scale, widthOf: (text) => (this.widthOf(text) * size) / MM_PER_PT, frame, clear: about.half + CLEAR_PX / scale, texts, pieces: [] };
+    const over = this.heads(heads, room);
+    texts.push(...over.map(({ box }) => box));
+    this.learn(scale, touch, about, texts);
+    room.pieces = this.pieces;
+    const ranked = shown.map((name, i) => ({ name, rank: this.rank(name.id, about) + i / 1000 })).sort((a, b) => a.rank - b.rank).map(({ name }) => name);
+    this.place(ranked, room);
+    const byId = new Map(shown.map((name) => [name.id, name]));
+    this.draw([...over, ...this.placed.map((place) => this.label(place, size, byId.get(place.id)))]);
   }
 
-  /** Hide what is too small; the names of parts, by their entity. @returns {Map<string, string>} */
+  /** Give each name the best place that is left; one that can be read as it is keeps its own, which no other takes. */
+  place(/** @type {Name[]} */ names, room) {
+    this.placed = [];
+    const kept = new Map(names.filter(({ legible }) => legible).map(({ id, own }) => [id, own]));
+    for (const name of names) {
+      const others = [...this.placed, ...[...kept].filter(([id]) => id !== name.id).map(([, own]) => own)];
+      const found = this.wishes(name, room).find((one) => !others.some((other) => overlap(one, other, room.size / 3)));
+      if (found) this.placed.push(found);
+      if (found || !name.legible) kept.delete(name.id);
+      this.small(name, Boolean(found) || !name.legible);
+    }
+  }
+
+  /** A name that is shown by the lens, or not at all, hides where it was drawn. */
+  small({ id, groups }, on) {
+    if (on) this.tiny.add(id);
+    for (const g of groups) if (g.classList.contains("tiny") !== on) g.classList.toggle("tiny", on);
+  }
+
+  /** What places rest on; while it stays, they are known. */
+  learn(scale, touch, { frame, pieces }, texts) {
+    const { scene, view } = this.canvas, hidden = [...view.entities].filter(([, state]) => state === "hidden").map(([id]) => id);
+    const known = [scene.side, scale, touch, frame.w, hidden, texts.length].join("|");
+    if (known === this.known && scene === this.scene) return;
+    [this.known, this.scene] = [known, scene];
+    const gone = new Set(hidden);
+    this.pieces = pieces.filter(({ entity }) => !gone.has(entity));
+    /** @type {Map<string, import("./room.js").Place[]>} */
+    this.found = new Map();
+  }
+
+  wishes(name, room) {
+    const key = `${name.id}|${name.text}`;
+    if (!this.found.has(key)) this.found.set(key, placesFor({ ...name, plate: Boolean(name.plate) }, room));
+    return this.found.get(key);
+  }
+
+  /** Hide what is too small: the parts of names that are to be larger by their entity, and the texts that stay as they are. */
   thin(scale, touch) {
-    const names = new Map(), { scene, drawn } = this.canvas;
+    const names = new Map(), texts = [], heads = [], { scene, drawn, view } = this.canvas;
     this.tiny.clear();
     for (const [part, { g, leaves }] of drawn) {
-      const texts = leaves.filter(({ tag }) => tag === "text");
-      const least = Math.min(...texts.map(({ attributes }) => Number(attributes["font-size"]))) * scale;
+      const words = leaves.filter(({ tag }) => tag === "text");
+      if (!words.length) continue;
+      const px = Math.min(...words.map(({ attributes }) => Number(attributes["font-size"]))) * scale;
       const name = part[3] >= 0 && ["part", "row"].includes(part[0]) && scene.labels[part[3]][1] === "name";
-      const small = least < (touch ? TEXT_PX : SMALL_PX) - 0.01;
-      g.classList.toggle("tiny", small);
-      if (!name || !texts.length) continue;
-      if (small) this.tiny.add(part[1]);
-      names.set(part[1], part[0] === "row" ? texts[0].text : texts.map(({ text }) => text).join(" "));
+      const large = px >= TEXT_PX - 0.01 || (px >= SMALL_PX && !touch && (part[0] !== "part" || (part[3] >= 0 && !name)));
+      if (name && !large) {
+        if (part[0] === "row") texts.push(...leaves.filter(({ tag }) => tag === "circle").map(({ attributes: { cx, cy, r } }) => ({ x: cx - r, y: cy - r, w: 2 * r, h: 2 * r })));
+        const known = names.get(part[1]) || { row: part[0] === "row", groups: [], leaves: part[0] === "row" ? words.slice(0, 1) : leaves, legible: px >= SMALL_PX && !touch };
+        known.groups.push(g);
+        names.set(part[1], known);
+      }
+      else if (g.classList.contains("tiny") === large) g.classList.toggle("tiny", !large);
+      if (part[0] === "part" && part[3] < 0 && !large) heads.push({ id: part[1], leaf: words[0] });
+      if (large && view.entities.get(part[1]) !== "hidden") texts.push(...words.map((leaf) => this.boxOf(leaf)));
     }
-    return names;
+    return { names, texts, heads };
+  }
+
+  /** Room of a text that stays as it is. */
+  boxOf({ attributes, text }) {
+    const size = Number(attributes["font-size"]), w = (this.widthOf(text) * size) / MM_PER_PT, anchor = attributes["text-anchor"];
+    return { x: Number(attributes.x) - (anchor === "end" ? w : anchor === "middle" ? w / 2 : 0), y: Number(attributes.y) - 0.8 * size, w, h: 1.05 * size };
+  }
+
+  /** @returns {Name} */
+  nameOf({ id, box, blank }, { groups, leaves, legible, row }) {
+    const hidden = this.canvas.view.numbers.has(id), words = leaves.filter(({ tag }) => tag === "text");
+    const plate = hidden ? null : leaves.find(({ tag }) => tag === "rect");
+    return { id, groups, legible, row, text: words.map(({ text }) => text).join(" "), own: hidden ? blank : box, anchor: words[0].attributes["text-anchor"] || "start", plate: plate && plate.attributes };
   }
 
   /** What is asked or chosen comes first, then what is lit, then what stands for most. */
@@ -69,15 +128,51 @@ export class Lens {
     return ({ dimmed: 40, plain: 20 }[state] || 10) + (ranks.get(id) ?? 9);
   }
 
-  /** Room for a name at its place, moved a little if need be. */
-  place({ id, box, blank }, text, size, room, { wide, high }) {
-    const w = (this.widthOf(text) * size) / MM_PER_PT, own = this.canvas.view.numbers.has(id) ? blank : box;
-    const middle = own.y + own.h / 2 - room / 2;
-    for (const x of [own.x, own.x + own.w / 2 - w / 2, own.x + own.w - w]) {
-      const found = { id, x: Math.max(0, Math.min(wide - w, x)), y: Math.max(0, Math.min(high - room, middle)), w, h: room };
-      if (!this.placed.some((other) => meet(found, other, size / 3))) return found;
+  /** Texts of a name, on a plate of its own or with a halo. */
+  label({ id, lines, plate, x, w, middle }, size, name) {
+    const state = this.canvas.view.entities.get(id) || "plain", high = (lines.length - 1) * LINE * size;
+    const at = name.plate ? { x: x + w / 2, "text-anchor": "middle" } : name.anchor === "end" ? { x: x + w, "text-anchor": "end" } : name.anchor === "middle" ? { x: x + w / 2, "text-anchor": "middle" } : { x };
+    const made = lines.map((text, i) => ({
+      tag: "text", text, attributes: { ...at, x: number(at.x), y: number(middle - high / 2 + i * LINE * size + 0.35 * size), "font-size": size.toFixed(3), "data-state": state, ...(plate ? { class: "on" } : { "stroke-width": (size / 4).toFixed(3) }) },
+    }));
+    if (!plate) return { id, parts: made };
+    const { fill, stroke, "stroke-width": width } = name.plate, tall = high + 1.45 * size;
+    return { id, parts: [{ tag: "rect", text: "", attributes: { x: number(x), y: number(middle - tall / 2), width: number(w), height: number(tall), rx: number(0.4 * size), fill, stroke, "stroke-width": width } }, ...made] };
+  }
+
+  /** Heads of the columns, where they have room: all in capitals, or all without. */
+  heads(/** @type {{id: string, leaf: Record<string, any>}[]} */ found, { size, widthOf, frame }) {
+    const set = (change) => found.map(({ id, leaf }) => {
+      const text = change(leaf.text), w = widthOf(text), y = Number(leaf.attributes.y);
+      const x = Math.max(frame.x, Math.min(frame.x + frame.w - w, this.boxOf(leaf).x + this.boxOf(leaf).w / 2 - w / 2));
+      const parts = [{ tag: "text", text, attributes: { class: "head", x: number(x), y: number(y), "font-size": size.toFixed(3) } }];
+      return { id: `head ${id}`, parts, box: { x, y: y - 0.8 * size, w, h: 1.05 * size } };
+    });
+    const apart = (all) => all.filter(({ box }, i) => !all.slice(0, i).some((other) => overlap(box, other.box, size / 2)));
+    const loud = set((text) => text);
+    return apart(loud).length === loud.length ? loud : apart(set((text) => text.toLowerCase()));
+  }
+
+  /** Put what is wanted in place; what stays as it was is not touched. @param {{id: string, parts: {tag: string, text: string, attributes: Record<string, any>}[]}[]} wanted */
+  draw(wanted) {
+    const gone = new Set(this.nodes.keys());
+    for (const { id, parts } of wanted) {
+      gone.delete(id);
+      const key = JSON.stringify(parts), before = this.nodes.get(id);
+      if (before && before.key === key) continue;
+      const nodes = parts.map(({ tag, text, attributes }) => {
+        const made = svgElement(tag, attributes);
+        if (text) made.textContent = text;
+        return made;
+      });
+      before?.nodes.forEach((node) => node.remove());
+      this.element.append(...nodes);
+      this.nodes.set(id, { key, nodes });
     }
-    return null;
+    for (const id of gone) {
+      this.nodes.get(id).nodes.forEach((node) => node.remove());
+      this.nodes.delete(id);
+    }
   }
 
   /** Id of the name that stands at a place. */
@@ -86,18 +181,19 @@ export class Lens {
     return found ? found.id : "";
   }
 
+  /** Where a name is shown, if not where it was drawn. */
+  boxOn(id) {
+    return this.placed.find((one) => one.id === id);
+  }
+
   /** Whether a name had no room. */
   isHidden(id) {
     return this.tiny.has(id) && !this.placed.some((one) => one.id === id);
   }
 
   off() {
-    this.element.replaceChildren();
+    this.draw([]);
     this.placed = [];
     for (const { g } of this.canvas.drawn.values()) g.classList.remove("tiny");
   }
-}
-
-function meet(a, b, gap) {
-  return a.x < b.x + b.w + gap && b.x < a.x + a.w + gap && a.y < b.y + b.h && b.y < a.y + a.h;
 }

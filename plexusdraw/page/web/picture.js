@@ -1,12 +1,13 @@
 // The picture: draws, zooms, and tells what is pointed at or picked, by mouse, touch and keyboard.
-import { Canvas } from "./canvas.js";
-import { Lens } from "./lens.js";
+import { Canvas, MM_PER_PT } from "./canvas.js";
+import { bounds, framed, halfStrand } from "./frame.js";
+import { Lens, TEXT_PX } from "./lens.js";
 import { points, stretch } from "./scene.js";
 import { number, svgElement } from "./svg.js";
 
 const NEAR_PX = 9;
 const TOUCH_PX = 18;
-const NARROW_PX = 700;
+const NARROW_PX = 560;
 /** At this scale every name can be read and tapped. */
 const CLEAR_PX_PER_MM = 8;
 const READABLE_PX_PER_MM = 4.2;
@@ -43,7 +44,11 @@ export class Picture {
     this.canvas.setScene(scene);
     this.items = scene.items.map(([id, roots, box, blank, more]) => ({ id, roots, box: toBox(box), blank: toBox(blank), more: more.map(toBox) }));
     this.strands = scene.runs.flatMap(([, parts]) => parts.filter(([type]) => type === "strand").flatMap(pieces));
-    this.svg.setAttribute("viewBox", `0 0 ${number(this.wide)} ${number(this.high)}`);
+    this.pieces = this.strands.flatMap(({ entity, way }) => way.slice(1).map(([bx, by], i) => ({ entity, ax: way[i][0], ay: way[i][1], bx, by })));
+    this.drawingBox = bounds(scene);
+    this.frameBox = this.drawingBox;
+    this.half = halfStrand(scene);
+    this.sides = this.sideNames();
     this.paper.setAttribute("width", number(this.wide));
     this.paper.setAttribute("height", number(this.high));
     this.over.replaceChildren(...this.items.map((item, i) => this.overlay(item, i)));
@@ -84,7 +89,7 @@ export class Picture {
   drawn(view) {
     this.canvas.show(view, "light");
     this.lens.off();
-    const svg = /** @type {SVGSVGElement} */ (svgElement("svg", { viewBox: this.svg.getAttribute("viewBox"), role: "img", "aria-label": view.title }));
+    const svg = /** @type {SVGSVGElement} */ (svgElement("svg", { viewBox: this.page(), role: "img", "aria-label": view.title }));
     svg.append(this.drawing.cloneNode(true));
     return svg;
   }
@@ -97,8 +102,20 @@ export class Picture {
   /** Names as the scale allows. */
   look() {
     if (!this.view || this.view !== this.canvas.view) return;
-    if (this.printing) this.lens.off();
-    else this.lens.show(this.scale, this.small(), this.items, { wide: this.wide, high: this.high, ranks: this.wish.ranks, ...this.about });
+    if (this.printing) return void this.lens.off();
+    this.lens.show(this.scale, this.small(), this.items, { frame: this.frameBox, pieces: this.pieces, half: this.half, ranks: this.wish.ranks, ...this.about });
+    for (const item of this.items) if (item.now) frame(item, this.lens.boxOn(item.id) || (item.now[4] ? item.blank : item.box));
+  }
+
+  /** What a text of the page says now. */
+  words(/** @type {string} */ role) {
+    for (const [[type, own], { leaves }] of this.canvas.drawn) if (type === "note" && own === role) return leaves.map(({ text }) => text).join(" ");
+    return "";
+  }
+
+  /** The whole page of the picture, with its margins. */
+  page() {
+    return `0 0 ${number(this.wide)} ${number(this.high)}`;
   }
 
   /** Whether fingers are to meet what is shown. */
@@ -111,33 +128,61 @@ export class Picture {
   setZoom(/** @type {number} */ zoom) {
     this.zoom = zoom;
     if (!this.scene) return;
-    const wide = this.box.clientWidth || 800;
+    const wide = this.box.clientWidth || 800, high = this.box.clientHeight || 600;
+    this.fit(wide, high);
     this.factor = zoom || this.whole();
-    const px = Math.floor(wide * this.factor);
+    const px = Math.floor(wide * this.factor), { x, y, w, h } = this.frameBox;
     this.svg.style.width = `${px}px`;
-    this.scale = px / this.wide;
+    this.svg.setAttribute("viewBox", this.printing ? this.page() : [x, y, w, h].map(number).join(" "));
+    this.scale = px / w;
     this.look();
+  }
+
+  /** The frame of the drawing in a box of the screen, px. */
+  fit(wide, high) {
+    const key = `${wide} ${high}`;
+    if (this.fitted === key && this.fittedScene === this.scene) return;
+    [this.fitted, this.fittedScene] = [key, this.scene];
+    this.frameBox = framed(this.drawingBox, this.sides, wide, high);
+  }
+
+  /** Scale at which the whole picture is seen in a box of the screen, px per mm. */
+  scaleIn(wide, high) {
+    const { w, h } = framed(this.drawingBox, this.sides, wide, high);
+    return Math.min(wide / w, high / h);
+  }
+
+  /** Names that may reach beyond the drawing where they are larger than on paper. */
+  sideNames() {
+    const parts = this.scene.runs.flatMap(([, all]) => all).filter(([type, , , label]) => type === "part" && label >= 0 && this.scene.labels[label][1] === "name");
+    return parts.flatMap(([, id, , , [[, places]]]) => {
+      const words = places.filter(([letter, , , , text]) => letter === "t" && typeof text === "string"), item = this.items.find((one) => one.id === id);
+      if (!words.length || !item) return [];
+      const width = (this.wish.widthOf(words.map(([, , , , text]) => text).join(" ")) * TEXT_PX) / MM_PER_PT;
+      return [{ x: item.box.x, right: item.box.x + item.box.w, anchor: words[0][3], width }];
+    });
   }
 
   /** Zoom at which the whole picture is seen. */
   whole() {
-    const { clientWidth, clientHeight } = this.box;
-    const high = (clientHeight * this.wide) / this.high / (clientWidth || 800);
+    const { clientWidth, clientHeight } = this.box, { w, h } = this.frameBox;
+    const high = (clientHeight * w) / h / (clientWidth || 800);
     return high ? Math.min(1, high) : 1;
   }
 
   zoomBy(/** @type {number} */ step) {
     const { box } = this;
     const x = (box.scrollLeft + box.clientWidth / 2) / box.scrollWidth, y = (box.scrollTop + box.clientHeight / 2) / box.scrollHeight;
-    this.zoomTo(this.scale * (step > 0 ? STEP : 1 / STEP), x * this.wide, y * this.high);
+    const { frameBox } = this;
+    this.zoomTo(this.scale * (step > 0 ? STEP : 1 / STEP), frameBox.x + x * frameBox.w, frameBox.y + y * frameBox.h);
   }
 
   /** Show a place, mm, in the middle, at a scale in px per mm; never smaller than whole. */
   zoomTo(/** @type {number} */ scale, /** @type {number} */ x, /** @type {number} */ y) {
-    const { box } = this, least = this.whole();
-    const factor = Math.max(least, Math.min(Math.max(CLEAR_PX_PER_MM, this.scale), scale) * this.wide / (box.clientWidth || 800));
+    const { box, frameBox } = this, least = this.whole();
+    const factor = Math.max(least, Math.min(Math.max(CLEAR_PX_PER_MM, this.scale), scale) * frameBox.w / (box.clientWidth || 800));
     this.setZoom(factor > least + 0.01 ? factor : 0);
-    box.scrollTo(x * this.scale - box.clientWidth / 2, y * this.scale - box.clientHeight / 2);
+    box.scrollTo((x - frameBox.x) * this.scale - box.clientWidth / 2, (y - frameBox.y) * this.scale - box.clientHeight / 2);
   }
 
   /** Bring a name into view, so large that it can be read. */
@@ -287,19 +332,19 @@ export class Picture {
 }
 
 /** Bring the element of a name up to date. */
-function update(item, /** @type {any[]} */ [hidden, label, pressed, asked, blank]) {
+function update(item, /** @type {any[]} */ [hidden, label, pressed, asked]) {
   item.element.toggleAttribute("hidden", hidden);
   item.element.setAttribute("aria-label", label);
   item.element.setAttribute("aria-pressed", String(pressed));
   item.element.classList.toggle("asked", asked);
-  frame(item, blank);
 }
 
 /** Put the frame that shows focus about a name or its blank. */
-function frame(item, blank) {
-  const pad = 0.8, { x, y, w, h } = blank ? item.blank : item.box;
-  const place = { x: x - pad, y: y - pad, width: w + 2 * pad, height: h + 2 * pad };
-  for (const [name, value] of Object.entries(place)) item.frame.setAttribute(name, number(value));
+function frame(item, { x, y, w, h }) {
+  const pad = 0.8, place = [x - pad, y - pad, w + 2 * pad, h + 2 * pad].map(number), key = place.join(" ");
+  if (item.framed === key) return;
+  item.framed = key;
+  ["x", "y", "width", "height"].forEach((name, i) => item.frame.setAttribute(name, place[i]));
 }
 
 function toBox([x, y, w, h]) {

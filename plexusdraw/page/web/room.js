@@ -1,0 +1,96 @@
+// Room for a name on the picture: off strands of other things, off other texts, on the picture. Lengths in mm.
+
+/**
+ * @typedef {{x: number, y: number, w: number, h: number}} Box
+ * @typedef {{entity: string, ax: number, ay: number, bx: number, by: number}} Piece a straight piece of a strand
+ * @typedef {Box & {id: string, lines: string[], plate: boolean, middle: number}} Place h: high enough to be tapped; middle: of the text, down
+ */
+
+/** Height of a line, and of a plate, in sizes of the type. */
+export const LINE = 1.2;
+const PLATE = 1.45, PLATE_PAD = 0.45;
+/** A name moves so far from its place, in sizes of the type. */
+const ACROSS = 4, DOWN = [0, 0.35, -0.35, 0.7, -0.7, 1.05, -1.05];
+
+/** How far a straight piece reaches across within a band. @returns {[number, number] | null} */
+function across(ax, ay, bx, by, top, bottom) {
+  if (Math.max(ay, by) < top || Math.min(ay, by) > bottom) return null;
+  const at = (y) => (by === ay ? 0 : Math.max(0, Math.min(1, (y - ay) / (by - ay))));
+  const [s, t] = by === ay ? [0, 1] : [at(top), at(bottom)];
+  const from = ax + s * (bx - ax), to = ax + t * (bx - ax);
+  return from < to ? [from, to] : [to, from];
+}
+
+/** Whether two boxes meet, with a gap between them across. @param {Box} a @param {Box} b */
+export function overlap(a, b, gap = 0) {
+  return a.x < b.x + b.w + gap && b.x < a.x + a.w + gap && a.y < b.y + b.h && b.y < a.y + a.h;
+}
+
+/** The text as one line, or as two of nearly the same width. @returns {string[][]} */
+export function foldings(/** @type {string} */ text, /** @type {(text: string) => number} */ widthOf) {
+  const words = text.split(" ");
+  if (words.length < 2) return [[text]];
+  const pairs = words.slice(1).map((_, i) => [words.slice(0, i + 1).join(" "), words.slice(i + 1).join(" ")]);
+  const wide = (lines) => Math.max(...lines.map(widthOf));
+  return [[text], pairs.reduce((a, b) => (wide(b) < wide(a) ? b : a))];
+}
+
+/**
+ * Places where a name may stand, the best first: its own, moved within the free room of its row, in two lines.
+ * @param {{id: string, text: string, own: Box, anchor: string, plate: boolean, row: boolean}} name row: of a table, where it keeps to its line
+ * @param {{size: number, tap: number, widthOf: (text: string) => number, frame: Box, clear: number, pieces: Piece[], texts: Box[]}} about
+ * widthOf: mm at this size; tap: least height; clear: from the middle of a strand; texts: those that stand already
+ * @returns {Place[]}
+ */
+export function placesFor(name, about) {
+  const { own, plate, id } = name, { size } = about;
+  const near = about.pieces.filter(within(own, ACROSS * size + own.w + about.widthOf(name.text), 4 * size + own.h));
+  const foreign = near.filter((piece) => piece.entity !== id);
+  const found = [];
+  for (const lines of name.row ? [[name.text]] : foldings(name.text, about.widthOf)) {
+    const shapes = plate ? [true, false] : [false];
+    // A name beside its strand keeps off that as well, if it can.
+    for (const pieces of plate ? [foreign] : [near, foreign]) {
+      for (const onPlate of shapes) found.push(...standing({ ...name, lines, onPlate }, pieces, about));
+      if (found.length) break;
+    }
+  }
+  return found;
+}
+
+/** Places of a name in these lines, those that are moved least first. @returns {Place[]} */
+function standing({ id, lines, own, anchor, onPlate, plate, row }, pieces, about) {
+  const { size, tap, widthOf, frame } = about;
+  const text = Math.max(...lines.map(widthOf)), w = text + (onPlate ? 2 * PLATE_PAD * size : 0);
+  const high = onPlate ? (lines.length - 1) * LINE * size + PLATE * size : lines.length * LINE * size;
+  const middle = own.y + own.h / 2;
+  const wish = anchor === "start" ? own.x : anchor === "end" ? own.x + own.w - w : own.x + own.w / 2 - w / 2;
+  const found = [];
+  for (const step of plate || row ? [0] : DOWN) {
+    const y = middle + step * size - high / 2, box = { x: 0, y, w, h: high };
+    if (y < frame.y || y + high > frame.y + frame.h) continue;
+    const x = nearestFree(wish, box, pieces, about);
+    if (x === null || Math.abs(x - wish) > ACROSS * size) continue;
+    const h = Math.max(tap, high);
+    found.push({ cost: Math.abs(x - wish) + 2 * Math.abs(step) * size, place: { id, lines, plate: onPlate, x, y: middle + step * size - h / 2, w, h, middle: middle + step * size } });
+  }
+  return found.sort((a, b) => a.cost - b.cost).map(({ place }) => place);
+}
+
+/** Where a box as wide and high as this may stand in its row, nearest to the wish. @returns {number | null} */
+function nearestFree(wish, { y, w, h }, pieces, { texts, frame, clear }) {
+  const taken = texts.filter((text) => text.y < y + h && text.y + text.h > y).map((text) => [text.x - clear, text.x + text.w + clear]);
+  for (const { ax, ay, bx, by } of pieces) {
+    const found = across(ax, ay, bx, by, y - clear, y + h + clear);
+    if (found) taken.push([found[0] - clear, found[1] + clear]);
+  }
+  const fits = (x) => x >= frame.x && x + w <= frame.x + frame.w && !taken.some(([from, to]) => x < to - 1e-6 && x + w > from + 1e-6);
+  const tries = [wish, frame.x, frame.x + frame.w - w, ...taken.flatMap(([from, to]) => [from - w, to])];
+  const free = tries.filter(fits);
+  return free.length ? free.reduce((a, b) => (Math.abs(b - wish) < Math.abs(a - wish) ? b : a)) : null;
+}
+
+/** Pieces that come near to a box. @param {Box} box */
+function within({ x, y, w, h }, dx, dy) {
+  return ({ ax, ay, bx, by }) => Math.max(ax, bx) > x - dx && Math.min(ax, bx) < x + w + dx && Math.max(ay, by) > y - dy && Math.min(ay, by) < y + h + dy;
+}

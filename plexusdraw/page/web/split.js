@@ -1,0 +1,32 @@
+// How the plexus and the limb share the screen: beside each other or one under the other, both as large as can be.
+
+const GAP_PX = 10, STEP_PX = 4, KEY_LINE_PX = 20;
+/** The plexus gets at least this share of the screen's height. */
+export const LEAST = 0.55;
+/** In a narrower column the words over a figure take two lines. */
+const FOLDED_PX = 125;
+/** Below this a figure tells nothing. */
+const SMALLEST_PX = 90;
+
+/**
+ * @param {{wide: number, high: number, screen: number}} box room for both, and height of the screen, px
+ * @param {(wide: number, high: number) => number} scaleOf scale of the plexus in a box
+ * @param {{many: number, shape: number, words: number, key: number}} limb how many figures, width by height of one; height of the words over one; the key in one line: its width, px
+ * @returns {{under: boolean, columns: number, size: number, figure: number} | null} size: px of the limb across, or down where it
+ * stands under the plexus; figure: height of each; null: no room
+ */
+export function split({ wide, high, screen }, scaleOf, { many, shape, words, key }) {
+  let best = null, most = 0;
+  const weigh = (plexus, figure, found) => {
+    const worth = plexus ** 2 * figure;
+    if (figure >= SMALLEST_PX && worth > most) [best, most] = [{ ...found, figure: Math.floor(figure) }, worth];
+  };
+  for (let columns = 1; columns <= many; columns += 1) {
+    const rows = Math.ceil(many / columns);
+    const over = (w) => (w / columns < FOLDED_PX ? 2 * words : words);
+    const figure = (w, h) => Math.min((w / columns - GAP_PX) / shape, (h - KEY_LINE_PX * Math.ceil(key / Math.max(w, 1))) / rows - over(w) - GAP_PX);
+    for (let size = 0; size < wide / 2; size += STEP_PX) weigh(scaleOf(wide - size, high), figure(size, high), { under: false, columns, size });
+    for (let size = 0; high - size >= LEAST * screen; size += STEP_PX) weigh(scaleOf(wide, high - size), figure(wide, size), { under: true, columns, size });
+  }
+  return best;
+}
