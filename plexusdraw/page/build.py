@@ -149,6 +149,7 @@ def _content(
         "model": _packed(model),
         "scenes": _pictures(plexus, found, themes, step),
         "limb": figures and _packed(figures),
+        "figures": figures and {"many": len(figures["figures"]), "shape": figures["wide"] / figures["high"]},
     }
     return content, characters([model, _OWN])
 

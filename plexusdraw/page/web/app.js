@@ -36,6 +36,8 @@ const ALLOWED = {
 /** What makes a step for the button "back"; the rest only changes the address. */
 const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 const MOST_SAID = 200;
+/** Height of the words over a figure of the limb; width of its key in one line. */
+const WORDS_PX = 20, KEY_PX = 700;
 /** Room for the limb beside the plexus. */
 const BESIDE = "(min-width: 75rem)";
 
@@ -43,7 +45,7 @@ export class App {
   /**
    * @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings
    * @param {[string, string][]} models id and title of each plexus of the page, the first that of the file
-   * @param {Record<string, any> | null} figures of the limb
+   * @param {{many: number, shape: number} | null} figures what is known of the limb before it is unpacked
    */
   constructor(data, first, packed, models, figures) {
     this.models = models;
@@ -66,11 +68,9 @@ export class App {
       closer: () => this.say("Closer now. Tap again what you mean."),
       widthOf,
     });
-    this.limb = figures && new Limb(byId("limb"), figures, {
-      point: (id) => this.point(id),
-      pick: (id) => this.mode.pick(id, null),
-      name: (id) => this.name(id),
-    });
+    this.figures = figures;
+    /** @type {Limb | null} */
+    this.limb = null;
   }
 
   /** Which names stay longest when the picture is small: those of the first stage, the last, then those between. */
@@ -96,7 +96,7 @@ export class App {
     await document.fonts.load(RULER);
     this.placeLimb();
     matchMedia(BESIDE).addEventListener("change", () => this.placeLimb());
-    this.modes = { explore: new Explore(this), injure: new InjurePanel(this), find: new SiteSearch(this), test: new Quiz(this), teach: new Teach(this) };
+    this.modes = whenAsked({ explore: () => new Explore(this), injure: () => new InjurePanel(this), find: () => new SiteSearch(this), test: () => new Quiz(this), teach: () => new Teach(this) });
     this.tools = new Tools(this);
     this.pristine = pristine;
     fillShare(this);
@@ -105,7 +105,19 @@ export class App {
     this.listen();
     await this.fromAddress();
     document.documentElement.classList.add("ready");
+    this.ready = true;
     performance.mark("ready");
+  }
+
+  /** The limb comes after all else; its place is kept. @param {string} packed */
+  async addLimb(packed) {
+    await new Promise((done) => setTimeout(done, 0));
+    this.limb = new Limb(byId("limb"), JSON.parse(await inflate(packed)), {
+      point: (id) => this.point(id),
+      pick: (id) => this.mode.pick(id, null),
+      name: (id) => this.name(id),
+    });
+    this.drawLimb(this.mode.request());
   }
 
   get mode() {
@@ -189,7 +201,7 @@ export class App {
       this.drawn = wanted;
       this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(shown.detail));
       this.picture.setScene(this.scene);
-      this.share();
+      this.shared = false;
     }
     this.draw();
     this.tools.sync();
@@ -197,7 +209,7 @@ export class App {
     const panel = byId("content");
     if (panel.firstChild !== this.mode.panel) {
       panel.replaceChildren(this.mode.panel);
-      byId("panel").scrollTop = 0;
+      if (this.ready) byId("panel").scrollTop = 0;
     }
   }
 
@@ -212,6 +224,7 @@ export class App {
     const request = mode.request();
     if (shown.labels === "numbers" && !request.hide) request.hide = "labels";
     this.view = this.viewOf(request);
+    this.hideLimb();
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
@@ -228,24 +241,27 @@ export class App {
 
   /** The screen is shared between plexus and limb, so that both are as large as can be. */
   share() {
-    const pictures = byId("pictures"), limb = byId("limb"), beside = this.limb && !limb.hidden && !this.printing && limb.parentElement === pictures && this.picture.scene;
+    this.shared = Boolean(this.picture.scene);
+    const pictures = byId("pictures"), limb = byId("limb"), beside = this.figures && !limb.hidden && !this.printing && limb.parentElement === pictures && this.picture.scene;
     const { clientWidth: wide, clientHeight: high } = pictures;
-    const found = beside ? split({ wide, high, screen: innerHeight }, (w, h) => this.picture.scaleIn(w, h), this.limb.room) : null;
+    const found = beside ? split({ wide, high, screen: innerHeight }, (w, h) => this.picture.scaleIn(w, h), { ...this.figures, words: WORDS_PX, key: KEY_PX }) : null;
     pictures.classList.toggle("stacked", Boolean(found?.under));
     for (const [name, value] of [["--limb", found?.size], ["--figure", found?.figure]]) pictures.style.setProperty(name, value ? `${value}px` : "");
     pictures.style.setProperty("--columns", String(found?.columns || 2));
     this.picture.setZoom(this.picture.zoom);
   }
 
+  hideLimb() {
+    const off = !this.figures || this.shown.figures === "hidden" || this.shown.mode === "test" || this.view.blanks.size > 0;
+    if (byId("limb").hidden === off && this.shared) return;
+    byId("limb").hidden = off;
+    this.share();
+  }
+
   /** The limb in the states of the plexus; not beside blanks, which it would fill in. */
   drawLimb(request) {
     const { limb, shown } = this;
-    const off = !limb || shown.figures === "hidden" || shown.mode === "test" || this.view.blanks.size > 0;
-    if (byId("limb").hidden !== off) {
-      byId("limb").hidden = off;
-      this.share();
-    }
-    if (off) return;
+    if (!limb || byId("limb").hidden) return;
     this.limbStates = limbStates(this.plexus, limb.ids, request);
     this.injury = request.injury;
     limb.show(this.limbStates, this.look(), shown.side, (id) => this.wordOf(id));
@@ -335,6 +351,13 @@ export class App {
   }
 }
 
+/** Things that are made when they are first asked for. @template T @param {Record<string, () => any>} makers */
+function whenAsked(makers) {
+  const found = {}, made = {};
+  for (const [name, make] of Object.entries(makers)) Object.defineProperty(found, name, { enumerable: true, get: () => (made[name] = made[name] || make()) });
+  return found;
+}
+
 /** A pen that measures, in the font of the picture. */
 const ruler = /** @type {CanvasRenderingContext2D} */ (document.createElement("canvas").getContext("2d"));
 
@@ -367,11 +390,12 @@ export async function begin(/** @type {Record<string, any>} */ page, /** @type {
   const wanted = new URLSearchParams(location.hash.slice(1)).get("model");
   const at = (page.models || []).findIndex(([id]) => id === wanted), own = at > 0 ? page.more[at - 1] : page;
   const data = JSON.parse(await inflate(own.model));
-  const app = new App(data, first, own.scenes, page.models || [[data.id, data.name]], own.limb && JSON.parse(await inflate(own.limb)));
+  const app = new App(data, first, own.scenes, page.models || [[data.id, data.name]], own.figures);
   if (at > 0) rename(app.title, data.caution);
   const { plexus, rule } = app;
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
   await app.begin(pristine);
+  if (own.limb) await app.addLimb(own.limb);
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),

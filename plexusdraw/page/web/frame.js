@@ -4,7 +4,7 @@ import { points } from "./scene.js";
 /** @typedef {import("./room.js").Box} Box */
 
 /** Words of a page that the screen shows elsewhere, or not at all. */
-const PAGE_WORDS = ["title", "orientation", "legend", "caution"];
+export const PAGE_WORDS = ["title", "orientation", "legend", "caution"];
 const AIR_MM = 2;
 const AIR_PX = 5;
 /** So much wider than the drawing a frame becomes for its names at most. */

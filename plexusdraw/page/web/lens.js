@@ -1,5 +1,6 @@
 // Levels of detail: where a picture is small, fewer names stand on it, each large enough to read and to tap.
 import { MM_PER_PT } from "./canvas.js";
+import { PAGE_WORDS } from "./frame.js";
 import { LINE, overlap, placesFor } from "./room.js";
 import { number, svgElement } from "./svg.js";
 
@@ -53,7 +54,7 @@ export class Lens {
     const kept = new Map(names.filter(({ legible }) => legible).map(({ id, own }) => [id, own]));
     for (const name of names) {
       const others = [...this.placed, ...[...kept].filter(([id]) => id !== name.id).map(([, own]) => own)];
-      const found = this.wishes(name, room).find((one) => !others.some((other) => overlap(one, other, room.size / 3)));
+      const found = this.first(name, room, (one) => !others.some((other) => overlap(one, other, room.size / 3)));
       if (found) this.placed.push(found);
       if (found || !name.legible) kept.delete(name.id);
       this.small(name, Boolean(found) || !name.legible);
@@ -74,14 +75,21 @@ export class Lens {
     [this.known, this.scene] = [known, scene];
     const gone = new Set(hidden);
     this.pieces = pieces.filter(({ entity }) => !gone.has(entity));
-    /** @type {Map<string, import("./room.js").Place[]>} */
+    /** @type {Map<string, {known: import("./room.js").Place[], more: Generator<import("./room.js").Place>}>} */
     this.found = new Map();
   }
 
-  wishes(name, room) {
+  /** The first place of a name that will do; those that were worked out are kept. */
+  first(/** @type {Name} */ name, room, does) {
     const key = `${name.id}|${name.text}`;
-    if (!this.found.has(key)) this.found.set(key, placesFor({ ...name, plate: Boolean(name.plate) }, room));
-    return this.found.get(key);
+    if (!this.found.has(key)) this.found.set(key, { known: [], more: placesFor({ ...name, plate: Boolean(name.plate) }, room) });
+    const { known, more } = this.found.get(key), found = known.find(does);
+    if (found) return found;
+    for (let next = more.next(); !next.done; next = more.next()) {
+      known.push(next.value);
+      if (does(next.value)) return next.value;
+    }
+    return null;
   }
 
   /** Hide what is too small: the parts of names that are to be larger by their entity, and the texts that stay as they are. */
@@ -90,7 +98,7 @@ export class Lens {
     this.tiny.clear();
     for (const [part, { g, leaves }] of drawn) {
       const words = leaves.filter(({ tag }) => tag === "text");
-      if (!words.length) continue;
+      if (!words.length || (part[0] === "note" && PAGE_WORDS.includes(part[1]))) continue;
       const px = Math.min(...words.map(({ attributes }) => Number(attributes["font-size"]))) * scale;
       const name = part[3] >= 0 && ["part", "row"].includes(part[0]) && scene.labels[part[3]][1] === "name";
       const large = px >= TEXT_PX - 0.01 || (px >= SMALL_PX && !touch && (part[0] !== "part" || (part[3] >= 0 && !name)));

@@ -2,7 +2,6 @@
 import { svgElement } from "./svg.js";
 import { h } from "./widgets.js";
 
-const WORDS_PX = 20, KEY_PX = 700;
 /** Slopes of the strokes of a pattern, degrees, as plexusdraw/look/hatch.py has them. */
 const DIRECTIONS = { level: [0], upright: [90], rising: [-45], falling: [45], crossed: [-45, 45], squared: [0, 90] };
 
@@ -41,12 +40,6 @@ export class Limb {
     box.addEventListener("pointerover", (event) => event.pointerType === "mouse" && this.tell(idOf(event)));
     box.addEventListener("pointerleave", () => this.tell(""));
     box.addEventListener("click", (event) => idOf(event) && wish.pick(idOf(event)));
-  }
-
-  /** What its figures need, to share the screen. */
-  get room() {
-    const { wide, high, figures } = this.data;
-    return { many: figures.length, shape: (wide + 16) / (high + 16), words: WORDS_PX, key: KEY_PX };
   }
 
   /** All muscles and areas that it shows. */

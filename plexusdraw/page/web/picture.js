@@ -25,6 +25,7 @@ export class Picture {
     this.box = box;
     this.wish = wish;
     this.zoom = 0;
+    this.isSmall = false;
     this.pointed = "";
     this.svg = /** @type {SVGSVGElement} */ (svgElement("svg", { role: "group", "aria-roledescription": "picture" }));
     this.paper = svgElement("rect", { x: 0, y: 0 });
@@ -120,7 +121,7 @@ export class Picture {
 
   /** Whether fingers are to meet what is shown. */
   small() {
-    return this.box.clientWidth < NARROW_PX || matchMedia("(pointer: coarse)").matches;
+    return this.isSmall;
   }
 
   // Zoom. 0: the whole picture.
@@ -129,6 +130,7 @@ export class Picture {
     this.zoom = zoom;
     if (!this.scene) return;
     const wide = this.box.clientWidth || 800, high = this.box.clientHeight || 600;
+    this.isSmall = wide < NARROW_PX || matchMedia("(pointer: coarse)").matches;
     this.fit(wide, high);
     this.factor = zoom || this.whole();
     const px = Math.floor(wide * this.factor), { x, y, w, h } = this.frameBox;

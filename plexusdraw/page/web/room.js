@@ -10,7 +10,7 @@
 export const LINE = 1.2;
 const PLATE = 1.45, PLATE_PAD = 0.45;
 /** A name moves so far from its place, in sizes of the type. */
-const ACROSS = 4, DOWN = [0, 0.35, -0.35, 0.7, -0.7, 1.05, -1.05];
+const ACROSS = 4, DOWN = [0.35, -0.35, 0.7, -0.7, 1.05, -1.05];
 
 /** How far a straight piece reaches across within a band. @returns {[number, number] | null} */
 function across(ax, ay, bx, by, top, bottom) {
@@ -40,54 +40,59 @@ export function foldings(/** @type {string} */ text, /** @type {(text: string) =
  * @param {{id: string, text: string, own: Box, anchor: string, plate: boolean, row: boolean}} name row: of a table, where it keeps to its line
  * @param {{size: number, tap: number, widthOf: (text: string) => number, frame: Box, clear: number, pieces: Piece[], texts: Box[]}} about
  * widthOf: mm at this size; tap: least height; clear: from the middle of a strand; texts: those that stand already
- * @returns {Place[]}
+ * @returns {Generator<Place>}
  */
-export function placesFor(name, about) {
+export function* placesFor(name, about) {
   const { own, plate, id } = name, { size } = about;
   const near = about.pieces.filter(within(own, ACROSS * size + own.w + about.widthOf(name.text), 4 * size + own.h));
   const foreign = near.filter((piece) => piece.entity !== id);
-  const found = [];
   for (const lines of name.row ? [[name.text]] : foldings(name.text, about.widthOf)) {
-    const shapes = plate ? [true, false] : [false];
     // A name beside its strand keeps off that as well, if it can.
-    for (const pieces of plate ? [foreign] : [near, foreign]) {
-      for (const onPlate of shapes) found.push(...standing({ ...name, lines, onPlate }, pieces, about));
-      if (found.length) break;
-    }
+    const ways = plate ? [[true, foreign], [false, foreign]] : [[false, near], [false, foreign]];
+    for (const [onPlate, pieces] of ways) yield* standing({ ...name, lines, onPlate }, pieces, about);
   }
-  return found;
 }
 
-/** Places of a name in these lines, those that are moved least first. @returns {Place[]} */
-function standing({ id, lines, own, anchor, onPlate, plate, row }, pieces, about) {
+/** Places of a name in these lines: that in its own row if it is hardly moved, then those that are moved least first. @returns {Generator<Place>} */
+function* standing({ id, lines, own, anchor, onPlate, plate, row }, pieces, about) {
   const { size, tap, widthOf, frame } = about;
   const text = Math.max(...lines.map(widthOf)), w = text + (onPlate ? 2 * PLATE_PAD * size : 0);
-  const high = onPlate ? (lines.length - 1) * LINE * size + PLATE * size : lines.length * LINE * size;
-  const middle = own.y + own.h / 2;
+  const high = onPlate ? (lines.length - 1) * LINE * size + PLATE * size : lines.length * LINE * size, h = Math.max(tap, high);
   const wish = anchor === "start" ? own.x : anchor === "end" ? own.x + own.w - w : own.x + own.w / 2 - w / 2;
-  const found = [];
-  for (const step of plate || row ? [0] : DOWN) {
-    const y = middle + step * size - high / 2, box = { x: 0, y, w, h: high };
-    if (y < frame.y || y + high > frame.y + frame.h) continue;
-    const x = nearestFree(wish, box, pieces, about);
-    if (x === null || Math.abs(x - wish) > ACROSS * size) continue;
-    const h = Math.max(tap, high);
-    found.push({ cost: Math.abs(x - wish) + 2 * Math.abs(step) * size, place: { id, lines, plate: onPlate, x, y: middle + step * size - h / 2, w, h, middle: middle + step * size } });
-  }
-  return found.sort((a, b) => a.cost - b.cost).map(({ place }) => place);
+  const at = (step) => {
+    const middle = own.y + own.h / 2 + step * size, y = middle - high / 2;
+    if (y < frame.y || y + high > frame.y + frame.h) return [];
+    const x = nearestFree(wish, { x: 0, y, w, h: high }, pieces, about);
+    if (x === null || Math.abs(x - wish) > ACROSS * size) return [];
+    return [{ cost: Math.abs(x - wish) + 2 * Math.abs(step) * size, place: { id, lines, plate: onPlate, x, y: middle - h / 2, w, h, middle } }];
+  };
+  const [first] = at(0);
+  if (first && first.cost < size) yield first.place;
+  const others = plate || row ? [] : DOWN.flatMap(at);
+  const rest = first && first.cost >= size ? [first, ...others] : others;
+  for (const { place } of rest.sort((a, b) => a.cost - b.cost)) yield place;
 }
 
 /** Where a box as wide and high as this may stand in its row, nearest to the wish. @returns {number | null} */
 function nearestFree(wish, { y, w, h }, pieces, { texts, frame, clear }) {
-  const taken = texts.filter((text) => text.y < y + h && text.y + text.h > y).map((text) => [text.x - clear, text.x + text.w + clear]);
+  const taken = [];
+  for (const text of texts) if (text.y < y + h && text.y + text.h > y) taken.push([text.x - clear, text.x + text.w + clear]);
   for (const { ax, ay, bx, by } of pieces) {
     const found = across(ax, ay, bx, by, y - clear, y + h + clear);
     if (found) taken.push([found[0] - clear, found[1] + clear]);
   }
-  const fits = (x) => x >= frame.x && x + w <= frame.x + frame.w && !taken.some(([from, to]) => x < to - 1e-6 && x + w > from + 1e-6);
-  const tries = [wish, frame.x, frame.x + frame.w - w, ...taken.flatMap(([from, to]) => [from - w, to])];
-  const free = tries.filter(fits);
-  return free.length ? free.reduce((a, b) => (Math.abs(b - wish) < Math.abs(a - wish) ? b : a)) : null;
+  let best = null, from = frame.x;
+  const gap = (to) => {
+    if (to - from < w) return;
+    const x = Math.max(from, Math.min(to - w, wish));
+    if (best === null || Math.abs(x - wish) < Math.abs(best - wish)) best = x;
+  };
+  for (const [start, end] of taken.sort((a, b) => a[0] - b[0])) {
+    gap(Math.min(start, frame.x + frame.w));
+    from = Math.max(from, end);
+  }
+  gap(frame.x + frame.w);
+  return best;
 }
 
 /** Pieces that come near to a box. @param {Box} box */

@@ -1,6 +1,6 @@
 // How the plexus and the limb share the screen: beside each other or one under the other, both as large as can be.
 
-const GAP_PX = 10, STEP_PX = 4, KEY_LINE_PX = 20;
+const GAP_PX = 10, STEP_PX = 6, KEY_LINE_PX = 20;
 /** The plexus gets at least this share of the screen's height. */
 export const LEAST = 0.55;
 /** In a narrower column the words over a figure take two lines. */
@@ -17,16 +17,16 @@ const SMALLEST_PX = 90;
  */
 export function split({ wide, high, screen }, scaleOf, { many, shape, words, key }) {
   let best = null, most = 0;
-  const weigh = (plexus, figure, found) => {
-    const worth = plexus ** 2 * figure;
-    if (figure >= SMALLEST_PX && worth > most) [best, most] = [{ ...found, figure: Math.floor(figure) }, worth];
+  const weigh = (plexus, size, under) => {
+    const [w, h] = under ? [wide, size] : [size, high];
+    for (let columns = 1; columns <= many; columns += 1) {
+      const over = w / columns < FOLDED_PX ? 2 * words : words, lines = Math.ceil(key / Math.max(w, 1));
+      const figure = Math.min((w / columns - GAP_PX) / shape, (h - KEY_LINE_PX * lines) / Math.ceil(many / columns) - over - GAP_PX);
+      const worth = plexus ** 2 * figure;
+      if (figure >= SMALLEST_PX && worth > most) [best, most] = [{ under, columns, size, figure: Math.floor(figure) }, worth];
+    }
   };
-  for (let columns = 1; columns <= many; columns += 1) {
-    const rows = Math.ceil(many / columns);
-    const over = (w) => (w / columns < FOLDED_PX ? 2 * words : words);
-    const figure = (w, h) => Math.min((w / columns - GAP_PX) / shape, (h - KEY_LINE_PX * Math.ceil(key / Math.max(w, 1))) / rows - over(w) - GAP_PX);
-    for (let size = 0; size < wide / 2; size += STEP_PX) weigh(scaleOf(wide - size, high), figure(size, high), { under: false, columns, size });
-    for (let size = 0; high - size >= LEAST * screen; size += STEP_PX) weigh(scaleOf(wide, high - size), figure(wide, size), { under: true, columns, size });
-  }
+  for (let size = SMALLEST_PX; size < wide / 2; size += STEP_PX) weigh(scaleOf(wide - size, high), size, false);
+  for (let size = SMALLEST_PX; high - size >= LEAST * screen; size += STEP_PX) weigh(scaleOf(wide, high - size), size, true);
   return best;
 }

@@ -19,7 +19,7 @@ export class Tools {
       figures: ["Limb beside it", [["shown", "shown"], ["hidden", "hidden"]]],
       look: ["Colours", [["auto", "as the system"], ["light", "light"], ["dark", "dark"], ["grayscale", "grayscale"]]],
     };
-    if (!app.limb) delete made.figures;
+    if (!app.figures) delete made.figures;
     this.choices = Object.entries(made).map(([name, [text, options]]) => {
       const element = choice(text, /** @type {[string, string][]} */ (options), app.shown[name], (value) => app.set({ [name]: value }));
       element.dataset.name = name;
