@@ -59,6 +59,7 @@ _PANELS = (
     "card",
     "explore",
     "report",
+    "course",
     "injure-panel",
     "phrases",
     "search",

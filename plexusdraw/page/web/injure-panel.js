@@ -1,4 +1,5 @@
 // Mode "injure": cut structures and places, see what is lost and why.
+import { alongNerve } from "./course.js";
 import { finder, Index, surest } from "./finder.js";
 import { Injury, tally } from "./injury.js";
 import { paperOf, report } from "./report.js";
@@ -158,6 +159,7 @@ export class InjurePanel {
       const frames = shown.length ? ` The dashed frame marks ${shown.map((one) => app.name(one)).join(", ")}, from which it comes.` : "";
       const rows = app.shown.detail !== "muscles" && app.tools.choices[0].querySelector('[value="muscles"]');
       return h("div", { className: "beyond" }, h("p", {}, h("b", {}, app.name(id)), ` lies beyond what is drawn.${frames}`),
+        alongNerve(app, app.plexus.siteById.get(id), this.injury()),
         rows && button("Show what it takes, muscle by muscle", () => { app.set({ detail: "muscles" }); app.say("Every muscle is shown; those that are lost are marked."); }));
     });
   }
