@@ -50,7 +50,7 @@ Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
-_PICTURE = ("svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "picture", "limb", "split")
+_PICTURE = ("svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "picture", "limb", "split", "beside")
 _PANELS = (
     "address",
     "save",
@@ -64,7 +64,7 @@ _PANELS = (
     "phrases",
     "search",
 )
-_QUIZ = ("chance", "questions", "memory", "result", "quiz")
+_QUIZ = ("chance", "questions", "memory", "result", "quiz-face", "quiz")
 _PAGE = (*_PANELS, *_QUIZ, "forms", "teach", "sheet", "tools", "app")
 FIRST = "inflate"
 """The module that unpacks all others."""

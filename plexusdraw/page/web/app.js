@@ -1,9 +1,9 @@
 // The page: what is shown, in which mode; keeps address, picture and panel in step.
 import { fromAddress, toAddress } from "./address.js";
+import { Beside } from "./beside.js";
 import { Explore } from "./explore.js";
 import { InjurePanel } from "./injure-panel.js";
 import { Injury } from "./injury.js";
-import { Limb, limbStates } from "./limb.js";
 import { localise, localiseReport } from "./localise.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
@@ -14,7 +14,6 @@ import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
 import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
-import { split } from "./split.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
 import { Teach } from "./teach.js";
@@ -35,11 +34,9 @@ const ALLOWED = {
 };
 /** What makes a step for the button "back"; the rest only changes the address. */
 const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
+/** Kinds of things that no column tells, as the Latin nomenclature calls them. */
+const LATIN_KINDS = { nerve: "nervus", muscle: "musculus", skin: "cutis" };
 const MOST_SAID = 200;
-/** Height of the words over a figure of the limb; width of its key in one line. */
-const WORDS_PX = 20, KEY_PX = 700;
-/** Room for the limb beside the plexus. */
-const BESIDE = "(min-width: 75rem)";
 
 export class App {
   /**
@@ -52,7 +49,6 @@ export class App {
     this.model = data.id;
     this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
-    this.title = capital(this.plexus.data.name);
     this.allowed = { ...ALLOWED, model: models.map(([id]) => id), upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...data.lecture.map((_, i) => String(i + 1))] };
     /** @type {import("./address.js").Shown} */
     this.start = /** @type {any} */ ({ model: models[0][0], mode: "explore", upto: "", labels: "names", figures: "shown", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
@@ -68,9 +64,9 @@ export class App {
       closer: () => this.say("Closer now. Tap again what you mean."),
       widthOf,
     });
-    this.figures = figures;
-    /** @type {Limb | null} */
-    this.limb = null;
+    this.beside = new Beside(this, figures);
+    /** @type {Map<string, string> | null} */
+    this.limbStates = null;
   }
 
   /** Which names stay longest when the picture is small: those of the first stage, the last, then those between. */
@@ -94,30 +90,18 @@ export class App {
   /** @param {string} pristine the page as it was loaded */
   async begin(pristine) {
     await document.fonts.load(RULER);
-    this.placeLimb();
-    matchMedia(BESIDE).addEventListener("change", () => this.placeLimb());
+    this.beside.place();
     this.modes = whenAsked({ explore: () => new Explore(this), injure: () => new InjurePanel(this), find: () => new SiteSearch(this), test: () => new Quiz(this), teach: () => new Teach(this) });
     this.tools = new Tools(this);
     this.pristine = pristine;
     fillShare(this);
     makeMenus();
-    makeSheet(byId("grip"), () => this.share());
+    makeSheet(byId("grip"), () => this.beside.share());
     this.listen();
     await this.fromAddress();
     document.documentElement.classList.add("ready");
     this.ready = true;
     performance.mark("ready");
-  }
-
-  /** The limb comes after all else; its place is kept. @param {string} packed */
-  async addLimb(packed) {
-    await new Promise((done) => setTimeout(done, 0));
-    this.limb = new Limb(byId("limb"), JSON.parse(await inflate(packed)), {
-      point: (id) => this.point(id),
-      pick: (id) => this.mode.pick(id, null),
-      name: (id) => this.name(id),
-    });
-    this.drawLimb(this.mode.request());
   }
 
   get mode() {
@@ -127,14 +111,37 @@ export class App {
   name(/** @type {string} */ id) {
     const entity = this.plexus.entities.get(id) || this.plexus.unseen.get(id);
     if (!entity || this.plexus.roots.includes(id)) return entity ? entity.name : this.plexus.siteById.get(id)?.name || id;
-    return (this.shown.names === "latin" && entity.latin) || entity.name;
+    return (this.latin && entity.latin) || entity.name;
+  }
+
+  get latin() {
+    return this.shown.names === "latin";
+  }
+
+  /** The plexus by the name that the reader chose. */
+  get title() {
+    const { name, latin } = this.plexus.data;
+    return capital((this.latin && latin) || name);
+  }
+
+  /** A column by the name that the reader chose. @param {{name: string, latin?: string}} stage */
+  stageName({ name, latin }) {
+    return (this.latin && latin) || name;
+  }
+
+  /** What something is: "nerve", "trunk". */
+  kind(/** @type {string} */ id) {
+    const entity = this.plexus.entities.get(id);
+    if (!entity || !this.latin) return entity ? entity.kind : "";
+    const stage = this.plexus.data.stages.find((one) => one.id === entity.stage);
+    return stage?.latin || LATIN_KINDS[entity.kind] || entity.kind;
   }
 
   /** What a name on the picture is called for a screen reader, with its state. */
   spoken(id, roots) {
     const state = { lost: "lost", weak: "partly lost", highlit: "lit" }[this.view.entities.get(id)] || "";
     const word = this.view.words.get(id) || (this.view.beyond.has(id) ? "cut beyond what is drawn" : state);
-    return [this.name(id), this.plexus.entities.get(id)?.kind, roots, word].filter(Boolean).join(", ");
+    return [this.name(id), this.kind(id), roots, word].filter(Boolean).join(", ");
   }
 
   /** Change what is shown; the address follows. @param {Partial<import("./address.js").Shown>} changes */
@@ -201,8 +208,9 @@ export class App {
       this.drawn = wanted;
       this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(shown.detail));
       this.picture.setScene(this.scene);
-      this.shared = false;
+      this.beside.shared = false;
     }
+    /** @type {HTMLElement} */ (document.querySelector("h1")).textContent = this.title;
     this.draw();
     this.tools.sync();
     this.mode.update();
@@ -224,54 +232,12 @@ export class App {
     const request = mode.request();
     if (shown.labels === "numbers" && !request.hide) request.hide = "labels";
     this.view = this.viewOf(request);
-    this.hideLimb();
+    this.beside.hide();
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
     byId("caption").replaceChildren(capital(this.picture.words("orientation")), h("span", {}, ` · ${this.picture.words("legend")}`));
-    this.drawLimb(request);
-  }
-
-  /** The limb stands with the plexus where there is room, else under the result; on paper under the plexus. */
-  placeLimb() {
-    if (this.printing || matchMedia(BESIDE).matches) byId("pictures").append(byId("limb"));
-    else byId("content").after(byId("limb"));
-    this.share();
-  }
-
-  /** The screen is shared between plexus and limb, so that both are as large as can be. */
-  share() {
-    this.shared = Boolean(this.picture.scene);
-    const pictures = byId("pictures"), limb = byId("limb"), beside = this.figures && !limb.hidden && !this.printing && limb.parentElement === pictures && this.picture.scene;
-    const { clientWidth: wide, clientHeight: high } = pictures;
-    const found = beside ? split({ wide, high, screen: innerHeight }, (w, h) => this.picture.scaleIn(w, h), { ...this.figures, words: WORDS_PX, key: KEY_PX }) : null;
-    pictures.classList.toggle("stacked", Boolean(found?.under));
-    for (const [name, value] of [["--limb", found?.size], ["--figure", found?.figure]]) pictures.style.setProperty(name, value ? `${value}px` : "");
-    pictures.style.setProperty("--columns", String(found?.columns || 2));
-    this.picture.setZoom(this.picture.zoom);
-  }
-
-  hideLimb() {
-    const off = !this.figures || this.shown.figures === "hidden" || this.shown.mode === "test" || this.view.blanks.size > 0;
-    if (byId("limb").hidden === off && this.shared) return;
-    byId("limb").hidden = off;
-    this.share();
-  }
-
-  /** The limb in the states of the plexus; not beside blanks, which it would fill in. */
-  drawLimb(request) {
-    const { limb, shown } = this;
-    if (!limb || byId("limb").hidden) return;
-    this.limbStates = limbStates(this.plexus, limb.ids, request);
-    this.injury = request.injury;
-    limb.show(this.limbStates, this.look(), shown.side, (id) => this.wordOf(id));
-  }
-
-  /** The state of a muscle or area of the limb in words. */
-  wordOf(id) {
-    const state = this.limbStates?.get(id) || "plain";
-    if (state === "highlit") return "lit";
-    return state === "plain" || state === "dimmed" ? "" : this.plexus.data.rules.rowWords[this.injury.outcome(id).state];
+    this.beside.draw(request);
   }
 
   look() {
@@ -282,7 +248,7 @@ export class App {
 
   point(id) {
     const secret = this.view && (this.view.blanks.size > 0);
-    byId("pointed").textContent = id && !secret ? capital([this.name(id), this.view.words.get(id) || (this.injury && this.wordOf(id))].filter(Boolean).join(", ")) : "";
+    byId("pointed").textContent = id && !secret ? capital([this.name(id), this.view.words.get(id) || this.beside.wordOf(id)].filter(Boolean).join(", ")) : "";
     this.mode.point(id);
   }
 
@@ -329,7 +295,7 @@ export class App {
     });
     byId("skip").addEventListener("click", () => byId("panel").focus());
     addEventListener("hashchange", () => { this.settled = this.fromAddress(); });
-    addEventListener("resize", () => this.share());
+    addEventListener("resize", () => this.beside.share());
     addEventListener("beforeprint", () => this.print(true));
     addEventListener("afterprint", () => this.print(false));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.refresh());
@@ -344,7 +310,7 @@ export class App {
 
   print(on) {
     this.printing = this.picture.printing = on;
-    this.placeLimb();
+    this.beside.place();
     this.refresh();
     const told = on ? this.mode.paper() : [];
     byId("paper").replaceChildren(...(told.length ? [h("h1", {}, this.heading), ...told, h("p", { className: "soft" }, this.plexus.data.caution)] : []));
@@ -379,7 +345,6 @@ function byId(id) {
 /** The page of another plexus than that of its file. */
 function rename(/** @type {string} */ title, /** @type {string} */ caution) {
   document.title = title;
-  /** @type {HTMLElement} */ (document.querySelector("h1")).textContent = title;
   /** @type {HTMLElement} */ (document.querySelector("footer p")).textContent = caution;
 }
 
@@ -395,7 +360,7 @@ export async function begin(/** @type {Record<string, any>} */ page, /** @type {
   const { plexus, rule } = app;
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
   await app.begin(pristine);
-  if (own.limb) await app.addLimb(own.limb);
+  if (own.limb) await app.beside.unpack(own.limb);
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),

@@ -4,7 +4,7 @@ import { h, list } from "./widgets.js";
 
 /**
  * @param {Plexus} plexus
- * @param {{name: (id: string) => string, go: (id: string) => void}} wish
+ * @param {{name: (id: string) => string, kind: (id: string) => string, go: (id: string) => void}} wish
  */
 export function card(plexus, id, wish) {
   const entity = plexus.entities.get(id);
@@ -42,7 +42,7 @@ export function card(plexus, id, wish) {
   const other = wish.name(id) === entity.name ? entity.latin : entity.name;
   return h("article", { className: "card" },
     h("h2", {}, wish.name(id)),
-    h("p", { className: "soft" }, entity.kind, other ? " · " : "", other && h("i", {}, other)), facts);
+    h("p", { className: "soft" }, wish.kind(id), other ? " · " : "", other && h("i", {}, other)), facts);
 }
 
 /** A source as a reader knows it. */

@@ -31,7 +31,8 @@ export function alongNerve(app, site, injury) {
 
 /** @param {string[]} way the nerve, and that of its branches which is opened, and so on */
 function listOf(app, [id, next, ...rest], injury) {
-  const { plexus } = app, stops = stopsOf(plexus, id);
+  // Of nerves on the way places alone are told, of the one that is cut all.
+  const { plexus } = app, stops = stopsOf(plexus, id).filter((stop) => !next || stop.kind === "place" || stop.id === next);
   const cuts = new Set(injury.sites.flatMap(placesOf).filter(([segment]) => segment === id).map(([, at]) => at)), first = Math.min(...cuts, Infinity);
   const items = stops.flatMap((stop, i) => {
     const bar = cuts.has(stop.at) && stop.at !== stops[i - 1]?.at, here = bar && stop.kind === "place";

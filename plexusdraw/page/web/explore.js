@@ -35,7 +35,7 @@ export class Explore {
 
   offer({ key, form, grade }) {
     const { app } = this, entity = app.plexus.entities.get(key);
-    const name = app.name(key), kind = entity ? { scenario: "injury" }[entity.table] || entity.kind : "movement";
+    const name = app.name(key), kind = entity ? { scenario: "injury" }[entity.table] || app.kind(key) : "movement";
     const other = tokens(name).join(" ") === form || grade > 4 ? "" : ` · ${form}`;
     return { text: name, note: kind + other, use: () => this.choose(key) };
   }
@@ -82,7 +82,7 @@ export class Explore {
       return;
     }
     const close = app.shown.show && button("Clear", () => { app.set({ show: "" }); app.say("Nothing is chosen."); });
-    const wish = { name: (other) => app.name(other), go: (other) => this.choose(other), cut: (cuts) => app.set({ mode: "injure", cuts }) };
+    const wish = { name: (other) => app.name(other), kind: (other) => app.kind(other), go: (other) => this.choose(other), cut: (cuts) => app.set({ mode: "injure", cuts }) };
     const made = app.plexus.entities.has(id) ? card(app.plexus, id, wish) : movementCard(app.rule, id, wish);
     this.result.replaceChildren(made, ...(close ? [h("div", { className: "row" }, close)] : []));
   }

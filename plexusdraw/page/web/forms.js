@@ -18,7 +18,7 @@ export class Forms {
 
   settings() {
     const { app } = this, { stages } = app.plexus.data;
-    const kinds = [["labels", "all names"], ...stages.map((stage) => [stage.singular, stage.name]), ["nerve", "side branches"], ...(app.shown.detail === "muscles" ? [["muscle", "muscles"]] : [])];
+    const kinds = [["labels", "all names"], ...stages.map((stage) => [stage.singular, app.stageName(stage)]), ["nerve", "side branches"], ...(app.shown.detail === "muscles" ? [["muscle", "muscles"]] : [])];
     const ticks = kinds.map(([kind, text]) => checkbox(text, this.kinds.has(kind), (on) => {
       if (on) this.kinds.add(kind);
       else this.kinds.delete(kind);
@@ -29,7 +29,7 @@ export class Forms {
     const share = choice("Blank on each", [["all", "all of these"], ["half", "half of these, by chance"]], this.share, (value) => { this.share = value; this.changed(); });
     const seed = h("input", { type: "text", id: "form-seed", value: this.seed, maxLength: 20, oninput: () => { this.seed = seed.value || "1"; this.changed(); } });
     return [
-      h("h2", { className: "sub" }, "Worksheet"), h("p", {}, "Names to fill in, a page each, then the keys. The same seed gives the same forms."),
+      h("h2", { className: "sub" }, "Worksheet"), h("p", {}, "Names to fill in, a page each, then the keys. The same seed gives the same forms on this page; those that the command worksheet makes with it are others."),
       h("fieldset", {}, h("legend", {}, "Blank"), ...ticks),
       h("div", { className: "settings" }, share, many, h("div", { className: "field" }, h("label", { for: "form-seed" }, "Seed"), seed)),
       h("div", { className: "row" }, button("Print the worksheet", () => this.print(), { className: "main" })),

@@ -5,7 +5,9 @@ import { LINE, overlap, placesFor } from "./room.js";
 import { number, svgElement } from "./svg.js";
 
 export const TEXT_PX = 11;
-/** Texts beside names, and where there is a mouse names that have no room for larger type, are left as they are down to this. */
+/** What stands beside names, in smaller type, is left out below this. */
+const BESIDE_PX = 9.5;
+/** Heads, tables, and where there is a mouse names that have no room for larger type, are left as they are down to this. */
 const SMALL_PX = 8;
 const CLEAR_PX = 2;
 const TARGET_PX = 24;
@@ -101,7 +103,8 @@ export class Lens {
       if (!words.length || (part[0] === "note" && PAGE_WORDS.includes(part[1]))) continue;
       const px = Math.min(...words.map(({ attributes }) => Number(attributes["font-size"]))) * scale;
       const name = part[3] >= 0 && ["part", "row"].includes(part[0]) && scene.labels[part[3]][1] === "name";
-      const large = px >= TEXT_PX - 0.01 || (px >= SMALL_PX && !touch && (part[0] !== "part" || (part[3] >= 0 && !name)));
+      const beside = part[0] === "part" && part[3] >= 0 && !name;
+      const large = px >= TEXT_PX - 0.01 || (!touch && (beside ? px >= BESIDE_PX : px >= SMALL_PX && part[0] !== "part"));
       if (name && !large) {
         if (part[0] === "row") texts.push(...leaves.filter(({ tag }) => tag === "circle").map(({ attributes: { cx, cy, r } }) => ({ x: cx - r, y: cy - r, w: 2 * r, h: 2 * r })));
         const known = names.get(part[1]) || { row: part[0] === "row", groups: [], leaves: part[0] === "row" ? words.slice(0, 1) : leaves, legible: px >= SMALL_PX && !touch };

@@ -1,17 +1,15 @@
 // Mode "test yourself": questions that teach, and set tests by address. Nothing is kept unless the reader asks.
-import { toAddress } from "./address.js";
 import { anySeed, chance } from "./chance.js";
 import { Injury } from "./injury.js";
 import { Memory, store, stored } from "./memory.js";
-import { KINDS, Questions } from "./questions.js";
-import { resultList, resultText, saveCsv } from "./result.js";
-import { copy } from "./share.js";
+import { SPEECH, askFace, endFace, paperFace, startFace } from "./quiz-face.js";
+import { Questions } from "./questions.js";
+import { saveCsv } from "./result.js";
 import { button, checkbox, choice, h } from "./widgets.js";
 
 const LATER = 3;
 const MOST_COUNT = 100;
 const MOST_MINUTES = 240;
-const SPEECH = { right: "Right", spelling: "Right, but spelt otherwise", wrong: "No, it is" };
 
 export class Quiz {
   /** @param {import("./app.js").App} app */
@@ -45,6 +43,12 @@ export class Quiz {
       count: choice("How many", ["5", "10", "20", "40"].map((n) => [n, n]), "10", put("count")),
     };
     return h("div", { className: "settings" }, ...Object.values(this.choices));
+  }
+
+  /** What a round is about, by the name that the reader chose. */
+  topic(/** @type {string} */ about) {
+    const { app } = this, stage = app.plexus.data.stages.find(({ singular }) => singular === about);
+    return stage ? app.stageName(stage) : app.plexus.entities.has(about) ? app.name(about) : "";
   }
 
   /** Whether an address may set it so. */
@@ -206,6 +210,7 @@ export class Quiz {
     const { round, app, memory } = this;
     while (round && round.question && !round.verdict && !this.stillThere(round.question)) round.question = round.queue.shift() || null;
     if (round && !round.question) round.done = true;
+    for (const option of this.choices.about.querySelectorAll("option")) option.textContent = this.topic(option.value) || option.textContent;
     for (const [name, element] of Object.entries(this.choices)) {
       const select = element.querySelector("select"), value = app.shown[name];
       if (![...select.options].some((option) => option.value === value)) select.append(h("option", { value }, app.name(value)));
@@ -216,52 +221,14 @@ export class Quiz {
     this.forget.disabled = !memory.on;
     this.csv.disabled = !memory.lines.length;
     this.tick();
-    this.body.replaceChildren(...(round && round.question ? this.ask() : round && round.done ? this.end() : this.start()));
-  }
-
-  start() {
-    const { app, memory } = this, { seed, count, time, kind, about } = app.shown;
-    const go = button(seed ? "Begin the test" : "Begin", () => this.begin(), { className: "main" });
-    if (seed) {
-      const what = (KINDS.find(([key]) => key === kind) || ["", kind])[1];
-      const topic = about === "labels" ? "" : `, about ${app.name(about)}`;
-      return [h("h2", {}, "A set test"), h("p", {}, `${count} questions: ${what}${topic}. ${time ? `${time} minutes.` : "No limit of time."} Form ${seed}.`),
-        h("p", {}, "Right and wrong are told at the end; names stay hidden until then."), this.honest(), go,
-        h("p", {}, button("Practise instead", () => app.set({ seed: "", time: "" }), { className: "link" }))];
-    }
-    const ripe = memory.ripe().length;
-    const before = memory.lines.length ? `So far ${memory.right} of ${memory.lines.length} right. ${ripe ? `${ripe} to repeat today come first.` : "Nothing to repeat today."}` : "";
-    return [h("p", {}, "Each answer is explained. What goes wrong comes back after a few questions, then after 1, 3 and 7 days."), before && h("p", {}, before), go, this.setTest()].filter(Boolean);
-  }
-
-  honest() {
-    return h("p", { className: "soft" }, "This file holds its answers, and whoever looks into it finds them: it is for practice, not for an examination.");
-  }
-
-  /** How a teacher makes a test that others open by its address. */
-  setTest() {
-    const seed = h("input", { type: "text", id: "set-seed", value: "1", maxLength: 20, pattern: "[A-Za-z0-9_\\-]+" });
-    const time = h("input", { type: "text", id: "set-time", inputMode: "numeric", maxLength: 3 });
-    const link = () => {
-      const shown = { ...this.app.shown, mode: "test", seed: this.accepts("seed", seed.value) ? seed.value : "1", time: this.accepts("time", time.value) ? time.value : "", show: "", cuts: [], findings: [], partial: false };
-      return toAddress(shown, this.app.start);
-    };
-    return h("details", { className: "tick-list" }, h("summary", {}, "Set a test for others"),
-      h("p", {}, "The choices above, as one test: whoever opens its address gets the same questions. Another form number gives other questions."),
-      h("div", { className: "settings" }, h("div", { className: "field" }, h("label", { for: "set-seed" }, "Form"), seed), h("div", { className: "field" }, h("label", { for: "set-time" }, "Minutes, or empty"), time)),
-      this.honest(),
-      h("div", { className: "row" }, button("Copy the address", () => copy(this.app, `${location.href.split("#")[0]}#${link()}`, "The address of the test is copied.")), button("Open the test", () => { location.hash = link(); })));
+    this.body.replaceChildren(...(round && round.question ? askFace(this) : round && round.done ? endFace(this) : startFace(this)));
   }
 
   prompt(question) {
     if (question.kind === "place") return `Find it in the picture: ${this.app.name(question.id)}`;
-    if (question.kind === "name") return `What is marked${this.number(question.id)}?`;
+    const number = this.app.view?.numbers.get(question.id);
+    if (question.kind === "name") return `What is marked${number ? ` with ${number}` : ""}?`;
     return this.latin(question.prompt, question.about);
-  }
-
-  number(id) {
-    const number = this.app.view?.numbers.get(id);
-    return number ? ` with ${number}` : "";
   }
 
   /** What a question is about by the name that the reader chose. */
@@ -279,63 +246,9 @@ export class Quiz {
     return this.said(question.options.find((option) => option.right));
   }
 
-  ask() {
-    const { question, verdict, number, queue, test, lines } = this.round;
-    const count = `Question ${number} of ${number + queue.length}${question.again ? ", once more" : ""}`;
-    const head = h("p", { className: "soft row" }, h("span", {}, count), !test && lines.length ? h("span", {}, `${lines.filter((line) => line.verdict !== "wrong").length} of ${lines.length} right`) : null);
-    const text = h("h2", { className: "question", tabIndex: -1 }, this.prompt(question));
-    const stop = button(test ? "End the test" : "End", () => this.stop(), { className: "link" });
-    if (verdict) return [head, text, ...this.feedback(), stop];
-    const pass = button(test ? "Leave it out" : "I do not know", () => this.judge("wrong", ""), { className: "link" });
-    const answer = question.kind === "place" ? h("p", { className: "soft" }, "Choose it in the picture.") : question.kind === "name" && this.app.shown.by === "typing" ? this.typed() : this.buttons();
-    return [head, text, answer, h("div", { className: "row" }, pass, stop)];
-  }
-
-  buttons() {
-    return h("div", { className: "options" }, ...this.round.question.options.map((option, i) => button(this.said(option), () => this.judge(option.right ? "right" : "wrong", this.said(option), option.id), { "data-number": i + 1 })));
-  }
-
-  typed() {
-    const input = h("input", { type: "text", autocomplete: "off", spellcheck: false, "aria-label": "Your answer", maxLength: 120 });
-    const submit = (event) => {
-      event.preventDefault();
-      if (input.value.trim()) this.judge(this.app.speller.judge(input.value, this.round.question.id, this.app.shown.detail), input.value.trim());
-    };
-    return h("form", { className: "with-button", onsubmit: submit }, input, h("button", { type: "submit", className: "main" }, "Answer"));
-  }
-
-  /** Right or wrong, and why: each answer with its reason; the picture lights the route. */
-  feedback() {
-    const { question, queue, verdict: { verdict, given, id } } = this.round;
-    const picture = ["name", "place"].includes(question.kind);
-    const told = h("p", { className: "verdict", "data-word": verdict }, `${verdict === "wrong" ? "✕" : "✓"} ${SPEECH[verdict]}: ${this.rightOf(question)}`);
-    const about = question.id && this.made.describe(question.id);
-    const chosen = id && id !== question.id && picture ? `You chose ${this.app.name(id)}: ${this.made.describe(id)}.` : given && verdict === "wrong" ? this.reason(question, given) : "";
-    const others = question.kind === "place" ? [] : question.options.filter((option) => !option.right);
-    return [told, chosen && h("p", { className: "why-not" }, chosen), about && h("p", {}, `${this.app.name(question.id)}: ${about}.`),
-      others.length ? h("ul", { className: "reasons" }, ...others.map((option) => h("li", {}, h("b", {}, `✕ ${this.said(option)}`), `: ${option.why}`))) : null,
-      button(queue.length ? "Next" : "See the result", () => this.next(), { className: "main" })].filter(Boolean);
-  }
-
-  reason(question, given) {
-    const option = question.options.find((one) => this.said(one) === given);
-    return option ? `You chose ${given}: ${option.why}.` : `You wrote “${given}”.`;
-  }
-
   score() {
     const { lines } = this.round;
     return `${lines.filter((line) => line.verdict !== "wrong").length} of ${lines.length} right`;
-  }
-
-  end() {
-    const { round, app } = this, { lines, test } = round;
-    const wrong = [...new Map(lines.filter((line) => line.verdict === "wrong").map((line) => [`${line.kind} ${line.about}`, line])).values()];
-    const title = test ? `Form ${app.shown.seed}: ${this.score()}` : this.score();
-    const again = wrong.length && !test ? button("Repeat what went wrong", () => { this.repeat(wrong.map(({ kind, about }) => this.made.make(kind, about, chance(anySeed())))); app.refresh(); this.face(); }, { className: "main" }) : null;
-    return [h("h2", { tabIndex: -1 }, title), round.late ? h("p", {}, "The time was over.") : null, again,
-      h("div", { className: "row" }, button(test ? "Take it again" : "New round", () => this.begin(), { className: again ? "" : "main" }), button("Settings", () => { this.stop(true); }),
-        button("Print", () => print()), button("Copy", () => copy(app, resultText(`${app.title}. ${title}`, lines), "The result is copied.")), button("Save as CSV", () => saveCsv(lines))),
-      resultList(lines)].filter(Boolean);
   }
 
   /** End the round; what was answered is shown, but for *leave*. */
@@ -375,9 +288,7 @@ export class Quiz {
 
   /** What is printed: the result of a round. */
   paper() {
-    const { round } = this;
-    if (!round || round.question || !round.lines.length) return [];
-    return [h("p", {}, h("b", {}, `${round.test ? `Form ${this.app.shown.seed}: ` : ""}${this.score()}`)), h("p", {}, "Name: ______________________________"), resultList(round.lines)];
+    return this.round && !this.round.question && this.round.lines.length ? paperFace(this) : [];
   }
 
   keepResults(on) {

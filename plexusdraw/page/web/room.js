@@ -46,11 +46,11 @@ export function* placesFor(name, about) {
   const { own, plate, id } = name, { size } = about;
   const near = about.pieces.filter(within(own, ACROSS * size + own.w + about.widthOf(name.text), 4 * size + own.h));
   const foreign = near.filter((piece) => piece.entity !== id);
-  for (const lines of name.row ? [[name.text]] : foldings(name.text, about.widthOf)) {
-    // A name beside its strand keeps off that as well, if it can.
-    const ways = plate ? [[true, foreign], [false, foreign]] : [[false, near], [false, foreign]];
-    for (const [onPlate, pieces] of ways) yield* standing({ ...name, lines, onPlate }, pieces, about);
-  }
+  const folded = name.row ? [[name.text]] : foldings(name.text, about.widthOf);
+  // A name beside its strand keeps off that as well, if it can.
+  const ways = plate ? [[true, foreign], [false, foreign]] : [[false, near], [false, foreign]];
+  const tries = plate ? folded.flatMap((lines) => ways.map((way) => [lines, ...way])) : ways.flatMap((way) => folded.map((lines) => [lines, ...way]));
+  for (const [lines, onPlate, pieces] of tries) yield* standing({ ...name, lines, onPlate }, pieces, about);
 }
 
 /** Places of a name in these lines: that in its own row if it is hardly moved, then those that are moved least first. @returns {Generator<Place>} */

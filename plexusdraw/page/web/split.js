@@ -6,7 +6,7 @@ export const LEAST = 0.55;
 /** In a narrower column the words over a figure take two lines. */
 const FOLDED_PX = 125;
 /** Below this a figure tells nothing. */
-const SMALLEST_PX = 90;
+const SMALLEST_PX = 140;
 
 /**
  * @param {{wide: number, high: number, screen: number}} box room for both, and height of the screen, px
@@ -22,11 +22,11 @@ export function split({ wide, high, screen }, scaleOf, { many, shape, words, key
     for (let columns = 1; columns <= many; columns += 1) {
       const over = w / columns < FOLDED_PX ? 2 * words : words, lines = Math.ceil(key / Math.max(w, 1));
       const figure = Math.min((w / columns - GAP_PX) / shape, (h - KEY_LINE_PX * lines) / Math.ceil(many / columns) - over - GAP_PX);
-      const worth = plexus ** 2 * figure;
+      const worth = plexus ** 3 * figure;
       if (figure >= SMALLEST_PX && worth > most) [best, most] = [{ under, columns, size, figure: Math.floor(figure) }, worth];
     }
   };
-  for (let size = SMALLEST_PX; size < wide / 2; size += STEP_PX) weigh(scaleOf(wide - size, high), size, false);
-  for (let size = SMALLEST_PX; high - size >= LEAST * screen; size += STEP_PX) weigh(scaleOf(wide, high - size), size, true);
+  for (let size = 0; size < wide / 2; size += STEP_PX) weigh(scaleOf(wide - size, high), size, false);
+  for (let size = 0; high - size >= LEAST * screen; size += STEP_PX) weigh(scaleOf(wide, high - size), size, true);
   return best;
 }

@@ -7,7 +7,7 @@ export class Tools {
   /** @param {import("./app.js").App} app */
   constructor(app) {
     this.app = app;
-    const stages = app.plexus.data.stages.map((stage) => [stage.id, `up to ${stage.name}`]);
+    const stages = app.plexus.data.stages.map((stage) => [stage.id, stage.name]);
     const there = DETAILS.filter(([key]) => Object.keys(app.scenesPacked).some((scene) => scene.startsWith(key)));
     /** @type {Record<string, [string, string[][]]>} */
     const made = {
@@ -19,7 +19,7 @@ export class Tools {
       figures: ["Limb beside it", [["shown", "shown"], ["hidden", "hidden"]]],
       look: ["Colours", [["auto", "as the system"], ["light", "light"], ["dark", "dark"], ["grayscale", "grayscale"]]],
     };
-    if (!app.figures) delete made.figures;
+    if (!app.beside.figures) delete made.figures;
     this.choices = Object.entries(made).map(([name, [text, options]]) => {
       const element = choice(text, /** @type {[string, string][]} */ (options), app.shown[name], (value) => app.set({ [name]: value }));
       element.dataset.name = name;
@@ -38,6 +38,8 @@ export class Tools {
   sync() {
     const { shown } = this.app;
     for (const element of this.choices) element.querySelector("select").value = shown[element.dataset.name];
+    const stages = new Map(this.app.plexus.data.stages.map((stage) => [stage.id, `up to ${this.app.stageName(stage)}`]));
+    for (const option of this.choices.find(({ dataset }) => dataset.name === "upto").querySelectorAll("option")) option.textContent = stages.get(option.value) || option.textContent;
     for (const tab of document.querySelectorAll("[role=tab]")) {
       const on = tab.getAttribute("data-mode") === shown.mode;
       tab.setAttribute("aria-selected", String(on));
