@@ -10,7 +10,7 @@
 export const LINE = 1.2;
 const PLATE = 1.45, PLATE_PAD = 0.45;
 /** A name moves so far from its place, in sizes of the type. */
-const ACROSS = 4, DOWN = [0.35, -0.35, 0.7, -0.7, 1.05, -1.05];
+const ACROSS = 4, HARDLY = [0.35, -0.35], DOWN = [...HARDLY, 0.7, -0.7, 1.05, -1.05];
 
 /** How far a straight piece reaches across within a band. @returns {[number, number] | null} */
 function across(ax, ay, bx, by, top, bottom) {
@@ -26,7 +26,7 @@ export function overlap(a, b, gap = 0) {
   return a.x < b.x + b.w + gap && b.x < a.x + a.w + gap && a.y < b.y + b.h && b.y < a.y + a.h;
 }
 
-/** The text as one line, or as two of nearly the same width. @returns {string[][]} */
+/** The text as one line, and as two of nearly the same width. @returns {string[][]} */
 export function foldings(/** @type {string} */ text, /** @type {(text: string) => number} */ widthOf) {
   const words = text.split(" ");
   if (words.length < 2) return [[text]];
@@ -46,15 +46,16 @@ export function* placesFor(name, about) {
   const { own, plate, id } = name, { size } = about;
   const near = about.pieces.filter(within(own, ACROSS * size + own.w + about.widthOf(name.text), 4 * size + own.h));
   const foreign = near.filter((piece) => piece.entity !== id);
-  const folded = name.row ? [[name.text]] : foldings(name.text, about.widthOf);
+  const one = [name.text], [, two] = name.row ? [] : foldings(name.text, about.widthOf);
+  const shapes = plate || name.row ? [[one, []], ...(two ? [[two, []]] : [])] : [[one, HARDLY], ...(two ? [[two, DOWN]] : []), [one, DOWN]];
   // A name beside its strand keeps off that as well, if it can.
   const ways = plate ? [[true, foreign], [false, foreign]] : [[false, near], [false, foreign]];
-  const tries = plate ? folded.flatMap((lines) => ways.map((way) => [lines, ...way])) : ways.flatMap((way) => folded.map((lines) => [lines, ...way]));
-  for (const [lines, onPlate, pieces] of tries) yield* standing({ ...name, lines, onPlate }, pieces, about);
+  const tries = plate ? shapes.flatMap((shape) => ways.map((way) => [...shape, ...way])) : ways.flatMap((way) => shapes.map((shape) => [...shape, ...way]));
+  for (const [lines, steps, onPlate, pieces] of tries) yield* standing({ ...name, lines, steps, onPlate }, pieces, about);
 }
 
 /** Places of a name in these lines: that in its own row if it is hardly moved, then those that are moved least first. @returns {Generator<Place>} */
-function* standing({ id, lines, own, anchor, onPlate, plate, row }, pieces, about) {
+function* standing({ id, lines, steps, own, anchor, onPlate }, pieces, about) {
   const { size, tap, widthOf, frame } = about;
   const text = Math.max(...lines.map(widthOf)), w = text + (onPlate ? 2 * PLATE_PAD * size : 0);
   const high = onPlate ? (lines.length - 1) * LINE * size + PLATE * size : lines.length * LINE * size, h = Math.max(tap, high);
@@ -68,7 +69,7 @@ function* standing({ id, lines, own, anchor, onPlate, plate, row }, pieces, abou
   };
   const [first] = at(0);
   if (first && first.cost < size) yield first.place;
-  const others = plate || row ? [] : DOWN.flatMap(at);
+  const others = steps.flatMap(at);
   const rest = first && first.cost >= size ? [first, ...others] : others;
   for (const { place } of rest.sort((a, b) => a.cost - b.cost)) yield place;
 }
