@@ -13,7 +13,7 @@ const CLEAR_PX = 2;
 const TARGET_PX = 24;
 const LINE_PX = 15;
 
-/** @typedef {{id: string, groups: Element[], legible: boolean, row: boolean, text: string, own: import("./room.js").Box, anchor: string, plate: Record<string, any> | null}} Name plate: how its plate is painted; legible: can be read as it is drawn */
+/** @typedef {{id: string, groups: Element[], legible: boolean, row: boolean, blank: boolean, text: string, own: import("./room.js").Box, anchor: string, plate: Record<string, any> | null}} Name plate: how its plate is painted; legible: can be read as it is drawn */
 
 export class Lens {
   /** @param {import("./canvas.js").Canvas} canvas @param {(text: string) => number} widthOf width of a bold text at 1 pt, mm */
@@ -83,7 +83,7 @@ export class Lens {
 
   /** The first place of a name that will do; those that were worked out are kept. */
   first(/** @type {Name} */ name, room, does) {
-    const key = `${name.id}|${name.text}`;
+    const key = `${name.id}|${name.text}|${name.blank}`;
     if (!this.found.has(key)) this.found.set(key, { known: [], more: placesFor({ ...name, plate: Boolean(name.plate) }, room) });
     const { known, more } = this.found.get(key), found = known.find(does);
     if (found) return found;
@@ -128,7 +128,7 @@ export class Lens {
   nameOf({ id, box, blank }, { groups, leaves, legible, row }) {
     const hidden = this.canvas.view.numbers.has(id), words = leaves.filter(({ tag }) => tag === "text");
     const plate = hidden ? null : leaves.find(({ tag }) => tag === "rect");
-    return { id, groups, legible, row, text: words.map(({ text }) => text).join(" "), own: hidden ? blank : box, anchor: words[0].attributes["text-anchor"] || "start", plate: plate && plate.attributes };
+    return { id, groups, legible, row, blank: hidden, text: words.map(({ text }) => text).join(" "), own: hidden ? blank : box, anchor: words[0].attributes["text-anchor"] || "start", plate: plate && plate.attributes };
   }
 
   /** What is asked or chosen comes first, then what is lit, then what stands for most. */
@@ -142,7 +142,7 @@ export class Lens {
   /** Texts of a name, on a plate of its own or with a halo. */
   label({ id, lines, plate, x, w, middle }, size, name) {
     const state = this.canvas.view.entities.get(id) || "plain", high = (lines.length - 1) * LINE * size;
-    const at = name.plate ? { x: x + w / 2, "text-anchor": "middle" } : name.anchor === "end" ? { x: x + w, "text-anchor": "end" } : name.anchor === "middle" ? { x: x + w / 2, "text-anchor": "middle" } : { x };
+    const at = name.plate || name.blank ? { x: x + w / 2, "text-anchor": "middle" } : name.anchor === "end" ? { x: x + w, "text-anchor": "end" } : name.anchor === "middle" ? { x: x + w / 2, "text-anchor": "middle" } : { x };
     const made = lines.map((text, i) => ({
       tag: "text", text, attributes: { ...at, x: number(at.x), y: number(middle - high / 2 + i * LINE * size + 0.35 * size), "font-size": size.toFixed(3), "data-state": state, ...(plate ? { class: "on" } : { "stroke-width": (size / 4).toFixed(3) }) },
     }));
