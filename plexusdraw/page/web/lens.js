@@ -154,7 +154,7 @@ export class Lens {
   /** Heads of the columns, where they have room: all in capitals, or all without. */
   heads(/** @type {{id: string, leaf: Record<string, any>}[]} */ found, { size, widthOf, frame }) {
     const set = (change) => found.map(({ id, leaf }) => {
-      const text = change(leaf.text), w = widthOf(text), y = Number(leaf.attributes.y);
+      const text = change(leaf.text), w = widthOf(text), y = Math.max(Number(leaf.attributes.y), frame.y + 0.9 * size);
       const x = Math.max(frame.x, Math.min(frame.x + frame.w - w, this.boxOf(leaf).x + this.boxOf(leaf).w / 2 - w / 2));
       const parts = [{ tag: "text", text, attributes: { class: "head", x: number(x), y: number(y), "font-size": size.toFixed(3) } }];
       return { id: `head ${id}`, parts, box: { x, y: y - 0.8 * size, w, h: 1.05 * size } };

@@ -6,6 +6,8 @@
  * @typedef {Box & {id: string, lines: string[], plate: boolean, middle: number}} Place h: high enough to be tapped; middle: of the text, down
  */
 
+/** A line of its own has so many letters at least. */
+const LEAST_LETTERS = 4;
 /** Height of a line, and of a plate, in sizes of the type. */
 export const LINE = 1.2;
 const PLATE = 1.45, PLATE_PAD = 0.45;
@@ -29,8 +31,9 @@ export function overlap(a, b, gap = 0) {
 /** The text as one line, and as two of nearly the same width. @returns {string[][]} */
 export function foldings(/** @type {string} */ text, /** @type {(text: string) => number} */ widthOf) {
   const words = text.split(" ");
-  if (words.length < 2) return [[text]];
-  const pairs = words.slice(1).map((_, i) => [words.slice(0, i + 1).join(" "), words.slice(i + 1).join(" ")]);
+  const all = words.slice(1).map((_, i) => [words.slice(0, i + 1).join(" "), words.slice(i + 1).join(" ")]);
+  const pairs = all.filter((lines) => lines.every((line) => line.length >= LEAST_LETTERS));
+  if (!pairs.length) return [[text]];
   const wide = (lines) => Math.max(...lines.map(widthOf));
   return [[text], pairs.reduce((a, b) => (wide(b) < wide(a) ? b : a))];
 }

@@ -5,6 +5,10 @@ const GAP_PX = 10, STEP_PX = 6, KEY_LINE_PX = 20;
 export const LEAST = 0.55;
 /** In a narrower column the words over a figure take two lines. */
 const FOLDED_PX = 125;
+/** In a narrower one they would not fit at all. */
+const NARROWEST_PX = 78;
+/** Higher than this share of the screen a figure gains little. */
+const ENOUGH = 0.25;
 /** Below this a figure tells nothing. */
 const SMALLEST_PX = 140;
 
@@ -22,8 +26,8 @@ export function split({ wide, high, screen }, scaleOf, { many, shape, words, key
     for (let columns = 1; columns <= many; columns += 1) {
       const over = w / columns < FOLDED_PX ? 2 * words : words, lines = Math.ceil(key / Math.max(w, 1));
       const figure = Math.min((w / columns - GAP_PX) / shape, (h - KEY_LINE_PX * lines) / Math.ceil(many / columns) - over - GAP_PX);
-      const worth = plexus ** 3 * figure;
-      if (figure >= SMALLEST_PX && worth > most) [best, most] = [{ under, columns, size, figure: Math.floor(figure) }, worth];
+      const worth = plexus ** 3 * Math.min(figure, ENOUGH * screen);
+      if (figure >= SMALLEST_PX && w / columns >= NARROWEST_PX && worth > most) [best, most] = [{ under, columns, size, figure: Math.floor(figure) }, worth];
     }
   };
   for (let size = 0; size < wide / 2; size += STEP_PX) weigh(scaleOf(wide - size, high), size, false);
