@@ -52,10 +52,11 @@ export function* placesFor(name, about) {
   const foreign = near.filter((piece) => piece.entity !== id);
   const one = [name.text], [, two] = name.row ? [] : foldings(name.text, about.widthOf);
   const shapes = plate || name.row ? [[one, []], ...(two ? [[two, []]] : [])] : [[one, HARDLY], ...(two ? [[two, DOWN]] : []), [one, DOWN]];
-  // A name beside its strand keeps off that as well, if it can.
+  // On its plate if that fits; a name beside its strand keeps off that as well, if it can.
   const ways = plate ? [[true, foreign], [false, foreign]] : [[false, near], [false, foreign]];
-  const tries = plate ? shapes.flatMap((shape) => ways.map((way) => [...shape, ...way])) : ways.flatMap((way) => shapes.map((shape) => [...shape, ...way]));
-  for (const [lines, steps, onPlate, pieces] of tries) yield* standing({ ...name, lines, steps, onPlate }, pieces, about);
+  for (const [onPlate, pieces] of ways) {
+    for (const [lines, steps] of shapes) yield* standing({ ...name, lines, steps, onPlate }, pieces, about);
+  }
 }
 
 /** Places of a name in these lines: that in its own row if it is hardly moved, then those that are moved least first. @returns {Generator<Place>} */
