@@ -8,8 +8,7 @@ import { saveCsv } from "./result.js";
 import { button, checkbox, choice, h } from "./widgets.js";
 
 const LATER = 3;
-const MOST_COUNT = 100;
-const MOST_MINUTES = 240;
+const MOST_COUNT = 100, MOST_MINUTES = 240;
 
 export class Quiz {
   /** @param {import("./app.js").App} app */
