@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from struct import unpack_from
 from typing import TYPE_CHECKING, Any
@@ -78,12 +78,7 @@ def wrap(
     A single word wider than *max_width* has a line of its own and overruns: the caller measures.
     """
     items = words.split() if isinstance(words, str) else list(words)
-    lines: list[list[str]] = []
-    for item in items:
-        if lines and width(" ".join([*lines[-1], item]), size, bold) <= max_width:
-            lines[-1].append(item)
-        else:
-            lines.append([item])
+    lines = _filled(items, max_width, size, bold, max_lines)
     if max_lines is None or len(lines) <= max_lines:
         return [" ".join(line) for line in lines]
     kept = lines[:max_lines]
@@ -91,6 +86,25 @@ def wrap(
     while len(last) > 1 and width(_elided(last), size, bold) > max_width:
         last.pop()
     return [*(" ".join(line) for line in kept[:-1]), _elided(last)]
+
+
+def wrapped(items: Sequence[str], max_width: float, size: float, bold: bool = False, *, most: int) -> list[str] | None:
+    """As :func:`wrap` (mm, pt), or None where that takes more than *most* lines."""
+    lines = _filled(items, max_width, size, bold, most)
+    return None if len(lines) > most else [" ".join(line) for line in lines]
+
+
+def _filled(items: Sequence[str], max_width: float, size: float, bold: bool, most: int | None) -> list[list[str]]:
+    """Lines of *items*; of those beyond *most* only the start of the first."""
+    lines: list[list[str]] = []
+    for item in items:
+        if lines and width(" ".join([*lines[-1], item]), size, bold) <= max_width:
+            lines[-1].append(item)
+        else:
+            lines.append([item])
+            if most is not None and len(lines) > most:
+                break
+    return lines
 
 
 def _elided(line: Sequence[str]) -> str:
@@ -323,6 +337,7 @@ def _pair(gpos: bytes, at: int, left: int, right: int) -> int | None:
     return int(unpack_from(">h", gpos, at + 16 + cell * size + value)[0])
 
 
+@lru_cache(maxsize=4096)
 def _covered(gpos: bytes, at: int, glyph: int) -> int | None:
     """Index of *glyph* in a coverage table."""
     form, count = unpack_from(">2H", gpos, at)
@@ -336,6 +351,7 @@ def _covered(gpos: bytes, at: int, glyph: int) -> int | None:
     return None
 
 
+@lru_cache(maxsize=4096)
 def _class(gpos: bytes, at: int, glyph: int) -> int:
     """Class of *glyph* in a class definition table; 0 where it has none."""
     (form,) = unpack_from(">H", gpos, at)
