@@ -1,6 +1,6 @@
 """Makes the pictures of this folder, and its README.
 
-    python gallery/build.py            writes what has changed, also what is kept of the built-in YAML files
+    python gallery/build.py            writes what has changed, also what is kept of YAML files and fonts
     python gallery/build.py --check    writes nothing; says what is stale or missing, exit code 1
 
 Each picture stands below twice: as choices of the Python API, which makes the file, and as the command that makes the
@@ -24,6 +24,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import plexusdraw
+from plexusdraw import common_letters, fonts
 from plexusdraw.clinic.findings import finding
 from plexusdraw.clinic.localise import localise
 from plexusdraw.layout.fit import Options
@@ -396,6 +397,7 @@ def main() -> int:
     check = parser.parse_args().check
     if not check:
         kept.keep()
+        common_letters.keep(fonts.files())
     with TemporaryDirectory() as made:
         build(Path(made))
         found = stale(FOLDER, Path(made))

@@ -3,7 +3,8 @@
 Widths hold with the font's pair kerning, because browsers and typst both apply it by default, and nothing
 else (the font has no ligatures that apply by default). Advances, character map and kerning are read straight
 from the font file with ``struct``: that takes a few milliseconds, where importing fontTools takes tens.
-Only :func:`subset` imports fontTools. Table formats: OpenType specification 1.9, chapters cmap, hmtx, GPOS.
+Only :func:`subset` imports fontTools, for letters that are not common. Table formats: OpenType specification 1.9,
+chapters cmap, hmtx, GPOS.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from pathlib import Path
 from struct import unpack_from
 from typing import TYPE_CHECKING, Any
 
-from plexusdraw import borrowed
+from plexusdraw import borrowed, common_letters
 from plexusdraw.scene import MM_PER_PT, Anchor, Box, Text
 
 if TYPE_CHECKING:
@@ -164,14 +165,22 @@ def paths() -> tuple[str, ...]:
     return (str(_file(False).parent),)
 
 
+def files() -> tuple[Path, Path]:
+    """The font files of the typeface, Regular and Bold."""
+    return _file(False), _file(True)
+
+
 def faces(characters: frozenset[str], bold: bool = False, *, measured: bool = False) -> list[tuple[bytes, str]]:
     """The fonts that draw *characters* in one weight, as WOFF, each with the range of code points that it is for.
+
+    Where they are common letters alone, all of these are in it.
 
     The range of the typeface itself is empty: it is for all that the others are not. A font that may not be embedded
     is left out; the viewer then takes one of its own, as for all that was never *measured* where only that is wanted.
     """
     lacking = {c for c in characters if not has_glyph(c, bold)}
-    made = [(subset(characters - lacking, bold), "")]
+    own = characters - lacking
+    made = [(common_letters.woff(_file(bold), own) or subset(own, bold), "")]
     for face in borrowed.families(sorted(filter(borrowed.is_taken, lacking) if measured else lacking)).values():
         held = frozenset(c for c in lacking if (borrowed.is_taken(c) or not measured) and borrowed.holder(c) is face)
         if face.embeds:
