@@ -106,7 +106,7 @@ def rows(folder: Path) -> list[Row]:
     return [
         *found,
         Row("page -o x.html", [*ours, "page", "-o", str(folder / "x.html")], once=True),
-        Row("slides -o x.pptx (61 slides)", [*ours, "slides", "-o", str(folder / "x.pptx")], once=True),
+        Row("slides -o x.pptx", [*ours, "slides", "-o", str(folder / "x.pptx")], once=True),
         Row("worksheet --forms 200 --key after -o x.pdf", [*ours, *forms], once=True),
     ]
 
