@@ -1,6 +1,6 @@
 """Makes the pictures of this folder, and its README.
 
-    python gallery/build.py            writes what has changed
+    python gallery/build.py            writes what has changed, also what is kept of YAML files and fonts
     python gallery/build.py --check    writes nothing; says what is stale or missing, exit code 1
 
 Each picture stands below twice: as choices of the Python API, which makes the file, and as the command that makes the
@@ -24,6 +24,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import plexusdraw
+from plexusdraw import common_letters, fonts
 from plexusdraw.clinic.findings import finding
 from plexusdraw.clinic.localise import localise
 from plexusdraw.layout.fit import Options
@@ -32,6 +33,7 @@ from plexusdraw.scene.view import Page
 from plexusdraw.sheets.case import injured, localised
 from plexusdraw.sheets.case import save as save_case
 from plexusdraw.views.request import Request
+from plexusdraw.yamlfile import kept
 
 FOLDER = Path(__file__).parent
 EXAMPLE = "example-plexus.yaml"
@@ -393,6 +395,9 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Makes the pictures of the gallery.")
     parser.add_argument("--check", action="store_true", help="write nothing, exit 1 if a file is stale")
     check = parser.parse_args().check
+    if not check:
+        kept.keep()
+        common_letters.keep(fonts.files())
     with TemporaryDirectory() as made:
         build(Path(made))
         found = stale(FOLDER, Path(made))

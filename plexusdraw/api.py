@@ -12,10 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from pathlib import Path
-from typing import Literal, cast, get_args
+from typing import TYPE_CHECKING, Literal, cast, get_args
 
 from plexusdraw import names, output, paint
-from plexusdraw.clinic.injury import Injury
 from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
@@ -28,15 +27,17 @@ from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import Style, sites
+from plexusdraw.names import Style
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.routes import reach
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import Page
 from plexusdraw.views import titles
-from plexusdraw.views.limb import asked as limb_asked
-from plexusdraw.views.limb import views as limb_views
 from plexusdraw.views.request import Request, views_of
+
+if TYPE_CHECKING:
+    from plexusdraw.clinic.injury import Injury
+    from plexusdraw.names.sites import Site
 
 INJURED = "injured"
 """Instead of a nerve: the one on which every cut lies."""
@@ -94,8 +95,11 @@ class Figure:
 
     def _pages(self, request: Request) -> tuple[Page, ...]:
         found = scenes(self.plexus.drawn, self.options)
-        shown = limb_views if isinstance(self.options, LimbOptions) else views_of
-        return tuple(map(Page, found, shown(self.plexus, self._fibres, found, request)))
+        if isinstance(self.options, LimbOptions):
+            from plexusdraw.views.limb import views as limb_views  # noqa: PLC0415
+
+            return tuple(map(Page, found, limb_views(self.plexus, self._fibres, found, request)))
+        return tuple(map(Page, found, views_of(self.plexus, self._fibres, found, request)))
 
     def render(self, format: str, ppi: float = PNG_PPI) -> bytes:
         """The picture as a file's bytes; a PDF holds the key as well, other formats one page.
@@ -226,15 +230,14 @@ def figure(
     model = plexus if isinstance(plexus, Plexus) else load(plexus, _words(variants))
     page = paper_named(paper)
     page = with_text(page, text_size) if text_size != 1.0 else page
-    given = [site for text in _words(injure) for site in sites.parse_all(model, text)]
-    found_sites = [sites.on_drawing(model, site) for site in given]
+    found_sites = _sites(model, _words(injure)) if injure else []
     model = model.drawn
     if part:
         model = regions.drawn_alone(model, regions.of(model, part))
     own = tuple((names.find(model, k).id, v) for k, v in (labels or {}).items())
     drawn = _nerve(model, nerve, found_sites, upto) if nerve else ""
     lit = tuple(reach.find(model, text) for text in _words(highlight))
-    injury = Injury(model, found_sites, partial) if found_sites else None
+    injury = _injury(model, found_sites, partial) if found_sites else None
     asks = bool(_words(hide))
     request = Request(
         title=title or titles.title(model.drawn, naming, nerve=drawn, highlight=lit, injury=injury, asks=asks),
@@ -247,6 +250,8 @@ def figure(
     wording = Wording(style=naming, own=own, with_roots=with_roots)
     shown = theme if isinstance(theme, Theme) else load_theme(theme)
     if limb:
+        from plexusdraw.views.limb import asked as limb_asked  # noqa: PLC0415
+
         chosen = _of_limb(by or ("state" if found_sites else "nerve"))
         told = title or titles.limb(model, limb, highlight=lit, injury=injury, asks=asks)
         asked = limb_asked(model, fibre_routes.of(model), lit, injury)
@@ -254,6 +259,19 @@ def figure(
         return Figure(model, sheet, replace(request, title=told), shown, key)
     options = Options(detail, page, side, wording, nerve=drawn)
     return Figure(model, options, request, shown, key)
+
+
+def _sites(plexus: Plexus, texts: Sequence[str]) -> list[Site]:
+    """The places of the drawing at which it is cut."""
+    from plexusdraw.names import sites  # noqa: PLC0415  # as below: most pictures show no injury
+
+    return [sites.on_drawing(plexus, site) for text in texts for site in sites.parse_all(plexus, text)]
+
+
+def _injury(plexus: Plexus, found: Sequence[Site], partial: bool) -> Injury:
+    from plexusdraw.clinic.injury import Injury  # noqa: PLC0415
+
+    return Injury(plexus, found, partial)
 
 
 def _of_limb(by: str) -> By:
@@ -268,7 +286,7 @@ def _words(value: Words) -> list[str]:
     return [value] if isinstance(value, str) else list(value)
 
 
-def _nerve(plexus: Plexus, text: str, injured: Sequence[sites.Site], upto: str) -> str:
+def _nerve(plexus: Plexus, text: str, injured: Sequence[Site], upto: str) -> str:
     """Id of the nerve whose course is drawn."""
     from plexusdraw.layout.nerve import fit as one_nerve  # noqa: PLC0415  # five modules that most pictures do without
 

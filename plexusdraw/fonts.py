@@ -3,19 +3,20 @@
 Widths hold with the font's pair kerning, because browsers and typst both apply it by default, and nothing
 else (the font has no ligatures that apply by default). Advances, character map and kerning are read straight
 from the font file with ``struct``: that takes a few milliseconds, where importing fontTools takes tens.
-Only :func:`subset` imports fontTools. Table formats: OpenType specification 1.9, chapters cmap, hmtx, GPOS.
+Only :func:`subset` imports fontTools, for letters that are not common. Table formats: OpenType specification 1.9,
+chapters cmap, hmtx, GPOS.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from struct import unpack_from
 from typing import TYPE_CHECKING, Any
 
-from plexusdraw import borrowed
+from plexusdraw import borrowed, common_letters
 from plexusdraw.scene import MM_PER_PT, Anchor, Box, Text
 
 if TYPE_CHECKING:
@@ -78,12 +79,7 @@ def wrap(
     A single word wider than *max_width* has a line of its own and overruns: the caller measures.
     """
     items = words.split() if isinstance(words, str) else list(words)
-    lines: list[list[str]] = []
-    for item in items:
-        if lines and width(" ".join([*lines[-1], item]), size, bold) <= max_width:
-            lines[-1].append(item)
-        else:
-            lines.append([item])
+    lines = _filled(items, max_width, size, bold, max_lines)
     if max_lines is None or len(lines) <= max_lines:
         return [" ".join(line) for line in lines]
     kept = lines[:max_lines]
@@ -91,6 +87,25 @@ def wrap(
     while len(last) > 1 and width(_elided(last), size, bold) > max_width:
         last.pop()
     return [*(" ".join(line) for line in kept[:-1]), _elided(last)]
+
+
+def wrapped(items: Sequence[str], max_width: float, size: float, bold: bool = False, *, most: int) -> list[str] | None:
+    """As :func:`wrap` (mm, pt), or None where that takes more than *most* lines."""
+    lines = _filled(items, max_width, size, bold, most)
+    return None if len(lines) > most else [" ".join(line) for line in lines]
+
+
+def _filled(items: Sequence[str], max_width: float, size: float, bold: bool, most: int | None) -> list[list[str]]:
+    """Lines of *items*; of those beyond *most* only the start of the first."""
+    lines: list[list[str]] = []
+    for item in items:
+        if lines and width(" ".join([*lines[-1], item]), size, bold) <= max_width:
+            lines[-1].append(item)
+        else:
+            lines.append([item])
+            if most is not None and len(lines) > most:
+                break
+    return lines
 
 
 def _elided(line: Sequence[str]) -> str:
@@ -150,14 +165,22 @@ def paths() -> tuple[str, ...]:
     return (str(_file(False).parent),)
 
 
+def files() -> tuple[Path, Path]:
+    """The font files of the typeface, Regular and Bold."""
+    return _file(False), _file(True)
+
+
 def faces(characters: frozenset[str], bold: bool = False, *, measured: bool = False) -> list[tuple[bytes, str]]:
     """The fonts that draw *characters* in one weight, as WOFF, each with the range of code points that it is for.
+
+    Where they are common letters alone, all of these are in it.
 
     The range of the typeface itself is empty: it is for all that the others are not. A font that may not be embedded
     is left out; the viewer then takes one of its own, as for all that was never *measured* where only that is wanted.
     """
     lacking = {c for c in characters if not has_glyph(c, bold)}
-    made = [(subset(characters - lacking, bold), "")]
+    own = characters - lacking
+    made = [(common_letters.woff(_file(bold), own) or subset(own, bold), "")]
     for face in borrowed.families(sorted(filter(borrowed.is_taken, lacking) if measured else lacking)).values():
         held = frozenset(c for c in lacking if (borrowed.is_taken(c) or not measured) and borrowed.holder(c) is face)
         if face.embeds:
@@ -323,6 +346,7 @@ def _pair(gpos: bytes, at: int, left: int, right: int) -> int | None:
     return int(unpack_from(">h", gpos, at + 16 + cell * size + value)[0])
 
 
+@lru_cache(maxsize=4096)
 def _covered(gpos: bytes, at: int, glyph: int) -> int | None:
     """Index of *glyph* in a coverage table."""
     form, count = unpack_from(">2H", gpos, at)
@@ -336,6 +360,7 @@ def _covered(gpos: bytes, at: int, glyph: int) -> int | None:
     return None
 
 
+@lru_cache(maxsize=4096)
 def _class(gpos: bytes, at: int, glyph: int) -> int:
     """Class of *glyph* in a class definition table; 0 where it has none."""
     (form,) = unpack_from(">H", gpos, at)

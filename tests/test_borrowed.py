@@ -75,7 +75,9 @@ def test_faces_hold_each_character_once(preferred):
     fonts.width(LACKING, 10)
     (own, every), (more, only) = fonts.faces(frozenset(f"abc{LACKING}"))
     assert (every, only) == ("", "U+A500,U+A501")
-    assert set(TTFont(BytesIO(own)).getBestCmap()) == {ord(c) for c in "abc"}
+    letters = set(TTFont(BytesIO(own)).getBestCmap())
+    assert letters >= {ord(c) for c in "abc"}
+    assert letters.isdisjoint(map(ord, LACKING))
     assert set(TTFont(BytesIO(more)).getBestCmap()) == {ord(c) for c in LACKING}
 
 

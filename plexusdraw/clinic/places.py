@@ -93,12 +93,41 @@ class Places:
 
     def losses(self, broken: int) -> tuple[Loss, ...]:
         """Loss of every muscle, skin area, reflex and structure of the posterior rami."""
-        return tuple(self.rule.loss(id, broken) for id in self.ids)
+        found = [Loss.NONE] * len(self.ids)
+        for at in self._touched(broken):
+            found[at] = self.rule.loss(self.ids[at], broken)
+        return tuple(found)
+
+    def _touched(self, broken: int) -> set[int]:
+        """Where in ``ids`` stands what has a share in broken routes; all else has no loss."""
+        found: set[int] = set()
+        while broken:
+            bit = broken & -broken
+            found.update(self._sharers.get(bit.bit_length(), ()))
+            broken ^= bit
+        return found
+
+    @cached_property
+    def _sharers(self) -> dict[int, list[int]]:
+        """Length of a bit → where in ``ids`` stands what depends on it."""
+        made: dict[int, list[int]] = {}
+        for at, id in enumerate(self.ids):
+            supply = self.rule.supply.get(id)
+            bits = supply.principal | supply.minor if supply else 0
+            while bits:
+                bit = bits & -bits
+                made.setdefault(bit.bit_length(), []).append(at)
+                bits ^= bit
+        return made
 
     def seen(self, broken: int) -> Seen:
         """What the bedside shows of broken routes, as in ``Place.seen``."""
         signs = (int(self.rule.holds(sign.when, broken)) for sign in self.placed_signs)
-        return (*(self.seen_of(id, broken) for id in self.bedside), *signs)
+        found = dict.fromkeys(self.bedside, 0)
+        for at in self._touched(broken):
+            if self.ids[at] in found:
+                found[self.ids[at]] = self.seen_of(self.ids[at], broken)
+        return (*found.values(), *signs)
 
     def seen_of(self, id: str, broken: int) -> int:
         """0 normal, 1 weak or reduced, 2 lost."""

@@ -167,15 +167,15 @@ def span(roots: Sequence[str]) -> str:
 
 
 def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: int, wording: Wording) -> list[str]:
-    muscles, skin = _grouped(plexus, supplied(plexus, segment.id), wording)
+    muscles, skin = _listed(plexus, segment.id, wording)
     items = [*muscles, *skin]
     mark = _mark(plexus, wording)
     for shown in range(len(items), 0, -1):
         rest = len(items) - shown
         listed = f"{mark} ".join(items[:shown])
         words = [*f"{listed}{mark}".split(), f"+{rest} more"] if rest else listed.split()
-        lines = fonts.wrap(words, width, size)
-        if len(lines) <= most:
+        lines = fonts.wrapped(words, width, size, most=most)
+        if lines is not None:
             return lines
     return [_counted(len(muscles), bool(skin))] if items else []
 
@@ -190,6 +190,12 @@ def _counted(muscles: int, skin: bool) -> str:
 def _mark(plexus: Plexus, wording: Wording) -> str:
     """What parts the names of a list, the same in the whole picture: semicolons where a name has a comma itself."""
     return ";" if any("," in wording.of(t) for t in (*plexus.muscles.values(), *plexus.skin.values())) else ","
+
+
+@lru_cache(maxsize=1024)
+def _listed(plexus: Plexus, segment: str, wording: Wording) -> tuple[list[str], list[str]]:
+    """Names of the muscles and of the skin areas of a nerve, the same in every size of type."""
+    return _grouped(plexus, supplied(plexus, segment), wording)
 
 
 def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> tuple[list[str], list[str]]:

@@ -69,7 +69,7 @@ KIND = reader.Kind(
 
 @lru_cache(maxsize=16)
 def _plexus(text: str, path: str, variants: tuple[str, ...], trusted: bool) -> Plexus:
-    file = reader.from_text(KIND, text, path, trusted=trusted)
+    file = reader.from_text(KIND, text, path, trusted=trusted, nodes=bool(variants))
     file.check()
     if not variants:
         return _built(file.document, file.faults)

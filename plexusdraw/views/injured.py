@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from plexusdraw.clinic.injury import Injury
 from plexusdraw.scene import Row, Scene, Spot, Strand
 from plexusdraw.scene.view import State, StrandKey, strand_key
+
+if TYPE_CHECKING:
+    from plexusdraw.clinic.injury import Injury
 
 WORD: Mapping[str, str] = {
     "paralysed": "paralysed",

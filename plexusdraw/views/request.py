@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from plexusdraw import names
-from plexusdraw.clinic.injury import Injury
 from plexusdraw.model.plexus import Entity, Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Note, Scene
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View
 from plexusdraw.views import blanks, highlight, hues, injured, stages, titles
+
+if TYPE_CHECKING:
+    from plexusdraw.clinic.injury import Injury
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from plexusdraw import names
-from plexusdraw.clinic.injury import Injury
 from plexusdraw.model.plexus import Entity, Plexus
 from plexusdraw.names import Style
+
+if TYPE_CHECKING:
+    from plexusdraw.clinic.injury import Injury
 
 TABLE = "supply"
 """Stands after the title on a page that holds the supply table alone."""

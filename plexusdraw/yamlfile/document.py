@@ -124,6 +124,15 @@ def plain_values(node: Node, faults: Faults) -> Value:
     return _Plain(faults).value(node, 0)
 
 
+def node_lines(node: Node) -> list[Any]:
+    """The line of a value and those of all that it holds, in order: a number, or such a list where that holds more."""
+    if not isinstance(node.value, list):
+        return [_line(node)]
+    pairs = [child if isinstance(child, tuple) else (child, child) for child in node.value]
+    below = [[_line(key), *node_lines(child)[1:]] for key, child in pairs]
+    return [_line(node), *(lines if len(lines) > 1 else lines[0] for lines in below)]
+
+
 def read_text(path: Path, error: type[PlexusdrawError] = ModelError) -> str:
     """Text of a file of at most MAX_BYTES bytes in UTF-8; the *error* says what is wrong with it."""
     inputs.read(path)

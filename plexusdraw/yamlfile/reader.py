@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from plexusdraw.errors import ModelError, PlexusdrawError
+from plexusdraw.yamlfile import kept
 from plexusdraw.yamlfile.document import Document, Faults, Path_, Value, parse, read_text
 
 if TYPE_CHECKING:
@@ -101,15 +102,17 @@ def read(kind: Kind, path: str | Path, *, trusted: bool = False) -> YamlFile:
     return from_text(kind, read_text(Path(path), kind.error), str(path), trusted=trusted)
 
 
-def from_text(kind: Kind, text: str, path: str, *, trusted: bool = False) -> YamlFile:
+def from_text(kind: Kind, text: str, path: str, *, trusted: bool = False, nodes: bool = False) -> YamlFile:
     """The file with this text; faults of form are noted, and raised by :meth:`YamlFile.check`.
 
-    *trusted*: the file comes with the tool, so the tests check its form, and not each start anew.
+    *trusted*: the file comes with the tool, so the tests check its form, and not each start anew. *nodes*: its nodes
+    are needed, not its values and their lines alone.
 
     Raises:
         PlexusdrawError: of the kind's own class, where the text is no YAML, or that of another kind of file.
     """
-    file = YamlFile(parse(text, path, kind.error), Faults(path, kind.error))
+    known = kept.document(text, path) if trusted and not nodes else None
+    file = YamlFile(known or parse(text, path, kind.error), Faults(path, kind.error))
     value = file.document.value
     if not isinstance(value, dict) or (kind.key and kind.key not in value):
         file.faults.add(file.line() or 1, f"not {_with_article(kind.name)}", kind.start)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from itertools import combinations, pairwise, permutations
-from math import factorial
+from math import factorial, inf
 from random import Random
 
 from plexusdraw.layout.columns.blocks import APART, DRAWN, PORTS, Blocks, saved
@@ -149,22 +149,21 @@ def _merged(free: list[str], keep: list[str]) -> Iterator[list[str]]:
 
 def _exact(choices: list[list[tuple[str, ...]]], between: Sequence[Pairs]) -> list[list[str]]:
     """The least total over all combinations; at a tie, the orders nearest the listed ones."""
-    best: list[tuple[int, int]] = [(0, 0)] * len(choices[0])
+    best: list[tuple[float, int]] = [(0, 0)] * len(choices[0])
     back: list[list[int]] = []
     for column in range(1, len(choices)):
         came: list[int] = []
-        costs: list[tuple[int, int]] = []
+        costs: list[tuple[float, int]] = []
+        nearest = sorted(range(len(best)), key=lambda i: (best[i], i))
         for rank, lower in enumerate(choices[column]):
-            cost, origin = min(
-                (
-                    (
-                        best[i][0] + _cost(upper, lower, between[column - 1]),
-                        best[i][1] + rank,
-                    ),
-                    i,
-                )
-                for i, upper in enumerate(choices[column - 1])
-            )
+            cost: tuple[float, int] = (inf, 0)
+            origin = 0
+            for i in nearest:
+                before, ranks = best[i]
+                if before > cost[0]:  # and so are the rest, whatever they cross
+                    break
+                now = (before + _cost(choices[column - 1][i], lower, between[column - 1]), ranks + rank)
+                cost, origin = min((cost, origin), (now, i))
             costs.append(cost)
             came.append(origin)
         best = costs
