@@ -220,7 +220,7 @@ def commands(model: Rows, file: str, seed: int) -> Iterator[list[str]]:
     yield ["slides", file, "-o", "OUT.pptx"]
     yield ["slides", file, "-o", "OUT.pdf", "--handout", "3", "--detail", "nerves"]
     yield ["slides", file, "--outline-template"]
-    for kind in (kind for kind in REGISTRY.values() if kind.name != "shade"):  # these models have no limb
+    for kind in (kind for kind in REGISTRY.values() if kind.name not in ("shade", "limb")):  # these models have no limb
         key = ["--key"] if "key" in kind.takes else []
         yield ["worksheet", file, "--kind", kind.name, "-o", "OUT.pdf", *key, "--paper", "a0"]
     yield ["page", file, "-o", "OUT.html"]

@@ -86,7 +86,7 @@ MANY = 8
     default=2,
     show_default=True,
     help="1: fewer, and a word bank; 2: all that is asked; 3: no colour; 4: strands are left out too, "
-    "and lists of an injury do not say how many answers are wanted.",
+    "lists of an injury do not say how many answers are wanted, and no colour of a limb tells the nerve.",
 )
 @click.option("--word-bank", is_flag=True, help="Print the words to choose from.")
 @click.option(

@@ -170,7 +170,7 @@ def test_no_answer_mentions_what_is_left_out(course):
 
 @pytest.mark.parametrize("course", ["keep"], indirect=True)
 @pytest.mark.parametrize(
-    "kind", ["label", "draw", "table", "injury", "site", "recall", "match", "choice", "cards", "shade"]
+    "kind", ["label", "draw", "table", "injury", "site", "recall", "match", "choice", "cards", "shade", "limb"]
 )
 def test_no_worksheet_mentions_what_is_left_out(course, kind):
     key = [] if kind == "cards" else ["--key", "after"]

@@ -9,6 +9,7 @@ from functools import cache
 import pypdf
 
 from plexusdraw import paint
+from plexusdraw.layout.paper import paper
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import load
 from plexusdraw.names.spelling import exact
@@ -33,6 +34,9 @@ SETS = {
     "told": Spec(kind="injury", forms=2, level=3),
     "site": Spec(kind="site", forms=4),
     "shade": Spec(kind="shade", forms=2),
+    "limb": Spec(kind="limb", forms=2),
+    "limb muscles": Spec(kind="limb", ask=("muscles",), forms=2, level=4),
+    "limb dermatomes": Spec(kind="limb", ask=("dermatomes",), page=paper("letter portrait")),
     "recall": Spec(kind="recall"),
     "choice": Spec(kind="choice", forms=2),
     "match": Spec(kind="match", forms=2, level=3),

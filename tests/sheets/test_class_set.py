@@ -56,7 +56,7 @@ def structures(form):
 def test_two_forms_share_at_most_seven_tenths_of_what_they_ask(kind, model_name):
     if kind == "table":
         pytest.skip("rows are counted by the test of tables")
-    if kind == "shade" and not load(model_name).chart:
+    if kind in ("shade", "limb") and not load(model_name).chart:
         pytest.skip("no chart of its limb")
     found = [structures(form) for form in class_set.forms(load(model_name), Spec(kind=kind, forms=CLASS))]
     shared = [len(a & b) / max(len(a), len(b)) for a, b in combinations(found, 2)]
@@ -120,6 +120,8 @@ SPECS = [
     Spec(count=300),
     Spec(only="posterior cord"),
     Spec(kind="injury", only="radial nerve at spiral groove"),
+    Spec(kind="limb", only="deltoid"),
+    Spec(kind="limb", ask=("dermatomes", "muscles")),
     Spec(level=3),
     Spec(word_bank=True),
     Spec(detail="framework"),
@@ -191,6 +193,7 @@ def test_what_is_no_code_is_told(text):
         ("--kind", "choice", "--ask", "roots"),
         ("--kind", "match", "--kind", "table", "--paper", "letter"),
         ("--kind", "site"),
+        ("--kind", "limb", "--ask", "dermatomes,skin", "--side", "right"),
     ],
     ids=lambda words: words[1],
 )
@@ -284,7 +287,7 @@ def test_words_to_ask_go_to_the_sections_that_know_them():
 SAMPLES = {
     "ask": {"": "muscles", "match": "skin", "choice": "roots", "cards": "skin"},
     "count": {"": "2"},
-    "only": {"": "upper trunk", "choice": "deltoid", "cards": "deltoid", "table": "axillary nerve"},
+    "only": {"": "upper trunk", "choice": "deltoid", "cards": "deltoid", "limb": "deltoid", "table": "axillary nerve"},
     "level": {"": "1", "injury": "3", "match": "4", "site": "3", "recall": "3", "cards": "3"},
     "word_bank": {"": None},
     "detail": {"": "framework", "draw": "nerves", "recall": "nerves"},
@@ -382,7 +385,8 @@ def test_own_labels_are_answers_and_stand_in_the_key(tmp_path):
 @pytest.mark.parametrize("kind", sorted(set(REGISTRY) - {"draw", "recall"}))
 def test_every_kind_answers_in_the_words_of_names(kind):
     """Latin names are answers, and the usual ones are accepted."""
-    form = made(kind=kind, wording=Wording("latin"), only="axillary nerve" if kind == "site" else "")[0]
+    ask = ("muscles",) if kind == "limb" else ()
+    form = made(kind=kind, ask=ask, wording=Wording("latin"), only="axillary nerve" if kind == "site" else "")[0]
     latin = {e.latin: e.name for e in brachial().entities() if e.latin and e.latin != e.name}
     said = {answer for q in form.questions for answer in q.answers} | {
         word for q in form.questions if q.pairs for word in (*q.pairs.left, *q.pairs.right)

@@ -13,6 +13,7 @@ from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import SheetError
 from plexusdraw.layout import checks
+from plexusdraw.layout.limb.options import PICTURES
 from plexusdraw.layout.paper import paper
 from plexusdraw.names import sites
 from plexusdraw.scene import Leader, Note
@@ -220,6 +221,7 @@ def test_the_grid_lies_beside_the_forms(tmp_path):
 
 def test_the_registry_names_the_topics_of_each_kind():
     assert REGISTRY["choice"].topics == tuple(pool.TOPICS)
+    assert REGISTRY["limb"].topics == PICTURES
     assert REGISTRY["match"].topics == tuple(match.ASKED)
     for kind in ("match", "choice", "cards"):
         for topic in REGISTRY[kind].topics:

@@ -87,7 +87,7 @@ class _Maker:
         self.setter = Setter(self.words, self.states, sizes, options.wording.blank)
         self.caution = self.warned(page)
         self.beneath = names.beneath(plexus)
-        self.swatches = legend.swatches(plexus, chart, options)
+        self.swatches = () if options.bare else legend.swatches(plexus, chart, options)
 
     def warned(self, page: Paper) -> list[str]:
         """The caution in lines; it stands under an injury alone."""
@@ -139,6 +139,8 @@ class _Maker:
 
     def bands(self, page: Paper) -> tuple[float, float]:
         """Top and bottom of the room for figures."""
+        if self.options.bare:
+            return page.margin, page.height - page.margin
         top = page.margin + self.scale.title * MM_PER_PT * (1.3 if page.screen else 1.6)
         top += self.step if self.beneath else 0.0
         lines = 1 + self.said + len(self.caution) + (0 if self.beside(page) else len(self.missing(page)))
@@ -171,7 +173,8 @@ class _Maker:
             page = replace(page, height=made.height + top - foot)
             top, bottom = self.bands(page)
         parts: list[Part] = list(self.figures(made, page, top, bottom))
-        parts += self.foot(page, bottom, self.which(made, index, count))
+        if not options.bare:
+            parts += self.foot(page, bottom, self.which(made, index, count))
         return Scene(
             width=page.width,
             height=page.height,

@@ -21,7 +21,8 @@ class LimbOptions:
     """``by``: what colour stands for. ``words``: room for the state of each muscle or area in words.
 
     ``layers``: of the muscles. ``asked``: ids of what a reader asks about: what an injury takes, or what is lit; where
-    there is no room for all names, that of these alone.
+    there is no room for all names, that of these alone. ``bare``: figures with their names alone, from edge to edge of
+    the room, since the page on which they stand says the rest.
     """
 
     picture: Picture = "skin"
@@ -32,3 +33,4 @@ class LimbOptions:
     wording: Wording = field(default_factory=Wording)
     words: bool = False
     asked: frozenset[str] = frozenset()
+    bare: bool = False

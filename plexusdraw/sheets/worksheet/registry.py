@@ -44,6 +44,10 @@ class FormKind:
     """Whether ``only`` leaves one thing to ask, of which none can be chosen."""
     worded: bool = False
     """Whether answers are written in words, which other sections of a form may say."""
+    own_words: bool = False
+    """Whether a drawing has its names in the words of ``--names`` itself, and short ones stay short."""
+    only: tuple[str, ...] = ("segment", "muscle", "skin", "place")
+    """Kinds of structures that ``only`` may name."""
     joins: bool = True
     """Whether it may be a section of a form with others."""
 
@@ -56,6 +60,7 @@ class FormKind:
 
 MATCHED = ("muscles", "movements", "skin")
 CHOSEN = ("roots", "origins", "muscles", "movements", "skin", "injuries", "sites")
+ON_LIMB = ("skin", "muscles", "dermatomes")
 CARDS = ("roots", "origins", "muscles", "supply", "movements", "skin")
 
 CHOICES = (
@@ -87,6 +92,7 @@ REGISTRY: Mapping[str, FormKind] = {
             takes=_takes("ask", "only", "word_bank", "writing", *_DRAWN, *_ASKED),
             worded=True,
             one_of=True,
+            own_words=True,
         ),
         FormKind(
             *("draw", "draw what is missing", "draw missing lines", "strands", "Strands"),
@@ -137,6 +143,21 @@ REGISTRY: Mapping[str, FormKind] = {
             takes=_takes("only", "same", "side", *_PAPER),
             of_sites=True,
             one_of=True,
+        ),
+        FormKind(
+            *(
+                "limb",
+                "name what is numbered",
+                "name skin, muscles or dermatomes on the limb",
+                "limb_names",
+                "LimbNames",
+            ),
+            topics=ON_LIMB,
+            takes=_takes("ask", "only", "word_bank", "side", *_PAPER, *_ASKED),
+            worded=True,
+            one_of=True,
+            own_words=True,
+            only=("muscle", "skin"),
         ),
     )
 }

@@ -29,7 +29,7 @@ def makers(plexus: Plexus, spec: Spec) -> tuple[Maker, ...]:
     stamped = replace(spec, stamp=spec.stamp or stamp.stamp(plexus, spec), more=())
     return tuple(
         kind(name).make(
-            plexus if name == "label" else worded(plexus, spec.wording),  # whose answers keep their usual short forms
+            plexus if kind(name).own_words else worded(plexus, spec.wording),
             _narrowed(plexus, stamped, name, spec.kinds),
         )
         for name in spec.kinds

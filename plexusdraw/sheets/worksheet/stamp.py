@@ -33,6 +33,8 @@ MOST_KINDS = 4
 MOST_SITES = 16
 """An injury has fewer sites than that."""
 PARTIAL = ":partial"
+LATER = ("dermatomes",)
+"""Words that may be asked about since there have been codes: they stand last, so that older codes say the same."""
 CHOOSING: tuple[Choosing, ...] = get_args(Choosing)
 WRITING: tuple[Writing, ...] = get_args(Writing)
 PROMPTS: tuple[Prompt, ...] = get_args(Prompt)
@@ -197,8 +199,8 @@ def _sum(text: str) -> int:
 @lru_cache(maxsize=16)
 def _known(plexus: Plexus) -> tuple[str, ...]:
     """All that may stand after --ask, in any kind."""
-    topics = (topic for kind in REGISTRY.values() for topic in kind.topics)
-    return tuple(dict.fromkeys((*sorted(dict.fromkeys(topics)), *askable.words(plexus))))
+    topics = {topic for kind in REGISTRY.values() for topic in kind.topics}
+    return tuple(dict.fromkeys((*sorted(topics - {*LATER}), *askable.words(plexus), *LATER)))
 
 
 def _words(plexus: Plexus, ask: tuple[str, ...]) -> list[int]:
@@ -218,7 +220,8 @@ def _canonical(plexus: Plexus, spec: Spec) -> list[str]:
         return [f"{site.id}{PARTIAL if site.partial else ''}" for site in sites.parse_all(plexus, spec.only)]
     if exact(spec.only) in {exact(movement) for movement in _movements(plexus)}:
         return [exact(spec.only)]
-    return [names.find(plexus, spec.only, ("segment", "muscle", "skin", "place")).id]
+    wanted = dict.fromkeys(word for kind in spec.kinds for word in REGISTRY[kind].only)
+    return [names.find(plexus, spec.only, tuple(wanted)).id]
 
 
 def _about_sites(kinds: Iterable[str]) -> bool:
