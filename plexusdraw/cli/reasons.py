@@ -8,7 +8,8 @@ from plexusdraw import names
 from plexusdraw.cli.common import show
 from plexusdraw.cli.wording import named
 from plexusdraw.clinic.injury import Injury, Movement, Outcome
-from plexusdraw.model.plexus import Plexus, Rule, Sign
+from plexusdraw.model.entities import Rule, Sign
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Route
 
 

@@ -14,7 +14,8 @@ from plexusdraw.clinic import deficits
 from plexusdraw.clinic.findings import Finding
 from plexusdraw.clinic.localise import Answer, Result
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Plexus, Variant
+from plexusdraw.model.entities import Variant
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from plexusdraw import names
 from plexusdraw.clinic.deficits import WORDS, Loss
 from plexusdraw.clinic.injury import Injury, Outcome
-from plexusdraw.model.plexus import Entity, Exit, Plexus, Segment, Target
+from plexusdraw.model.entities import Entity, Exit, Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.routes import fibres
 

@@ -23,7 +23,8 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cached_property, lru_cache
 
-from plexusdraw.model.plexus import Plexus, Rule, Target
+from plexusdraw.model.entities import Rule, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres
 from plexusdraw.routes.fibres import Route
 

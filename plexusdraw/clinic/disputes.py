@@ -17,7 +17,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from plexusdraw.clinic.deficits import Cut, Loss
-from plexusdraw.model.plexus import Plexus, Target
+from plexusdraw.model.entities import Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Route
 
 Way = tuple[tuple[str, int], ...]

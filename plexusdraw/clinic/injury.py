@@ -16,7 +16,8 @@ from plexusdraw.clinic import deficits
 from plexusdraw.clinic.deficits import WORDS, Loss
 from plexusdraw.clinic.disputes import disputed
 from plexusdraw.model.composition import order
-from plexusdraw.model.plexus import Plexus, Sign, Target
+from plexusdraw.model.entities import Sign, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites as site_names
 from plexusdraw.names.sites import Site
 from plexusdraw.routes.fibres import Route

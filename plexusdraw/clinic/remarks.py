@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from plexusdraw.clinic.deficits import WORDS, Loss
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.model.plexus import Entity, Place, Plexus, Remark, Scenario
+from plexusdraw.model.entities import Entity, Place, Remark, Scenario
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.sites import Site
 
 

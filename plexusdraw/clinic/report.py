@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from plexusdraw.clinic.compare import Comparison, ModelComparison
     from plexusdraw.clinic.injury import Injury
     from plexusdraw.clinic.localise import Result
-    from plexusdraw.model.plexus import Plexus, Scenario
+    from plexusdraw.model.entities import Scenario
+    from plexusdraw.model.plexus import Plexus
     from plexusdraw.names.sites import Site
     from plexusdraw.routes.reach import Reach
 

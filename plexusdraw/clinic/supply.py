@@ -12,7 +12,8 @@ from functools import cached_property, lru_cache
 from plexusdraw.clinic import deficits
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.model.plexus import Plexus, Segment, Target
+from plexusdraw.model.entities import Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 
 

@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterable
 from plexusdraw import names
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model import regions
-from plexusdraw.model.plexus import Entity, Plexus, Sign
+from plexusdraw.model.entities import Entity, Sign
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.spelling import exact
 
 _TABLES: dict[str, Callable[[Plexus], Iterable[str]]] = {

@@ -16,11 +16,10 @@ from plexusdraw.courses import signs
 from plexusdraw.courses.prose import Silent
 from plexusdraw.courses.unseen import Unseen
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import (
+from plexusdraw.model.entities import (
     CourseItem,
     Entity,
     Place,
-    Plexus,
     Region,
     Remark,
     Scenario,
@@ -28,9 +27,9 @@ from plexusdraw.model.plexus import (
     Sign,
     Source,
     Target,
-    Taught,
     Variant,
 )
+from plexusdraw.model.plexus import Plexus, Taught
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import TypeVar
 
-from plexusdraw.model.plexus import Entity, Place, Source
+from plexusdraw.model.entities import Entity, Place, Source
 from plexusdraw.names.spelling import tokens
 
 E_ = TypeVar("E_", bound=Entity)

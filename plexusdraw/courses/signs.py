@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from plexusdraw.courses.unseen import Unseen
-from plexusdraw.model.plexus import Plexus, Rule
+from plexusdraw.model.entities import Rule
+from plexusdraw.model.plexus import Plexus
 
 
 def mapped(plexus: Plexus, rule: Rule, kept: frozenset[str], unseen: Unseen) -> Rule | None:

@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from plexusdraw import names
 from plexusdraw.courses import keeping
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Entity, Plexus
+from plexusdraw.model.entities import Entity
+from plexusdraw.model.plexus import Plexus
 
 _PLAIN = re.compile(r"[A-Za-z][\w ()'/,-]*(?<! )")
 _WORDS = {"yes", "no", "on", "off", "true", "false", "null", "y", "n"}

@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from types import MappingProxyType
 
-from plexusdraw.model.plexus import Exit, Outside, Plexus, Target
+from plexusdraw.model.entities import Exit, Outside, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres
 
 NAMES = {"muscle": "another muscle", "skin": "another area of skin"}

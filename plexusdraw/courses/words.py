@@ -7,8 +7,9 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import TypeVar
 
+from plexusdraw.model.entities import CourseItem, Entity, Place, Segment
 from plexusdraw.model.ids import place_name
-from plexusdraw.model.plexus import CourseItem, Entity, Place, Plexus, Segment
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import display
 
 E_ = TypeVar("E_", bound=Entity)

@@ -8,7 +8,8 @@ from functools import lru_cache
 
 from plexusdraw import fonts
 from plexusdraw.layout.scale import Scale
-from plexusdraw.model.plexus import Group, Plexus, Segment, Stage, Target
+from plexusdraw.model.entities import Group, Segment, Stage, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style, display
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT

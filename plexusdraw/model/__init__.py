@@ -1,14 +1,12 @@
 """Model files and what is in them: ``load`` reads and checks one, ``models`` names the built-in ones."""
 
-from plexusdraw.model.loader import load, models
-from plexusdraw.model.plexus import (
+from plexusdraw.model.entities import (
     CourseItem,
     Entity,
     Exit,
     Group,
     Outside,
     Place,
-    Plexus,
     Reflex,
     Remark,
     Rule,
@@ -20,6 +18,8 @@ from plexusdraw.model.plexus import (
     Target,
     Variant,
 )
+from plexusdraw.model.loader import load, models
+from plexusdraw.model.plexus import Plexus
 
 __all__ = [
     "CourseItem",

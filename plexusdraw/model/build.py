@@ -7,8 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from plexusdraw.model.ids import kebab, place_name
-from plexusdraw.model.plexus import (
+from plexusdraw.model.entities import (
     Alternative,
     CourseItem,
     Entity,
@@ -16,7 +15,6 @@ from plexusdraw.model.plexus import (
     Group,
     Outside,
     Place,
-    Plexus,
     Prevalence,
     Reflex,
     Region,
@@ -30,6 +28,8 @@ from plexusdraw.model.plexus import (
     Target,
     Variant,
 )
+from plexusdraw.model.ids import kebab, place_name
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.yamlfile.document import Document, Faults, Path_
 
 GIVEN_SOURCES = (

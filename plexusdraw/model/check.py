@@ -10,8 +10,9 @@ from collections.abc import Collection, Iterable, Mapping
 from difflib import get_close_matches
 
 from plexusdraw.model.composition import carried, cycle, order
+from plexusdraw.model.entities import Entity, Exit, Reflex, Rule, Segment, Target
 from plexusdraw.model.ids import kebab
-from plexusdraw.model.plexus import Entity, Exit, Plexus, Reflex, Rule, Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.yamlfile.document import Faults
 
 

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from plexusdraw.model.plexus import Plexus, Segment
+from plexusdraw.model.entities import Segment
+from plexusdraw.model.plexus import Plexus
 
 Shares = Mapping[str, bool]
 """Root → whether its share is minor, in root order."""

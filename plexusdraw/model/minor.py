@@ -6,7 +6,8 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from plexusdraw.model.composition import carried
-from plexusdraw.model.plexus import CourseItem, Exit, Plexus, Segment, Target
+from plexusdraw.model.entities import CourseItem, Exit, Segment, Target
+from plexusdraw.model.plexus import Plexus
 
 
 def without_minor(plexus: Plexus) -> Plexus:

@@ -11,8 +11,9 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from plexusdraw.errors import UnknownNameError
+from plexusdraw.model.entities import Exit, Region
 from plexusdraw.model.ids import kebab
-from plexusdraw.model.plexus import Exit, Plexus, Region
+from plexusdraw.model.plexus import Plexus
 
 
 def of(plexus: Plexus, text: str) -> Region:

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
-from plexusdraw.model.plexus import Entity, Group, Place, Plexus
+from plexusdraw.model.entities import Entity, Group, Place
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import lookup, sites
 from plexusdraw.names.sites import Site
 from plexusdraw.names.spelling import exact

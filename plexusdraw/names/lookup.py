@@ -17,8 +17,9 @@ from functools import cached_property, lru_cache
 from typing import Literal
 
 from plexusdraw.errors import UnknownNameError
+from plexusdraw.model.entities import Entity, Group, Place, Variant
 from plexusdraw.model.ids import kebab
-from plexusdraw.model.plexus import Entity, Group, Place, Plexus, Variant
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.spelling import canonical, exact, indirect, initials, tokens, wanted
 
 Style = Literal["english", "latin", "short"]

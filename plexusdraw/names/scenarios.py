@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Plexus, Scenario
+from plexusdraw.model.entities import Scenario
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.yamlfile.document import Faults
 

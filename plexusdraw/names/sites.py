@@ -12,8 +12,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from plexusdraw.errors import UnknownNameError
+from plexusdraw.model.entities import Exit, Group, Place, Scenario, Segment
 from plexusdraw.model.ids import kebab
-from plexusdraw.model.plexus import Exit, Group, Place, Plexus, Scenario, Segment
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import lookup as names
 from plexusdraw.names.spelling import tokens
 

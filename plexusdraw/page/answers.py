@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.model.plexus import Plexus, Scenario, Sign
+from plexusdraw.model.entities import Scenario, Sign
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Label, Pill, Row, Scene, Spot, Strand

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from plexusdraw.model.plexus import Plexus, Scenario, Sign
+from plexusdraw.model.entities import Scenario, Sign
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.reach import reach
 
 Path = tuple[str, ...]

@@ -15,7 +15,8 @@ from plexusdraw.clinic import deficits, findings, localise, next_tests, places, 
 from plexusdraw.clinic.disputes import variable_ways
 from plexusdraw.clinic.findings import CONTRADICTED, GAINS, NORMAL
 from plexusdraw.model.composition import order
-from plexusdraw.model.plexus import Entity, Place, Plexus, Rule, Segment, Target
+from plexusdraw.model.entities import Entity, Place, Rule, Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
 from plexusdraw.page import lecture, quiz

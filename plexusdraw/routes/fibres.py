@@ -13,7 +13,8 @@ from types import MappingProxyType
 
 from plexusdraw.errors import ModelError
 from plexusdraw.model.composition import Shares, between, carried, order
-from plexusdraw.model.plexus import Exit, Plexus, Segment, Target
+from plexusdraw.model.entities import Exit, Segment, Target
+from plexusdraw.model.plexus import Plexus
 
 MAX_ROUTES = 200_000
 """More ways than this from roots to muscles and skin are not worked out: no real plexus has 2,000."""

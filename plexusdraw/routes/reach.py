@@ -16,7 +16,8 @@ from functools import cached_property
 
 from plexusdraw import names
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Entity, Exit, Group, Outside, Place, Plexus, Reflex, Segment, Sign, Target
+from plexusdraw.model.entities import Entity, Exit, Group, Outside, Place, Reflex, Segment, Sign, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 from plexusdraw.routes import fibres as all_fibres

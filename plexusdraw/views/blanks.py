@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Plexus, Stage
+from plexusdraw.model.entities import Stage
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Label, Part, Pill, Row, Scene
 from plexusdraw.scene.view import LabelKey
 

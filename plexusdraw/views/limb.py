@@ -9,7 +9,8 @@ from plexusdraw.clinic import deficits
 from plexusdraw.clinic.findings import Finding, Kind
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Entity, Plexus
+from plexusdraw.model.entities import Entity
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Area, Label, Note, Scene

@@ -14,7 +14,8 @@ from itertools import pairwise
 from math import exp
 from random import Random
 
-from plexusdraw.model.plexus import Exit, Plexus
+from plexusdraw.model.entities import Exit
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 
 Tie = tuple[tuple[str, float], tuple[str, float]]

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 import plexusdraw
 from plexusdraw.errors import FitError, UnknownNameError
 from plexusdraw.layout.checks import faults, texts
-from plexusdraw.model.plexus import Exit, Place, Plexus
+from plexusdraw.model.entities import Exit, Place
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Label, Leader, Row, Scene, Spot, Strand
 
 PAPERS = ("a4", "letter")

@@ -7,7 +7,7 @@ from plexusdraw.api import figure
 from plexusdraw.clinic import report
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Exit
+from plexusdraw.model.entities import Exit
 from plexusdraw.names.sites import all_sites
 from plexusdraw.routes.reach import reach, supplied
 from plexusdraw.scene import Row

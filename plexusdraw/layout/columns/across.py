@@ -10,7 +10,7 @@ from plexusdraw.layout.columns.plan import Branch, Plan
 from plexusdraw.layout.columns.slots import Slot, Stop
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale, half_width
-from plexusdraw.model.plexus import Place
+from plexusdraw.model.entities import Place
 from plexusdraw.scene import MM_PER_PT
 
 LEAD_EMS = 1.3

@@ -11,7 +11,7 @@ from plexusdraw.layout.columns.across import Xs, branch_half, tail, turn_radius
 from plexusdraw.layout.columns.plan import Branch, Plan, Rootlet
 from plexusdraw.layout.columns.slots import Lane, Slot, Tie
 from plexusdraw.layout.scale import Scale, offsets
-from plexusdraw.model.plexus import Plane
+from plexusdraw.model.entities import Plane
 from plexusdraw.scene import Curve, Point, Spot, Strand, curves
 
 TRACE = 16

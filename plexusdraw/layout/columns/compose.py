@@ -20,7 +20,7 @@ from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.surround import Bands
 from plexusdraw.layout.table import rows as table
 from plexusdraw.layout.table import skin
-from plexusdraw.model.plexus import Segment
+from plexusdraw.model.entities import Segment
 from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pill, Point, Scene, Table, Text, curves
 
 X_HEIGHT = 0.35

@@ -13,7 +13,7 @@ from plexusdraw.layout.columns.bundles import Frame, branch_tip
 from plexusdraw.layout.columns.plan import Branch, Plan
 from plexusdraw.layout.columns.slots import Slot
 from plexusdraw.layout.labels import Block
-from plexusdraw.model.plexus import Exit
+from plexusdraw.model.entities import Exit
 from plexusdraw.scene import Curve, Leader, curves
 
 

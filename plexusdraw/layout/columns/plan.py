@@ -11,7 +11,8 @@ from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.layout.columns.slots import Lane, Roots, Slot, Step, Stop, Tie, Weaver
-from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Side
+from plexusdraw.model.entities import Exit, Place, Segment, Side
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 
 Detail = Literal["framework", "nerves", "muscles"]

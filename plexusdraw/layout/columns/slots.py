@@ -15,7 +15,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from plexusdraw.model.plexus import CourseItem, Plane, Plexus, Segment
+from plexusdraw.model.entities import CourseItem, Plane, Segment
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 
 Roots = Mapping[str, bool]

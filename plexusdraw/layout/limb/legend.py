@@ -12,7 +12,8 @@ from plexusdraw.layout.labels import span as root_run
 from plexusdraw.layout.limb import tones
 from plexusdraw.layout.limb.options import LimbOptions
 from plexusdraw.layout.limb.pages import Fitted
-from plexusdraw.model.plexus import Plexus, Target
+from plexusdraw.model.entities import Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Area, Note, Part, curves
 
 LEGENDS = {

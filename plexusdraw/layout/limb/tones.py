@@ -7,7 +7,8 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from plexusdraw.layout.limb.options import By
-from plexusdraw.model.plexus import Plexus, Target
+from plexusdraw.model.entities import Target
+from plexusdraw.model.plexus import Plexus
 
 FILLS = 18
 """As many fills every theme that is built in has (a test holds it)."""

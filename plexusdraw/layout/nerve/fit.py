@@ -20,7 +20,8 @@ from plexusdraw.layout.nerve.measure import Heights, Ruler, settle
 from plexusdraw.layout.nerve.tree import Grower, Stem
 from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.scale import Scale
-from plexusdraw.model.plexus import Entity, Place, Plexus
+from plexusdraw.model.entities import Entity, Place
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import display
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Scene

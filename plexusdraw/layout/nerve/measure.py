@@ -11,7 +11,7 @@ from plexusdraw.layout.labels import Block, Form
 from plexusdraw.layout.nerve.tree import Grower, Key, Roots, Stem, Stop
 from plexusdraw.layout.scale import Scale, half_width
 from plexusdraw.layout.table import rows as table
-from plexusdraw.model.plexus import Place, Segment
+from plexusdraw.model.entities import Place, Segment
 from plexusdraw.scene import MM_PER_PT
 
 TWIG_EMS = (0.22, 0.27)

@@ -8,7 +8,8 @@ from typing import Literal
 
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.table import rows as table
-from plexusdraw.model.plexus import Exit, Place, Plexus, Segment, Target
+from plexusdraw.model.entities import Exit, Place, Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres, brought
 
 Roots = dict[str, bool]

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from plexusdraw import fonts
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.scale import Scale
-from plexusdraw.model.plexus import Plexus, Segment, Target
+from plexusdraw.model.entities import Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT, Box, Dot, Note, Point, Row, Text

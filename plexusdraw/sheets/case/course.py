@@ -7,7 +7,8 @@ from math import hypot
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.layout.nerve.fit import nerve_at
-from plexusdraw.model.plexus import Place, Plexus
+from plexusdraw.model.entities import Place
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Scene, Spot
 
 APART_MM = 3.0

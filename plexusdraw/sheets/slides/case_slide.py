@@ -18,7 +18,8 @@ from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb import strip
 from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.scale import Scale
-from plexusdraw.model.plexus import Entity, Plexus
+from plexusdraw.model.entities import Entity
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.grouped import grouped
 from plexusdraw.routes.reach import reach
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Part, Scene, Spot

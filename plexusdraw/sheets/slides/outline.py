@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from plexusdraw.errors import PlexusdrawError, SheetError, UnknownNameError
-from plexusdraw.model.plexus import Entity, Plexus
+from plexusdraw.model.entities import Entity
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.sites import Site
 from plexusdraw.sheets.slides import clashes, steps
 from plexusdraw.sheets.slides.repeats import WHOLE, Item, Piece, Repeats

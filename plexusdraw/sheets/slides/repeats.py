@@ -14,7 +14,8 @@ from functools import partial
 
 from plexusdraw import names
 from plexusdraw.errors import UnknownNameError
-from plexusdraw.model.plexus import Plexus, Stage
+from plexusdraw.model.entities import Stage
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres
 from plexusdraw.routes.reach import supplied
 from plexusdraw.sheets.slides.things import column, cut_at, nerves, side_branches

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.report import caution
-from plexusdraw.model.plexus import Entity, Plexus, Segment
+from plexusdraw.model.entities import Entity, Segment
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import display
 from plexusdraw.names.cited import plain
 from plexusdraw.routes.fibres import Fibres

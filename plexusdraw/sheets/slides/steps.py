@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from plexusdraw.model.plexus import Entity
+from plexusdraw.model.entities import Entity
 from plexusdraw.names.sites import Site
 from plexusdraw.sheets.slides.things import Things
 

@@ -14,7 +14,8 @@ from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb import strip
 from plexusdraw.layout.paper import Paper
 from plexusdraw.look.theme import Theme
-from plexusdraw.model.plexus import Plexus, Segment
+from plexusdraw.model.entities import Segment
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.paint import typeset
 from plexusdraw.routes import fibres
 from plexusdraw.routes.reach import supplied

@@ -6,7 +6,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from plexusdraw import names
-from plexusdraw.model.plexus import Entity, Plexus, Stage
+from plexusdraw.model.entities import Entity, Stage
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 from plexusdraw.routes.reach import supplied

@@ -11,7 +11,8 @@ from plexusdraw.clinic import supply
 from plexusdraw.clinic.supply import Supply
 from plexusdraw.errors import SheetError
 from plexusdraw.layout.paper import Paper
-from plexusdraw.model.plexus import Entity, Plexus, Segment, Target
+from plexusdraw.model.entities import Entity, Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT, Leader, Part

@@ -11,7 +11,8 @@ from plexusdraw.errors import UnknownNameError
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.nerve.fit import nerve_at
-from plexusdraw.model.plexus import Exit, Plexus
+from plexusdraw.model.entities import Exit
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.sites import Site
 from plexusdraw.scene import Box, Note, Panel, Part, Row, Scene, Strand
 from plexusdraw.scene.transform import changed

@@ -8,7 +8,8 @@ from functools import cached_property
 
 from plexusdraw import names
 from plexusdraw.layout.columns.plan import Detail, plan
-from plexusdraw.model.plexus import Entity, Plexus, Target
+from plexusdraw.model.entities import Entity, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
 from plexusdraw.names.spelling import exact
 from plexusdraw.routes.reach import supplied

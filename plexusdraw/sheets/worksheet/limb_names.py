@@ -11,7 +11,8 @@ from plexusdraw import names
 from plexusdraw.errors import SheetError, UnknownNameError
 from plexusdraw.layout.limb.legend import LEGENDS
 from plexusdraw.layout.limb.options import LAYERS, By, Layers, LimbOptions, Picture
-from plexusdraw.model.plexus import Entity, Plexus, Target
+from plexusdraw.model.entities import Entity, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
 from plexusdraw.names.spelling import exact
 from plexusdraw.scene import Part as Drawn

@@ -11,7 +11,8 @@ from plexusdraw import fonts, names
 from plexusdraw.clinic import supply
 from plexusdraw.clinic.supply import Supply
 from plexusdraw.errors import SheetError
-from plexusdraw.model.plexus import Plexus, Segment
+from plexusdraw.model.entities import Segment
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import Part, Scene
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page, pool

@@ -11,7 +11,7 @@ from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Limb
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import Paper, paper
-from plexusdraw.model.plexus import Entity
+from plexusdraw.model.entities import Entity
 from plexusdraw.names import display
 from plexusdraw.names.accepted import Together
 from plexusdraw.scene.view import LabelKey, Page

@@ -9,7 +9,8 @@ from random import Random
 
 from plexusdraw import fonts, names
 from plexusdraw.errors import SheetError
-from plexusdraw.model.plexus import Plexus, Segment
+from plexusdraw.model.entities import Segment
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Leader, Part

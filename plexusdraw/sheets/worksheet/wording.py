@@ -9,7 +9,8 @@ from typing import TypeVar
 
 from plexusdraw import names
 from plexusdraw.layout.labels import Wording
-from plexusdraw.model.plexus import Entity, Plexus
+from plexusdraw.model.entities import Entity
+from plexusdraw.model.plexus import Plexus
 
 E = TypeVar("E", bound=Entity)
 

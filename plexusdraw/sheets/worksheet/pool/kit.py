@@ -10,7 +10,8 @@ from random import Random
 from plexusdraw import names
 from plexusdraw.clinic import supply
 from plexusdraw.clinic.supply import Supply
-from plexusdraw.model.plexus import Plexus, Segment, Target
+from plexusdraw.model.entities import Segment, Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.spelling import exact
 from plexusdraw.routes.reach import supplied
 from plexusdraw.sheets.worksheet.spec import Choice, Option

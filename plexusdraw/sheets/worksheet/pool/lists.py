@@ -11,7 +11,8 @@ from plexusdraw.clinic import supply
 from plexusdraw.clinic.cases import Asked, sure
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.model.plexus import Plexus, Target
+from plexusdraw.model.entities import Target
+from plexusdraw.model.plexus import Plexus
 from plexusdraw.sheets.worksheet.pool.kit import listed, supplied_by
 from plexusdraw.sheets.worksheet.pool.movements import joint
 from plexusdraw.sheets.worksheet.spec import Choice, Option

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from functools import partial
 from random import Random
 
-from plexusdraw.model.plexus import Target
+from plexusdraw.model.entities import Target
 from plexusdraw.sheets.worksheet.pool.kit import NEAREST, Kit, Subject, listed, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 

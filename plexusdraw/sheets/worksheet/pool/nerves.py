@@ -7,7 +7,7 @@ from functools import partial
 from random import Random
 
 from plexusdraw import names
-from plexusdraw.model.plexus import Segment, Target
+from plexusdraw.model.entities import Segment, Target
 from plexusdraw.sheets.worksheet.pool.kit import Kit, Subject, listed, supplied_by, supplies, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
