@@ -93,8 +93,12 @@ def _injured() -> Sequence[Page]:
 
 def _localised() -> Sequence[Page]:
     plexus = plexusdraw.load("brachial")
-    found = [("weak", "deltoid"), ("spared", "triceps"), ("numb", "upper lateral arm")]
-    return localised.pages(localise(plexus, [finding(plexus, kind, text) for kind, text in found]))
+    found = (
+        finding(plexus, "weak", "deltoid"),
+        finding(plexus, "spared", "triceps"),
+        finding(plexus, "numb", "upper lateral arm"),
+    )
+    return localised.pages(localise(plexus, found))
 
 
 CASES = (
