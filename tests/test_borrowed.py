@@ -9,6 +9,7 @@ from io import BytesIO
 
 import pytest
 import typst
+from click.testing import CliRunner
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
@@ -209,3 +210,12 @@ def test_in_svg_they_are_a_family_without_a_bold_face(preferred):
     assert made.count(f'font-family:"{BORROWED}";font-weight:400;unicode-range:U+A500;') == 2
     assert f'font-family:"{BORROWED}";font-weight:700' not in made
     assert f"'{fonts.FAMILY}', '{BORROWED}', Verdana" in made.replace("&apos;", "'")
+
+
+@pytest.mark.skipif(not borrowed.holder("ש"), reason="no font here has Hebrew letters")
+def test_a_command_does_not_warn_of_what_one_before_it_borrowed(tmp_path):
+    """In one process, as in a notebook."""
+    runner = CliRunner()
+    titled = runner.invoke(cli, ["draw", "--title", "שלום", "-o", str(tmp_path / "a.svg")])
+    assert "set in" in titled.output
+    assert "set in" not in runner.invoke(cli, ["draw", "-o", str(tmp_path / "b.svg")]).output

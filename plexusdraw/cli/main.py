@@ -53,6 +53,7 @@ class LazyGroup(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401
         """As click does: no file that is read is written, and what was typed is not echoed at length."""
+        _forget_borrowed()
         with inputs.kept_apart():
             try:
                 done = super().invoke(ctx)
@@ -105,6 +106,13 @@ def run() -> None:
             if error.filename is not None:
                 raise
             _fail(f"standard output cannot be written to: {error.strerror}.", OutputError.exit_code)
+
+
+def _forget_borrowed() -> None:
+    """A command borrows for itself: what one before it in this process took changes nothing."""
+    borrowed = sys.modules.get("plexusdraw.borrowed")
+    if borrowed and (borrowed.asked() or borrowed.told()):
+        sys.modules["plexusdraw.fonts"].prefer(None)
 
 
 def _tell_borrowed() -> None:

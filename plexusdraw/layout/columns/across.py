@@ -99,7 +99,8 @@ def plate_lines(text: str, size: float, scale: Scale) -> list[str]:
 def most_lines(plan: Plan, column: int, scale: Scale, wording: Wording) -> int:
     """Most lines on a plate of a column."""
     size = plate_pt(plan, column, scale)
-    return max(len(plate_lines(plate_text(plan.slots[id], wording), size, scale)) for id in plan.columns[column])
+    texts = (plate_text(plan.slots[id], wording) for id in plan.columns[column])
+    return max((len(plate_lines(text, size, scale)) for text in texts), default=0)
 
 
 def plate_pt(plan: Plan, column: int, scale: Scale) -> float:
