@@ -83,7 +83,8 @@ def course(request, tmp_path, monkeypatch):
 
 def run(*words):
     """What a command writes to the terminal."""
-    done = CliRunner().invoke(cli, [str(word) for word in words])
+    wide = {"COLUMNS": "1000"}  # a name that is broken in a table is not told from its pieces
+    done = CliRunner(env=wide).invoke(cli, [str(word) for word in words])
     assert done.exit_code == 0, (words, done.output, done.exception)
     return done.stdout
 
