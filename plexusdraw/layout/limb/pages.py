@@ -9,7 +9,7 @@ from plexusdraw import fonts
 from plexusdraw.layout.limb import labels
 from plexusdraw.layout.limb.labels import Extents, Frame, Item
 from plexusdraw.layout.limb.plates import Plate
-from plexusdraw.scene import MM_PER_PT
+from plexusdraw.scene import MM_PER_PT, Point
 
 Stack = tuple[Plate, ...]
 """Figures over each other."""
@@ -85,7 +85,7 @@ class Setter:
     ) -> None:
         self.words, self.with_states, self.least_blank = words, with_states, blank  # states: of which entities
         self.smallest, self.largest_size = sizes
-        self.extents: dict[int, Extents] = {}
+        self.extents: dict[int, tuple[Sequence[Point], Extents]] = {}
         self.blocks: dict[tuple[str, float, float], Block] = {}
 
     def block(self, entity: str, size: float, ems: float) -> Block:
@@ -110,9 +110,9 @@ class Setter:
 
     def frame(self, plate: Plate, k: float, type_: Type, mend: bool) -> Frame:
         """A figure with its names, *k* mm a unit of the whole limb."""
-        key = id(plate)
+        key = id(plate.outline)
         if key not in self.extents:
-            self.extents[key] = Extents(plate.outline)
+            self.extents[key] = plate.outline, Extents(plate.outline)  # kept, so that no other takes its id
         em, own = type_.size * MM_PER_PT, k * plate.scale
         items = []
         for named in plate.named:
@@ -120,7 +120,7 @@ class Setter:
             items.append(
                 Item(named.entity, named.kind, (named.at[0] * own, named.at[1] * own), block.width, block.height)
             )
-        made = labels.place(plate, self.extents[key], items, own, em, GAP * em, mend)
+        made = labels.place(plate, self.extents[key][1], items, own, em, GAP * em, mend)
         half = fonts.width(plate.title, HEADING_SIZE * type_.size, bold=True) / 2
         left = min(made.box.x, plate.middle * own - half)
         right = max(made.box.right, plate.middle * own + half)
