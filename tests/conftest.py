@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib.util import find_spec
 from types import ModuleType
 
 import pytest
+
+
+def pytest_collection_modifyitems(items):
+    """What takes long, and what fetches programs of others, waits for the night: NIGHTLY=1 pytest -m nightly."""
+    if os.environ.get("NIGHTLY"):
+        return
+    for item in items:
+        if item.get_closest_marker("nightly"):
+            item.add_marker(pytest.mark.skip(reason="nightly: NIGHTLY=1 pytest -m nightly"))
 
 
 @pytest.fixture

@@ -15,13 +15,15 @@ from plexusdraw.errors import FitError, PlexusdrawError, SheetError
 FITS = {"slides": FitError, "worksheet": (FitError, SheetError)}
 """A slide has one size, and a form needs something to ask: there a model may be too large or too small."""
 SEEDS = range(1, 13)
+BY_DAY = {1, 3, 8, 12}
+"""The quickest of them."""
 
 
 def run(words: list[str], folder: Path):
     return CliRunner().invoke(cli, [word.replace("OUT", str(folder / "out")) for word in words])
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", [s if s in BY_DAY else pytest.param(s, marks=pytest.mark.nightly) for s in SEEDS])
 def test_what_passes_check_goes_through_every_command(seed, tmp_path):
     model = odd(seed)
     file = write(tmp_path, model)

@@ -107,6 +107,7 @@ def test_the_place_comes_first(name, first, three):
     assert found[2] > 20
 
 
+@pytest.mark.nightly
 def test_all_together():
     """Two at once are the hardest: what tells the lower trunk from the medial cord is often not among the findings."""
     found = [rates(some()) for some in SETS.values()]

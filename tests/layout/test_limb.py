@@ -13,7 +13,9 @@ from plexusdraw.layout.limb import labels
 from plexusdraw.scene import Area, Heading, Label, Leader, Note, Shape, Word
 
 PICTURES = ("skin", "muscles", "dermatomes")
-PAPERS = ("a4", "a4 portrait", "letter", "letter portrait", "16:9", "4:3", "square", "a5", "a3", "a0", "poster", "fit")
+NIGHTLY = ("letter", "letter portrait", "a3", "a0", "poster")
+PAPERS = ("a4", "a4 portrait", "16:9", "4:3", "square", "a5", "fit")
+PAPERS += tuple(pytest.param(paper, marks=pytest.mark.nightly) for paper in NIGHTLY)
 
 
 OTHERS = {"lumbosacral": "sciatic nerve", "cervical": "great auricular nerve"}

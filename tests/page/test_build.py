@@ -112,6 +112,6 @@ def test_a_model_too_large_for_a_page_is_refused_at_once(tmp_path):
     path.write_text(staged.model(1, roots=10, stages=5, width=100, branches=20), "utf-8")
     plexus = load(path)
     start = perf_counter()
-    with pytest.raises(FitError, match=r"a page holds at most 300 segments .* has \d+ and \d+\. Leave some out"):
+    with pytest.raises(FitError, match=r"a page holds at most 300 strands .* has \d+ and \d+\. Leave some out"):
         build(plexus)
     assert perf_counter() - start < 5

@@ -182,7 +182,7 @@ ORDER = {
     "a:rPr": "ln noFill solidFill effectLst highlight latin ea cs sym hlinkClick",
     "a:lvl1pPr": "lnSpc spcBef spcAft buClrTx buClr buSzTx buFontTx buFont buNone buChar tabLst defRPr extLst",
     "a:defRPr": "ln noFill solidFill effectLst highlight latin ea cs sym hlinkClick",
-    "p:presentation": "sldMasterIdLst notesMasterIdLst sldIdLst sldSz notesSz defaultTextStyle extLst",
+    "p:presentation": "sldMasterIdLst notesMasterIdLst sldIdLst sldSz notesSz embeddedFontLst defaultTextStyle extLst",
 }
 """Children in the order that the schemas of ECMA-376 part 1 (annex A) ask for."""
 
@@ -209,7 +209,8 @@ def test_every_relation_leads_to_a_part_with_a_type(deck: bytes) -> None:
             target = rel.get("Target")
             path = target.lstrip("/") if target.startswith("/") else normpath(f"{folder}/{target}").lstrip("/")
             assert path in names
-            assert f'"/{path}"' in types or path.endswith(".rels")
+            ending = path.rpartition(".")[2]
+            assert f'"/{path}"' in types or ending == "rels" or f'Extension="{ending}"' in types
 
 
 def test_the_deck_names_no_person_and_no_day(deck: bytes) -> None:

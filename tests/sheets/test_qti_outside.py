@@ -5,7 +5,6 @@ They are fetched when the test runs, so it runs where NIGHTLY is set: NIGHTLY=1 
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
 import threading
@@ -21,7 +20,6 @@ from plexusdraw.sheets.worksheet.spec import Spec
 
 pytestmark = [
     pytest.mark.nightly,
-    pytest.mark.skipif(not os.environ.get("NIGHTLY"), reason="fetches a converter and a renderer: set NIGHTLY=1"),
     pytest.mark.skipif(not (shutil.which("npm") and shutil.which("chromium")), reason="no npm, or no Chromium"),
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
 ]
