@@ -48,13 +48,15 @@ class FormKind:
     """Whether a drawing has its names in the words of ``--names`` itself, and short ones stay short."""
     only: tuple[str, ...] = ("segment", "muscle", "skin", "place")
     """Kinds of structures that ``only`` may name."""
+    as_drawn: bool = False
+    """Whether it asks of the drawing alone, which a convention may draw otherwise than is computed."""
     joins: bool = True
     """Whether it may be a section of a form with others."""
 
     def make(self, plexus: Plexus, spec: Spec) -> Maker:
         """What makes the forms of this kind; nothing is laid out yet."""
         module = import_module(f"plexusdraw.sheets.worksheet.{self.module}")
-        made: Maker = getattr(module, self.maker)(plexus, spec)
+        made: Maker = getattr(module, self.maker)(plexus.drawn if self.as_drawn else plexus, spec)
         return made
 
 
@@ -89,6 +91,7 @@ REGISTRY: Mapping[str, FormKind] = {
     for kind in (
         FormKind(
             *("label", "name the parts", "label blanks", "labelling", "Labelling"),
+            as_drawn=True,
             takes=_takes("ask", "only", "word_bank", "writing", *_DRAWN, *_ASKED),
             worded=True,
             one_of=True,
@@ -96,6 +99,7 @@ REGISTRY: Mapping[str, FormKind] = {
         ),
         FormKind(
             *("draw", "draw what is missing", "draw missing lines", "strands", "Strands"),
+            as_drawn=True,
             takes=_takes("only", *_DRAWN, *_ASKED),
             one_of=True,
         ),

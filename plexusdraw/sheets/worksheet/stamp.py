@@ -189,7 +189,7 @@ def _read_paper(source: codes.Unpacker) -> Paper:
 def _model(plexus: Plexus) -> int:
     """A sum of all that forms rest on; not where it stands in the file."""
     held = (plexus.id, plexus.stages, plexus.segments, plexus.muscles, plexus.skin, plexus.groups, plexus.wholes)
-    return _sum(re.sub(r"\bline=\d+", "", repr(held))) % MODEL_SIZE
+    return _sum(re.sub(r"\bline=\d+", "", repr((held, plexus.applied)))) % MODEL_SIZE
 
 
 def _sum(text: str) -> int:
