@@ -142,7 +142,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
     if output == STDOUT:
         raise click.UsageError(f"a worksheet is a {paint.endings('worksheet')} file, or a folder: give its name.")
     if Path(output).suffix:
-        places.ends(output, [f".{name}" for name in paint.names("worksheet")], "a worksheet")
+        places.ends(output, [f".{name}" for name in paint.names("worksheet")], "a worksheet, if no folder,")
     choices = defaults.filled(context, plexus, given)
     exports = [Path(text) for text in choices.pop("exports")]
     for path in exports:

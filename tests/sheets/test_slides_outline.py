@@ -106,8 +106,8 @@ def test_what_cannot_be_shown_is_told_with_its_line(tmp_path: Path, step: str, t
 
 def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
     steps = [
-        "{title: Course, picture: {nerve: radial nerve}, theme: grayscale, subtitle: From the axilla on, notes: Look.}",
-        "{title: Course again, picture: {nerve: ulnar nerve}, hide: [nerves], ask: Which nerves}",
+        "{title: Course, picture: {nerve: axillary nerve}, theme: grayscale, subtitle: From the axilla on, notes: Look.}",
+        "{title: Course again, picture: {nerve: musculocutaneous nerve}, hide: [nerves], ask: Which nerves}",
         "{title: Skin, picture: {limb: skin}}",
         "{title: Table, picture: {table: true}}",
         "{title: Match, picture: {worksheet: match}}",

@@ -6,7 +6,6 @@ import pytest
 from click.testing import CliRunner
 
 from plexusdraw.cli.worksheet import command
-from plexusdraw.errors import OutputError
 
 
 def call(*words):
@@ -45,5 +44,6 @@ def test_wrong_usage(words, tmp_path):
 
 
 def test_an_ending_that_is_no_format(tmp_path):
-    with pytest.raises(OutputError, match=r"a .pdf file, or a folder"):
-        call("-o", str(tmp_path / "a.docx"), "--kind", "recall")
+    result = call("-o", str(tmp_path / "a.docx"), "--kind", "recall")
+    assert result.exit_code == 2
+    assert "a worksheet, if no folder, ends in .pdf" in result.output

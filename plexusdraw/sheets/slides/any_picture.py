@@ -61,9 +61,11 @@ def show(plexus: Plexus, options: Options, theme: Theme, step: Step) -> Shown:
             raise SheetError("there is nothing in the table")
         asked, told = (views_of(plexus, fibres.of(plexus), found, r) for r in (request, replace(request, key=True)))
         return Shown([*map(Page, found, asked)], [*map(Page, found, told)])
-    wanted: Options | LimbOptions = replace(options, nerve=_nerve(plexus, of))
+    wanted: Options | LimbOptions
     if kind == "limb":
         wanted = LimbOptions(of, page=options.page, side=options.side, wording=options.wording)  # type: ignore[arg-type]
+    else:
+        wanted = replace(options, nerve=_nerve(plexus, of))
     figure = Figure(plexus, wanted, request, theme)
     return Shown(figure.pages(), figure.key_pages())
 
