@@ -106,7 +106,7 @@ def test_what_cannot_be_shown_is_told_with_its_line(tmp_path: Path, step: str, t
 
 def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
     steps = [
-        "{title: Course, picture: {nerve: axillary nerve}, theme: grayscale, subtitle: From the axilla on, notes: Look.}",
+        "{title: Course, picture: {nerve: axillary nerve}, theme: grayscale, subtitle: From behind, notes: Look.}",
         "{title: Course again, picture: {nerve: musculocutaneous nerve}, hide: [nerves], ask: Which nerves}",
         "{title: Skin, picture: {limb: skin}}",
         "{title: Table, picture: {table: true}}",
@@ -116,7 +116,7 @@ def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
     made = Lecture(load("brachial"), Options("framework", PAGE, remark=False), themes.load("print"), file).slides
     course, question, answer = made[:3]
     assert (course.title, course.theme.name, course.notes) == ("Course", "grayscale", "Look.")
-    assert "From the axilla on" in [p.text.string for p in course.scene.parts if isinstance(p, Note)]
+    assert "From behind" in [p.text.string for p in course.scene.parts if isinstance(p, Note)]
     assert (question.title, answer.title) == ("Which nerves", "Course again")
     assert question.view.blanks
     assert not answer.view.blanks

@@ -144,7 +144,7 @@ class Maker:
             found = any_picture.show(self.plexus, self.lecture.options, self.theme(step), step)
         except FitError as error:
             raise self.fault(
-                step, f"picture: {str(error).split(';')[0]}", "Choose another, or a part of it."
+                step, f"picture: {str(error).split(';')[0]}", "Choose another, or a branch."
             ) from error
         asks = any(page.view.asks for page in found.pages)
         for page in found.pages:
