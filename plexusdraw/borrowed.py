@@ -26,7 +26,7 @@ _STYLES = ("bold", "italic", "oblique", "black", "light", "thin", "condensed", "
 """In the name of a file: tried after plain ones."""
 _MAY_EMBED = 0x0002
 """Bit of fsType (OpenType 1.9, OS/2): set alone, a font may not be embedded."""
-_UNSEEN = ("Mn", "Me", "Cf", "Cc", "Zl", "Zp")
+_UNSEEN = ("Mn", "Me", "Cf", "Cc", "Cs", "Zl", "Zp")
 """Categories that take no room and show nothing of their own."""
 
 
@@ -79,7 +79,13 @@ def asked() -> bool:
 
 def unseen(character: str) -> bool:
     """Whether a character takes no room and shows nothing of its own: marks that join another, signs of direction."""
-    return unicodedata.category(character) in _UNSEEN
+    return unicodedata.category(character) in _UNSEEN or noncharacter(character)
+
+
+def noncharacter(character: str) -> bool:
+    """Whether Unicode (chapter 23) will never give this code to a character."""
+    code = ord(character)
+    return code & 0xFFFE == 0xFFFE or 0xFDD0 <= code <= 0xFDEF
 
 
 def advance(character: str) -> float | None:

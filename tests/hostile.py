@@ -89,8 +89,8 @@ def theme(folder: Path) -> Path:
 
 def outline(folder: Path) -> Path:
     """An outline with a slide for each name: title, section, what to say."""
-    first = {"section": TITLE, "title": "All", "show": ["everything"], "say": NAMES[0]}
-    steps = [first, *({"section": name, "title": name, "say": f"{name}\n{name}"} for name in NAMES)]
+    first = {"section": TITLE, "title": "All", "show": ["everything"], "notes": NAMES[0]}
+    steps = [first, *({"section": name, "title": name, "notes": f"{name}\n{name}"} for name in NAMES)]
     return _written(folder / "outline.yaml", {"outline": 1, "title": TITLE, "steps": steps})
 
 

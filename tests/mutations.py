@@ -144,7 +144,7 @@ BLOCKS = (
 ENCODINGS = ("utf-16", "utf-16-le", "utf-16-be", "utf-32", "latin-1", "cp1252", "utf-7", "utf-8-sig")
 _VALUE = re.compile(r"(?<=[:\[,-] )([^\s,\]}{\[][^,\]}\n]*)")
 _ENTRY = re.compile(r"\{(?:name|title|section|id): [^,}\n]+")
-_MORE = ("label", "latin", "note", "plane", "side", "drawn", "minor", "variable", "passes", "synonyms", "say", "course")
+_MORE = ("label", "latin", "note", "plane", "side", "drawn", "minor", "variable", "passes", "synonyms", "notes", "course")
 _KEY = re.compile(r"([\w-]+)(?=: )")
 
 
@@ -279,7 +279,7 @@ _OUTLINE = """outline: 1
 title: "The {plexus}"
 injuries: {two-stages: [main nerve at bend, C5], caudal: [hip nerve]}
 steps:
-  - {section: One, title: Roots, show: [roots, "side branches of roots"], say: Look.}
+  - {section: One, title: Roots, show: [roots, "side branches of roots"], notes: Look.}
   - {each: columns, title: "{Name}", show: ["{name}"], highlight: [C5], on: both}
   - title: Names
     ask: true

@@ -76,6 +76,7 @@ def test_fonts_do_not_make_a_picture_stale():
 def test_check_writes_nothing_and_fails_when_stale(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(builder, "FOLDER", tmp_path)
     monkeypatch.setattr(builder, "PICTURES", builder.PICTURES[:1])
+    monkeypatch.setattr(builder, "CASES", ())
     monkeypatch.setattr(sys, "argv", ["build.py", "--check"])
     assert builder.main() == 1
     assert "plexus.svg: missing" in capsys.readouterr().out
@@ -85,6 +86,7 @@ def test_check_writes_nothing_and_fails_when_stale(tmp_path, monkeypatch, capsys
 def test_build_writes_what_check_accepts(tmp_path, monkeypatch):
     monkeypatch.setattr(builder, "FOLDER", tmp_path)
     monkeypatch.setattr(builder, "PICTURES", builder.PICTURES[:1])
+    monkeypatch.setattr(builder, "CASES", ())
     (tmp_path / "old.svg").write_text("left over", encoding="utf-8")
     monkeypatch.setattr(sys, "argv", ["build.py"])
     assert builder.main() == 0

@@ -83,7 +83,8 @@ def test_the_wheel_holds_the_package_and_nothing_else(wheels):
     found = held(wheels[1])
     ours = {name for name in found if ".dist-info/" not in name}
     assert {name.split("/")[0] for name in ours} == {"plexusdraw"}
-    assert {Path(name).suffix for name in ours} <= {".py", ".yaml", ".typed", ".js", ".css", ".html", ".ttf", ".txt"}
+    kinds = {".py", ".yaml", ".json", ".typed", ".js", ".css", ".html", ".ttf", ".woff", ".txt"}
+    assert {Path(name).suffix for name in ours} <= kinds
     code = {str(path.relative_to(ROOT)) for path in (ROOT / "plexusdraw").rglob("*.py")}
     assert code == {name for name in ours if name.endswith(".py")}
     assert {f"plexusdraw/themes/{path.name}" for path in (ROOT / "themes").glob("*.yaml")} <= ours

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import replace
 
-from plexusdraw import fonts
+from plexusdraw import borrowed, fonts
 from plexusdraw.look.marks import Words
 from plexusdraw.look.theme import Colour
 from plexusdraw.scene import Text
@@ -39,9 +39,7 @@ def clean(string: str) -> str:
 
 
 def _printable(character: str) -> bool:
-    code = ord(character)
-    nothing = code & 0xFFFE == 0xFFFE or 0xFDD0 <= code <= 0xFDEF
-    return not nothing and unicodedata.category(character) not in ("Cc", "Cs")
+    return not borrowed.noncharacter(character) and unicodedata.category(character) not in ("Cc", "Cs")
 
 
 def within(text: Text, room: float) -> Text:
