@@ -144,7 +144,20 @@ BLOCKS = (
 ENCODINGS = ("utf-16", "utf-16-le", "utf-16-be", "utf-32", "latin-1", "cp1252", "utf-7", "utf-8-sig")
 _VALUE = re.compile(r"(?<=[:\[,-] )([^\s,\]}{\[][^,\]}\n]*)")
 _ENTRY = re.compile(r"\{(?:name|title|section|id): [^,}\n]+")
-_MORE = ("label", "latin", "note", "plane", "side", "drawn", "minor", "variable", "passes", "synonyms", "notes", "course")
+_MORE = (
+    "label",
+    "latin",
+    "plane",
+    "side",
+    "drawn",
+    "minor",
+    "variable",
+    "passes",
+    "synonyms",
+    "note",
+    "notes",
+    "course",
+)
 _KEY = re.compile(r"([\w-]+)(?=: )")
 
 

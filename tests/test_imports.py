@@ -30,7 +30,7 @@ MAY: dict[str, set[str]] = {
     "charts": {"errors", "model", "scene", "yamlfile"},
     "layout": {"charts", "errors", "fonts", "model", "names", "routes", "scene"},
     "views": {"clinic", "errors", "model", "names", "routes", "scene"},
-    "look": {"errors", "fonts", "scene", "yamlfile"},
+    "look": {"borrowed", "errors", "fonts", "scene", "yamlfile"},
     "paint": {"borrowed", "errors", "fonts", "look", "scene"},
     "courses": {"errors", "model", "names", "routes", "yamlfile"},
     "api": {

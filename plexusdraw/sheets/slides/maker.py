@@ -143,9 +143,7 @@ class Maker:
         try:
             found = any_picture.show(self.plexus, self.lecture.options, self.theme(step), step)
         except FitError as error:
-            raise self.fault(
-                step, f"picture: {str(error).split(';')[0]}", "Choose another, or a branch."
-            ) from error
+            raise self.fault(step, f"picture: {str(error).split(';')[0]}", "Choose another, or a branch.") from error
         asks = any(page.view.asks for page in found.pages)
         for page in found.pages:
             yield self.slide(step, page.scene, page.view, step.ask or step.title, ASKED if asks else words, asking=asks)
