@@ -155,7 +155,7 @@ def test_every_command_that_draws_takes_a_font():
     [
         ["compare", "{own}", "A1", "one", "-o", "x.svg"],
         ["compare", "brachial", "{own}", "-o", "x.pdf"],
-        ["page", "--models", "brachial,{own}", "-o", "x.html"],
+        pytest.param(["page", "--models", "brachial,{own}", "-o", "x.html"], marks=pytest.mark.nightly),
     ],
     ids=" ".join,
 )

@@ -46,7 +46,12 @@ def folder(tmp_path, monkeypatch):
     return tmp_path
 
 
-@pytest.mark.parametrize("command", [*commands(README), *commands(PAGES["DEVELOPERS.md"])])
+def timed(command: str):
+    """A command, by night where it makes a page of several models."""
+    return pytest.param(command, marks=pytest.mark.nightly) if "--models" in command else command
+
+
+@pytest.mark.parametrize("command", map(timed, [*commands(README), *commands(PAGES["DEVELOPERS.md"])]))
 def test_command(command, folder):
     program, *words = shlex.split(command)
     assert program == "plexusdraw"

@@ -74,7 +74,13 @@ def test_pictures(name, tmp_path):
 
 @pytest.mark.parametrize("name", models())
 @pytest.mark.parametrize(
-    ("command", "file"), [("worksheet", "w.pdf"), ("slides", "s.pptx"), ("slides", "s.pdf"), ("page", "p.html")]
+    ("command", "file"),
+    [
+        ("worksheet", "w.pdf"),
+        ("slides", "s.pptx"),
+        pytest.param("slides", "s.pdf", marks=pytest.mark.nightly),
+        ("page", "p.html"),
+    ],
 )
 def test_files(name, command, file, tmp_path):
     run(command, name, "-o", file, cwd=tmp_path)

@@ -93,10 +93,11 @@ def test_no_heading_of_the_lists_stands_at_the_foot_of_a_column():
 @pytest.mark.parametrize(
     ("model", "found", "closer"),
     [
-        (
+        pytest.param(
             "lumbosacral",
             [("weak", "tibialis anterior"), ("numb", "first web space of foot")],
             "Dorsum of the foot, skin",
+            marks=pytest.mark.nightly,
         ),
         ("cervical", [("numb", "angle of jaw and lower ear")], ""),
     ],

@@ -15,7 +15,14 @@ from plexusdraw.sheets.slides import summary
 from plexusdraw.sheets.slides.lecture import Lecture
 
 
-@pytest.mark.parametrize(("model", "sheet"), [("brachial", "a4"), ("cervical", "a4"), ("lumbosacral", "a3")])
+@pytest.mark.parametrize(
+    ("model", "sheet"),
+    [
+        ("brachial", "a4"),
+        ("cervical", "a4"),
+        pytest.param("lumbosacral", "a3", marks=pytest.mark.nightly),
+    ],
+)
 def test_a_study_sheet_has_one_page_with_everything(model: str, sheet: str) -> None:
     plexus = load(model)
     lecture = Lecture(plexus, Options("nerves", paper("16:9"), remark=False), themes.load("print"))
