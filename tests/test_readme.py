@@ -51,7 +51,7 @@ def timed(command: str):
     return pytest.param(command, marks=pytest.mark.nightly) if "--models" in command else command
 
 
-@pytest.mark.parametrize("command", map(timed, [*commands(README), *commands(PAGES["DEVELOPERS.md"])]))
+@pytest.mark.parametrize("command", [timed(c) for c in (*commands(README), *commands(PAGES["DEVELOPERS.md"]))])
 def test_command(command, folder):
     program, *words = shlex.split(command)
     assert program == "plexusdraw"
