@@ -85,6 +85,7 @@ def test_the_plexuses_that_come_along_have_room_to_grow(name):
     assert sum(map(len, fibres.of(plexus).carried.values())) < page_build.MOST_STRANDS * 2 / 3
 
 
+@pytest.mark.nightly
 def test_a_page_tells_how_far_it_is():
     told: list[tuple[int, int]] = []
     page_build.build(small("two-stages"), others=(brachial(),), step=lambda made, of: told.append((made, of)))

@@ -24,6 +24,7 @@ def test_common_papers_hold_every_model_with_names_of_every_kind(name, sheet, st
     assert fitted(plexus, Fibres(plexus), Options("nerves", paper(sheet), wording=Wording(style)))
 
 
+@pytest.mark.nightly
 def test_what_is_said_of_a_slide_does():
     """A part of the plexus, where neither short words nor the framework would fit."""
     plexus = load("lumbosacral")

@@ -52,6 +52,7 @@ def test_every_name_style_of_other_charts_is_free_of_faults(model, naming):
 @pytest.mark.parametrize("side", ["left", "right"])
 @pytest.mark.parametrize("naming", ["short", "english", "latin"])
 @pytest.mark.parametrize("by", ["nerve", "root", "state"])
+@pytest.mark.nightly
 def test_every_name_style_side_and_colouring_is_free_of_faults(naming, side, by):
     found = scenes(limb="muscles", naming=naming, side=side, by=by, paper="a3")
     assert [f for scene in found for f in faults(scene)] == []

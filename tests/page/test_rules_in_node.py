@@ -111,6 +111,7 @@ def same_injuries(injuries, found):
         assert said["strands"] == wanted, injury.sites
 
 
+@pytest.mark.nightly
 def test_random_models_and_injuries(rules, tmp_path):
     asked, wanted = [], []
     for seed in range(40):

@@ -173,6 +173,7 @@ return document.querySelectorAll("#view text").length;
 
 
 @pytest.mark.parametrize("width", [390, 1440])
+@pytest.mark.nightly
 def test_monkey(chromium, page_file, width):
     chromium.size(width, 844)
     page = chromium.open(page_file, "mode=injure")

@@ -28,7 +28,7 @@ def form(name, **choices):
 
 
 @pytest.mark.parametrize("name", PAPERS)
-@pytest.mark.parametrize("level", [1, 2, 3, 4])
+@pytest.mark.parametrize("level", [1, *(pytest.param(n, marks=pytest.mark.nightly) for n in (2, 3)), 4])
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_form_is_one_page_and_nothing_meets(kind, level, name):
     made = form(name, kind=kind, level=level)
