@@ -30,6 +30,7 @@ from plexusdraw.model import Plexus, Scenario
 from plexusdraw.names import scenarios
 from plexusdraw.names.cited import Cited, plain
 from plexusdraw.names.grouped import grouped
+from plexusdraw.names.spelling import capital
 
 FIBRES = "Fibres remaining"
 _SPARED = 12
@@ -199,11 +200,7 @@ def _spared(result: Injury) -> None:
 def _scenario(result: Injury, scenario: Scenario) -> None:
     """What is said of a scenario: its note, what others mean by its name, and what to add to the command."""
     cited = Cited(result.plexus, scenario.sources)
-    show(
-        f"{scenario.name[:1].upper()}{scenario.name[1:]}: {cited.text(scenario.note)}"
-        if scenario.note
-        else scenario.name
-    )
+    show(f"{capital(scenario.name)}: {cited.text(scenario.note)}" if scenario.note else scenario.name)
     for other in scenario.alternatives:
         show(f"The name may also mean {' + '.join(other.sites)}: {cited.text(other.note)}", indent=2)
     show(f"Sources: {_titles(cited)}", indent=2)
@@ -221,7 +218,7 @@ def _remarks(result: Injury) -> None:
     show_table("Outside this plexus", ("Structure", "State"), ([o.name, state] for o, state in remarks.outside(result)))
     for remark in remarks.of_places(plexus, result.sites):
         cited.text(" ".join(f"[{id}]" for id in remark.sources))
-        show(f"{remark.place[:1].upper()}{remark.place[1:]}", style="bold")
+        show(capital(remark.place), style="bold")
         show(f"{cited.text(remark.note)}\n")
     if cited.titles:
         show(f"Sources of these remarks: {_titles(cited)}\n")

@@ -11,6 +11,7 @@ from plexusdraw.courses import keeping
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.spelling import capital
 
 _PLAIN = re.compile(r"[A-Za-z][\w ()'/,-]*(?<! )")
 _WORDS = {"yes", "no", "on", "off", "true", "false", "null", "y", "n"}
@@ -27,7 +28,7 @@ def _lines(plexus: Plexus, based_on: str, file: str) -> Iterator[str]:
     yield f"#   plexusdraw draw {name} -o picture.svg"
     yield f"#   plexusdraw check {name}"
     yield "course: 1"
-    yield f"name: {_text(plexus.name[:1].upper() + plexus.name[1:])}   # stands on worksheets"
+    yield f"name: {_text(capital(plexus.name))}   # stands on worksheets"
     yield f"based-on: {_text(based_on)}   # a built-in model, or a file beside this one"
     yield ""
     yield from _variants(plexus)

@@ -20,7 +20,7 @@ from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.entities import Entity, Group, Place, Variant
 from plexusdraw.model.ids import kebab
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names.spelling import canonical, exact, indirect, initials, tokens, wanted
+from plexusdraw.names.spelling import canonical, capital, exact, indirect, initials, tokens, wanted
 
 Style = Literal["english", "latin", "short"]
 
@@ -103,7 +103,7 @@ def of_variants(plexus: Plexus) -> str:
     chosen = [plexus.variants[id] for id in plexus.applied]
     lists = ((kind, [one.name for one in chosen if one.kind == kind]) for kind in ("variant", "convention"))
     text = "; ".join(f"{kind}: {', '.join(found)}" for kind, found in lists if found)
-    return text[:1].upper() + text[1:]
+    return capital(text)
 
 
 def beneath(plexus: Plexus, *, asks: bool = False) -> str:

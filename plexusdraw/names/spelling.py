@@ -90,3 +90,8 @@ def indirect(words: list[str]) -> bool:
 def _stem(word: str) -> str:
     """Plurals and the two spellings of interosseous fall together."""
     return next((found[1] for pattern in STEMS if (found := pattern.match(word))), word)
+
+
+def capital(text: str) -> str:
+    """A text with a capital at its start; the rest stays as it is."""
+    return text[:1].upper() + text[1:]

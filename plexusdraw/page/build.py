@@ -34,6 +34,7 @@ from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
+from plexusdraw.names.spelling import capital
 from plexusdraw.page.answers import asked, strand_keys
 from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
@@ -233,7 +234,7 @@ def _oriented(part: Part, words: str, room: float) -> Part:
 
 
 def _title(plexus: Plexus) -> str:
-    return plexus.name[:1].upper() + plexus.name[1:]
+    return capital(plexus.name)
 
 
 def characters(values: Iterable[object]) -> frozenset[str]:

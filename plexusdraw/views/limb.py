@@ -11,6 +11,7 @@ from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.spelling import capital
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Area, Label, Note, Scene
@@ -165,10 +166,6 @@ def _said(plexus: Plexus, injury: Injury, scene: Scene, drawn: Sequence[str]) ->
     counts = [f"{len(os)} {WORD[state]}" for state, os in found.items()]
     rest = len(outcomes) - sum(map(len, found.values()))
     what = f"Of {len(outcomes)} {'muscles' if muscles else 'areas'}: {', '.join(counts)}, {rest} spared."
-    lines = [f"{_capital(WORD[state])}: {'; '.join(o.name for o in os)}." for state, os in found.items() if os]
+    lines = [f"{capital(WORD[state])}: {'; '.join(o.name for o in os)}." for state, os in found.items() if os]
     first, *others = lines or [f"No {'muscle' if muscles else 'area'} loses anything."]
     return {"legend": what, "legend-1": first, "legend-2": " ".join(others) or None}
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

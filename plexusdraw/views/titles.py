@@ -8,6 +8,7 @@ from plexusdraw import names
 from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
+from plexusdraw.names.spelling import capital
 
 if TYPE_CHECKING:
     from plexusdraw.clinic.injury import Injury
@@ -18,7 +19,7 @@ TABLE = "supply"
 
 def plain(plexus: Plexus, naming: Style = "short") -> str:
     """The name of a plexus as a title."""
-    return _capital(names.of_plexus(plexus, naming))
+    return capital(names.of_plexus(plexus, naming))
 
 
 def title(
@@ -33,12 +34,12 @@ def title(
     """The title of a picture; *nerve*: the id of the one whose course is drawn, if any."""
     name = plain(plexus, naming)
     if nerve:
-        name = "Course of a nerve" if asks else _capital(plexus.segment(nerve).name)
+        name = "Course of a nerve" if asks else capital(plexus.segment(nerve).name)
     if injury is not None:
         kind = "partial injury" if injury.partial else "injury"
         places = [s.name if injury.partial else s.text for s in injury.sites]
         if nerve and all(place.lower().startswith(name.lower()) for place in places):
-            return f"{_capital(kind)} of {', '.join(places)}"
+            return f"{capital(kind)} of {', '.join(places)}"
         return f"{name}: {kind} of {', '.join(places)}"
     if highlight:
         return f"{name}: {', '.join(e.name for e in highlight)}"
@@ -54,14 +55,10 @@ def limb(
     asks: bool = False,
 ) -> str:
     """The title of a picture of the limb with its skin, muscles or dermatomes."""
-    name = f"{_capital(plexus.limb)}, {picture}"
+    name = f"{capital(plexus.limb)}, {picture}"
     if injury is not None:
         kind = "partial injury" if injury.partial else "injury"
         return f"{name}: {kind} of {', '.join(s.name for s in injury.sites)}"
     if highlight:
         return f"{name}: {', '.join(e.name for e in highlight)}"
     return f"{name}: fill in the names" if asks else name
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -15,6 +15,7 @@ from plexusdraw.errors import PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.sites import Site
+from plexusdraw.names.spelling import capital
 from plexusdraw.sheets.slides import clashes, steps
 from plexusdraw.sheets.slides.repeats import WHOLE, Item, Piece, Repeats
 from plexusdraw.sheets.slides.steps import LONGEST_SAID, Outline, Picture, Step
@@ -86,7 +87,7 @@ class _Reader:
             if len(made) > MOST_STEPS:
                 self.file.fault(("steps",), f"more than {MOST_STEPS} steps", "Leave some out.")
                 break
-        name = {"plexus": self.whole.name, "Plexus": _capital(self.whole.name)}
+        name = {"plexus": self.whole.name, "Plexus": capital(self.whole.name)}
         title, *beneath = (
             _with(str(top.get(key, usual)), name)
             for key, usual in (("title", "{Plexus}"), ("subtitle", ""), ("occasion", ""))
@@ -157,10 +158,10 @@ class _Reader:
 
     def _filled(self, text: str, item: Item | None = None, *, listed: bool = False) -> str:
         """*text* with its placeholders filled in; *listed*: it is looked up as a name."""
-        values = {"plexus": self.plexus.name, "Plexus": _capital(self.plexus.name)}
+        values = {"plexus": self.plexus.name, "Plexus": capital(self.plexus.name)}
         if item is not None:
             values |= {"name": item.called, "Name": item.called} if listed else {}
-            values |= {} if listed else {"name": item.name, "Name": _capital(item.name)}
+            values |= {} if listed else {"name": item.name, "Name": capital(item.name)}
         return _with(text, values)
 
     def _theme(self, text: str, where: _Where) -> str:
@@ -224,10 +225,6 @@ def _with(text: str, values: dict[str, str]) -> str:
 
 def _list(value: Any) -> list[str]:  # noqa: ANN401
     return [value] if isinstance(value, str) else list(value or ())
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def fault(plexus: Plexus, outline: Outline, step: Step, message: str, hint: str) -> PlexusdrawError:

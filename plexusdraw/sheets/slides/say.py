@@ -11,10 +11,11 @@ from plexusdraw.model.entities import Entity, Segment
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import display
 from plexusdraw.names.cited import plain
+from plexusdraw.names.spelling import capital
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.routes.reach import reach, supplied
 from plexusdraw.sheets.slides import opening
-from plexusdraw.sheets.slides.steps import Step
+from plexusdraw.sheets.slides.steps import Step, listed
 from plexusdraw.sheets.slides.things import Things
 
 _MUSCLES = ((Loss.WHOLE, "Paralysed"), (Loss.PART, "Weak"), (Loss.SLIGHT, "Slightly weak"))
@@ -76,7 +77,7 @@ def _origin(plexus: Plexus, fibres: Fibres, segment: Segment) -> Iterator[str]:
     if segment.parents:
         come = "comes" if not display(segment).endswith("s") else "come"
         carried = _roots(fibres, segment.id)
-        yield f"{_capital(_the(plexus, segment.id))} {come} from {_parents(plexus, segment)}, with fibres of {carried}"
+        yield f"{capital(_the(plexus, segment.id))} {come} from {_parents(plexus, segment)}, with fibres of {carried}"
 
 
 def _parents(plexus: Plexus, segment: Segment) -> str:
@@ -86,7 +87,7 @@ def _parents(plexus: Plexus, segment: Segment) -> str:
 def _lit(plexus: Plexus, fibres: Fibres, entity: Entity) -> Iterator[str]:
     """A root followed outwards, or a nerve traced back, with what it supplies."""
     found = reach(plexus, entity)
-    name = _capital(_the(plexus, entity.id) if entity.id in plexus.segments else entity.name)
+    name = capital(_the(plexus, entity.id) if entity.id in plexus.segments else entity.name)
     if entity.id in plexus.roots:
         ends = [s for s in plexus.staged(plexus.stages[-1].id) if entity.id in fibres.carried[s.id]]
         yield f"Follow {name} with your finger, from left to right"
@@ -150,7 +151,7 @@ def _counted(names: Sequence[str]) -> str:
 
 def _listed(names: Iterable[str]) -> str:
     words = list(names)
-    return " and ".join([_mark(words).join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    return listed(words, _mark(words))
 
 
 def _mark(names: Iterable[str]) -> str:
@@ -167,7 +168,3 @@ def _sentence(text: str) -> str:
     """A line with one stop at its end."""
     text = text.strip()
     return text if not text or text[-1] in ".?!:" else f"{text}."
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

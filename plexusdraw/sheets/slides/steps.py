@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -97,6 +97,6 @@ def question(step: Step) -> str:
             return "What are the names?"
 
 
-def listed(words: list[str]) -> str:
+def listed(words: Sequence[str], mark: str = ", ") -> str:
     """Words as a list: "a, b and c"."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    return " and ".join([mark.join(words[:-1]), words[-1]] if len(words) > 1 else words)

@@ -14,6 +14,7 @@ from plexusdraw.layout.paper import Paper
 from plexusdraw.model.entities import Entity, Segment, Target
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
+from plexusdraw.names.spelling import capital
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT, Leader, Part
 from plexusdraw.scene.curves import line
@@ -72,7 +73,7 @@ class Cards:
         chosen: Sequence[Question] = spec.chosen(self.all, number, "cards") if spec.count else self.all
         cards = tuple(_numbered(card, i) for i, card in enumerate(chosen, start=first))
         code = spec.code(number)
-        title = spec.title or f"{self.plexus.name[:1].upper()}{self.plexus.name[1:]}: {kind(spec.kind).title}"
+        title = spec.title or f"{capital(self.plexus.name)}: {kind(spec.kind).title}"
         return Form(code, tuple(_sheets(spec.page, cards, title, code)), (), cards)
 
     def _topic(self, topic: str) -> Iterator[tuple[str, Question]]:

@@ -15,6 +15,7 @@ from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.layout.surround import LEGEND_STRANDS
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.spelling import capital
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Box, Label, Note, Part, Pill, Point, Scene
@@ -159,7 +160,7 @@ def _hand(plexus: Plexus, wording: Wording, kinds: tuple[str, ...]) -> tuple[tup
 
 def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: str) -> Frame:
     """The words around a form, those of the teacher where given."""
-    title = spec.title or f"{plexus.name[:1].upper()}{plexus.name[1:]}: {kind(spec.kind).title}"
+    title = spec.title or f"{capital(plexus.name)}: {kind(spec.kind).title}"
     orientation = f"{spec.side} {plexus.limb}, seen from the front".replace("  ", " ")
     said = f"{spec.instructions or instructions} {spec.hint}".strip()
     beneath = names.beneath(plexus, asks=True)

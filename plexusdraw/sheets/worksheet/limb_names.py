@@ -14,7 +14,7 @@ from plexusdraw.layout.limb.options import LAYERS, By, Layers, LimbOptions, Pict
 from plexusdraw.model.entities import Entity, Target
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
-from plexusdraw.names.spelling import exact
+from plexusdraw.names.spelling import capital, exact
 from plexusdraw.scene import Part as Drawn
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import LabelKey, Page, View
@@ -151,7 +151,7 @@ class LimbNames:
         spec, plexus = self.spec, self.plexus
         one, several = WORDS[picture]
         made = frame_of(plexus, spec, code, total, INSTRUCTIONS.format(one=one))
-        title = spec.title or f"{plexus.name[:1].upper()}{plexus.name[1:]}: name the {several}"
+        title = spec.title or f"{capital(plexus.name)}: name the {several}"
         side = f"{spec.side} {plexus.limb}"
         return replace(made, title=title, orientation=side, legend=LEGENDS[picture], bank=bank, spare=False)
 
