@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from flat import patches
+from flat import assert_attached, patches
 from shapely import Point
 
 import plexusdraw
@@ -32,12 +32,7 @@ ATTACHED = {
 
 @pytest.mark.parametrize("id", ATTACHED)
 def test_muscles_are_attached_as_published(id):
-    origin, insertion = ATTACHED[id]
-    held = [m for m in CHART.muscles if m.id == id]
-    assert held
-    for muscle in held:
-        assert all(any(part in name for part in origin.split("|")) for name in muscle.origin)
-        assert all(insertion in name for name in muscle.insertion)
+    assert_attached(CHART, id, *ATTACHED[id])
 
 
 def test_sternocleidomastoid_reaches_mastoid_and_nuchal_line():
