@@ -60,7 +60,7 @@ def test_a_form_asks_all_of_the_model_that_is_drawn(name, ask):
 @pytest.mark.slow
 @pytest.mark.parametrize("size", PAPERS)
 @pytest.mark.parametrize("ask", ON_LIMB)
-@pytest.mark.parametrize("name", MODELS)
+@pytest.mark.parametrize("name", [MODELS[0], *(pytest.param(name, marks=pytest.mark.nightly) for name in MODELS[1:])])
 def test_figures_and_lines_share_a_page(name, ask, size):
     """One page, of muscles one for each layer; nothing collides, and the limb is large enough."""
     (form,) = made(name, ask=(ask,), page=paper(size))
