@@ -47,6 +47,17 @@ LOADING = (
     "from plexusdraw.cli import stop; stop.at_once(); print('loading', flush=True)\n"
 )
 PROGRAM = "from plexusdraw.__main__ import run; run()"
+KILLED = (
+    "import os, signal; from plexusdraw import output\n"
+    "class Os:\n"
+    "    left = {file}\n"
+    "    def __getattr__(self, name): return getattr(os, name)\n"
+    "    def fsync(self, handle):\n"
+    "        self.left -= 1\n"
+    "        if not self.left: os.kill(os.getpid(), signal.SIGKILL)\n"
+    "        os.fsync(handle)\n"
+    "output.os = Os()\n"
+)
 
 
 def environment(**changes: str) -> dict[str, str]:
@@ -140,5 +151,11 @@ def stopped(words: list[str], cwd: Path, number: int, delay: float) -> tuple[int
         process.stdout.readline()
         time.sleep(delay)
         process.send_signal(number)
-        _, said = process.communicate(timeout=60)
+        _, said = process.communicate(timeout=120)
         return process.returncode, said
+
+
+def killed(words: list[str], cwd: Path, file: int) -> int:
+    """Exit code of a command that is killed when it has written the file of this number, before that is laid down."""
+    command = [sys.executable, "-c", KILLED.format(file=file) + PROGRAM, *words]
+    return subprocess.run(command, cwd=cwd, env=environment(), capture_output=True, check=False).returncode

@@ -24,7 +24,7 @@ FLAGS = (
     "--no-first-run",
     "--hide-scrollbars",
 )
-SECONDS = 15
+SECONDS = 60
 GO = """
 const { app } = await plexusdraw;
 if (decodeURIComponent(location.hash.slice(1)) === arguments[0]) return;

@@ -6,7 +6,7 @@ import re
 from base64 import b64encode
 from hashlib import sha256
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 
 import pytest
 import staged
@@ -112,7 +112,7 @@ def test_a_model_too_large_for_a_page_is_refused_at_once(tmp_path):
     path = tmp_path / "large.yaml"
     path.write_text(staged.model(1, roots=10, stages=5, width=100, branches=20), "utf-8")
     plexus = load(path)
-    start = perf_counter()
+    start = process_time()
     with pytest.raises(FitError, match=r"a page holds at most 300 strands .* has \d+ and \d+\. Leave some out"):
         build(plexus)
-    assert perf_counter() - start < 5
+    assert process_time() - start < 5
