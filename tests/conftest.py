@@ -1,4 +1,4 @@
-"""What all tests share. Its place puts this folder on the import path, with randoms, staged and the like."""
+"""What all tests share. What makes and reads for them, randoms and the like, is in support/, on the import path."""
 
 from __future__ import annotations
 

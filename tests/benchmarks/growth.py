@@ -21,7 +21,7 @@ from time import process_time
 from typing import TypeVar
 
 ROOT = Path(__file__).parents[2]
-sys.path[:0] = [str(ROOT / "tests"), str(ROOT)]
+sys.path[:0] = [str(ROOT / "tests" / "support"), str(ROOT)]
 
 import staged
 from localise import examination

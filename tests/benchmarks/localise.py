@@ -21,11 +21,7 @@ from pathlib import Path
 from statistics import fmean, median
 from time import perf_counter
 
-sys.path[:0] = [
-    str(Path(__file__).parents[1]),
-    str(Path(__file__).parents[2]),
-    str(Path(__file__).parents[1] / "clinic"),
-]
+sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[2])]
 
 import networkx as nx
 from randoms import random_plexus

@@ -15,7 +15,7 @@ from statistics import median
 from tempfile import TemporaryDirectory
 
 HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE.parents[1]), str(HERE.parent / "page")]
+sys.path[:0] = [str(HERE.parents[1]), str(HERE.parent / "support")]
 
 from browser import Browser, browser
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from random import Random
 from time import perf_counter
 
-sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
+sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[2])]
 
 from faulty import JOBS, environment, faults, laid, run, stopped  # noqa: E402
 

@@ -21,7 +21,7 @@ from typing import NamedTuple
 
 import click
 
-sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
+sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[2])]
 
 from click.testing import CliRunner  # noqa: E402
 from randoms import MODELS  # noqa: E402

@@ -14,7 +14,7 @@ import traceback
 from collections import Counter
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
+sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[2])]
 
 MOST_MEMORY = 4 * 2**30
 

@@ -19,7 +19,7 @@ from importlib.util import spec_from_loader
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "support")]
 sys.dont_write_bytecode = True
 os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
 

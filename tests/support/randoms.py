@@ -11,7 +11,7 @@ from typing import Any
 from plexusdraw.model import Plexus, load
 from plexusdraw.model.ids import kebab
 
-MODELS = Path(__file__).parent / "models"
+MODELS = Path(__file__).parents[1] / "models"
 
 
 @cache

@@ -17,7 +17,7 @@ from xml.etree import ElementTree
 from pypdf import PdfReader
 from randoms import MODELS
 
-ROOT = Path(__file__).parent.parent
+ROOT = Path(__file__).parents[2]
 MODEL = str(MODELS / "two-stages.yaml")
 OLD = b"old"
 _SET = ["worksheet", MODEL, "--kind", "table", "--same", "--forms"]

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from types import ModuleType
 
-GALLERY = Path(__file__).parent.parent / "gallery"
+GALLERY = Path(__file__).parents[2] / "gallery"
 
 
 def script(name: str) -> ModuleType:
