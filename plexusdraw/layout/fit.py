@@ -331,15 +331,21 @@ def attempt(
     most: float = float("inf"),
 ) -> Attempt:
     """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
-    scale = Scale(size, options.page.smallest, form.density, form.care, options.page.names, form.plate_ems)
-    made = filled(start or spread(recipe, scale, _blocks(recipe, scale, form), push, most), push.spare)
+    scale = scale_of(options, size, form)
+    made = filled(start or spread(recipe, scale, blocks(recipe, scale, form), push, most), push.spare)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
     page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
     return Attempt(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
-def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
+def scale_of(options: Options, size: float, form: Form) -> Scale:
+    """The lengths of a drawing of base type *size*, pt."""
+    return Scale(size, options.page.smallest, form.density, form.care, options.page.names, form.plate_ems)
+
+
+def blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
+    """The labels of what ends in the drawing."""
     plan, plexus = recipe.plan, recipe.plan.plexus
     free = {b.id for b in plan.branches if b.outer}  # outside the drawing a name may be as long as it is
     wide = replace(form, name_ems=max(form.name_ems, labels.TERSE[0].name_ems))
