@@ -8,7 +8,7 @@ from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.layout import labels, surround
-from plexusdraw.layout.attempt import Attempt
+from plexusdraw.layout.attempt import FULL, Attempt
 from plexusdraw.layout.columns import compose, leaders, order
 from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
 from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
@@ -18,6 +18,7 @@ from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import pages as supply
 from plexusdraw.layout.table import rows as table
 from plexusdraw.layout.table import skin
+from plexusdraw.model.entities import Segment
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import MM_PER_PT, Part, Scene, Table
@@ -349,17 +350,16 @@ def blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
     plan, plexus = recipe.plan, recipe.plan.plexus
     free = {b.id for b in plan.branches if b.outer}  # outside the drawing a name may be as long as it is
     wide = replace(form, name_ems=max(form.name_ems, labels.TERSE[0].name_ems))
-    return {
-        segment.id: labels.block(
-            plexus,
-            segment,
-            scale,
-            recipe.wording,
-            tuple(plan.fibres.carried[segment.id]),
-            wide if segment.id in free else form,
-        )
-        for segment in plan.ends()
-    }
+
+    def block(segment: Segment, form: Form) -> Block:
+        return labels.block(plexus, segment, scale, recipe.wording, tuple(plan.fibres.carried[segment.id]), form)
+
+    made = {segment.id: block(segment, wide if segment.id in free else form) for segment in plan.ends()}
+    if form.plate_ems:  # on a slide a name of the last column is broken only where it is wider than any other line
+        last = [segment for segment in plan.ends() if segment.id in plan.columns[-1]]
+        widest = max((made[segment.id].width for segment in last), default=0.0) / scale.text_mm(1.0)
+        made |= {segment.id: block(segment, replace(form, name_ems=widest / FULL)) for segment in last}
+    return made
 
 
 def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None]:

@@ -142,7 +142,8 @@ def block(plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, root
     words = _words(wording.of(segment))
     if wording.with_roots:
         words.append(f"({span(roots)})")
-    lines = fonts.wrap(words, scale.text_mm(form.name_ems), scale.name, bold=True)
+    room = max(scale.text_mm(form.name_ems), *(fonts.width(word, scale.name, bold=True) for word in words))
+    lines = fonts.wrap(words, room, scale.name, bold=True)  # no line is wanted narrower than the longest word
     width = max(scale.text_mm(min(SUPPLY_EMS, form.name_ems)), *(fonts.width(t, scale.name, bold=True) for t in lines))
     supply = _supply(plexus, segment, scale.supply, width, form.supply_lines, wording) if form.supply_lines else []
     wide, high = wording.room(segment.kind)

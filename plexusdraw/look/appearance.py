@@ -87,7 +87,8 @@ class Maker:
         self.names = Names(scene, view)
         self.pens = {root: theme.pen(i) for i, root in enumerate(scene.roots)}
         self.scale = max(1.0, max(scene.width, scene.height) / A4_MM)
-        self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
+        most = max((*view.blanks.values(), *view.answers.values(), 1))
+        self.boxes = Boxes(theme.blank, self.scale, most, slide=scene.medium == "slide")
         self.cuts = set(view.cuts)
 
     # The page to click makes thousands of these, each for a few parts: what only some parts need waits for them.
@@ -301,7 +302,7 @@ class Maker:
         answer = self.view.answers.get((part.entity, "name"))
         if answer:
             r = self.boxes.badge_radius(part.box.h)
-            yield from self.boxes.badge((part.box.x - 0.75 * r, part.box.y + part.box.h / 2), r, answer)
+            yield from self.boxes.beside((part.box.x - 0.75 * r, part.box.y + part.box.h / 2), r, answer)
 
     @_draw.register
     def _label(self, part: Label) -> Iterator[Mark]:
@@ -320,7 +321,7 @@ class Maker:
             r = self.boxes.badge_radius(part.blank.h)
             first, pad = part.lines[0], r + 0.6 * self.scale
             x = first.box.right + pad if first.anchor == "end" else first.box.x - pad
-            yield from self.boxes.badge((x, first.box.y + first.box.h / 2), r, answer)
+            yield from self.boxes.beside((x, first.box.y + first.box.h / 2), r, answer)
 
     @_draw.register
     def _row(self, part: Row) -> Iterator[Mark]:

@@ -25,6 +25,8 @@ from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pil
 
 X_HEIGHT = 0.35
 """Half the height of capitals over the baseline, em: text is centred on its strands by it."""
+LETTER_BLANK = 0.9
+"""Least height of a root's blank, in type sizes of its letters: where all else is dense it still holds a number."""
 CHANNEL_EMS = 4.0
 """Width of the channel in which leaders fan out to the table."""
 
@@ -165,7 +167,7 @@ def _root_letters(frame: Frame, wording: Wording) -> list[Label]:
         text = fonts.text(columns.plate_text(slot, wording), x, middle(y, scale.root), scale.root, "end", bold=True)
         w, h = (
             frame.xs.left - scale.mm(0.1) - scale.beside(0.35),
-            max(scale.mm(1.35), wording.room(slot.segment.kind)[1]),
+            max(scale.mm(1.35), LETTER_BLANK * scale.root * MM_PER_PT, wording.room(slot.segment.kind)[1]),
         )
         blank = Box(x - w, y - h / 2, w, h)
         made.append(Label(id, slot.segment.kind, "name", (text,), blank, (column.x0 + scale.mm(0.1), y)))
