@@ -51,6 +51,14 @@ def test_arrow_keys_build_the_plexus_up(page):
     assert page.run(STEP) == ""
 
 
+def test_an_address_leads_out_of_a_lecture(page):
+    """As the way back in the browser does: what the lecture covers is there again."""
+    page.go("mode=teach&step=2")
+    assert not page.run("return document.querySelector('header').checkVisibility()")
+    page.go("show=radial-nerve")
+    assert page.run("return document.querySelector('header').checkVisibility()")
+
+
 def test_anything_is_cut_and_lit_live_until_the_next_step(page):
     page.go("mode=teach&step=9")
     page.run("return plexusdraw.then(({ app }) => { app.mode.tap = 'cut'; app.mode.pick('radial-nerve', null); })")

@@ -203,6 +203,7 @@ export class App {
     const { shown } = this;
     document.documentElement.dataset.theme = this.look();
     document.documentElement.dataset.mode = shown.mode;
+    document.documentElement.classList.toggle("lecture", shown.mode === "teach" && Boolean(shown.step));
     const wanted = `${key} ${shown.side}`;
     if (this.drawn !== wanted) {
       this.drawn = wanted;

@@ -103,7 +103,6 @@ export class Teach {
   }
 
   update() {
-    document.documentElement.classList.toggle("lecture", Boolean(this.stop));
     this.panel.replaceChildren(...(this.stop ? this.step() : this.start()));
   }
 
