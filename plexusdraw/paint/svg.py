@@ -20,7 +20,7 @@ from plexusdraw import fonts
 from plexusdraw.look import redaction
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
-from plexusdraw.look.theme import Paint, Theme
+from plexusdraw.look.theme import Dashes, Paint, Theme
 from plexusdraw.scene import MM_PER_PT, Curve, Point, Scene
 from plexusdraw.scene.view import View
 
@@ -154,13 +154,15 @@ def _pair(point: Point) -> str:
 def _path(mark: Path, debug: bool) -> BaseElement:
     extra = {"fill": "none", "stroke": mark.stroke, "stroke_width": number(mark.width)}
     if mark.dash:
-        extra |= {
-            "stroke_dasharray": ",".join(number(d) for d in mark.dash),
-            "stroke_dashoffset": number(mark.offset),
-        }
+        extra["stroke_dasharray"], extra["stroke_dashoffset"] = dashes(mark.dash, mark.offset)
     made = _Path(d=outline(mark.curve), debug=debug, **extra)
     made.extra = {"data-root": mark.root, "data-state": mark.state} if mark.state else {}
     return made
+
+
+def dashes(dash: Dashes, offset: float) -> tuple[str, str]:
+    """A pattern of dashes and where in it the stroke begins, as attributes hold them."""
+    return ",".join(map(number, dash)), number(offset)
 
 
 def _words(svg: svgwrite.Drawing, mark: Words) -> BaseElement:
