@@ -58,8 +58,8 @@ class Ruler:
         self.longest = max(block.width for block in blocks)
         """Room for the name of a branch in a line, the same for all: what stands after it tells nothing of it."""
         entries = tuple(s.stop.entry for s in self.slots if s.stop.entry is not None)
-        rows = [table.Rows(stem.segment, entries)] if entries else []
-        title = fonts.width(table.BOTH, self.text.heading, bold=True)
+        rows = [table.Rows(stem.segment, entries, wording)] if entries else []
+        title = fonts.width(wording.word(table.BOTH), self.text.heading, bold=True)
         self.grid = table.grid(rows, tuple(stem.roots), self.text, title + scale.mm(0.4))
         places = [s.place for s in stem.stops if s.place is not None]
         self.place_step = max(scale.mm(1.25), wording.room("place")[1] + scale.mm(0.3))

@@ -280,7 +280,7 @@ class Drawing:
                 top = y - slot.block.height / 2
                 yield from label(stop.id, stop.segment.kind, slot.block, (x - scale.mm(0.35), y), x, top)
             if stop.entry is not None:
-                one = replace(ruler.grid, rows=(table.Rows(ruler.stem.segment, (stop.entry,)),))
+                one = replace(ruler.grid, rows=(table.Rows(ruler.stem.segment, (stop.entry,), ruler.wording),))
                 step = min(slot.height, 1.9 * ruler.text.row * MM_PER_PT)
                 row = table.build(one, self.rows_x, y - step / 2, step, loose=9.0)[0][0]
                 yield replace(row, via=stop.id if stop.segment else slot.stem.segment.id)
