@@ -10,6 +10,7 @@ import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
 import { Quiz } from "./quiz.js";
 import { inflate } from "./inflate.js";
+import { latinWords } from "./latin.js";
 import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
 import { fillShare } from "./share.js";
@@ -37,6 +38,8 @@ const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 /** Kinds of things that no column tells, as the Latin nomenclature calls them. */
 const LATIN_KINDS = { nerve: "nervus", muscle: "musculus", skin: "cutis" };
 const MOST_SAID = 200;
+/** Modes that print the picture with lists, on one page. */
+const LISTED = ["explore", "injure", "find"];
 
 export class App {
   /**
@@ -110,8 +113,16 @@ export class App {
 
   name(/** @type {string} */ id) {
     const entity = this.plexus.entities.get(id) || this.plexus.unseen.get(id);
-    if (!entity || this.plexus.roots.includes(id)) return entity ? entity.name : this.plexus.siteById.get(id)?.name || id;
-    return (this.latin && entity.latin) || entity.name;
+    if (!entity) return this.told(this.plexus.siteById.get(id)?.name || id);
+    if (this.plexus.roots.includes(id)) return entity.name;
+    return (this.latin && entity.latin) || (entity.table === "place" ? this.told(entity.name) : entity.name);
+  }
+
+  /** A text with names, as those that the reader chose: "nervus ulnaris at elbow". */
+  told(/** @type {string} */ text) {
+    if (!this.latin) return text;
+    this.madeLatin = this.madeLatin || latinWords(this.plexus);
+    return this.madeLatin(text);
   }
 
   get latin() {
@@ -146,6 +157,7 @@ export class App {
 
   /** Change what is shown; the address follows. @param {Partial<import("./address.js").Shown>} changes */
   set(changes) {
+    if (changes.mode && changes.mode !== this.shown.mode) this.say("");
     Object.assign(this.shown, changes);
     this.step = this.step || STEPS.some((name) => name in changes);
     clearTimeout(this.addressing);
@@ -171,6 +183,7 @@ export class App {
     };
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
     if (shown.model !== this.model) return void location.reload();
+    this.say("");
     this.shown = shown;
     this.step = false;
     this.modes.test.fromAddress();
@@ -309,11 +322,15 @@ export class App {
     });
   }
 
+  /** On paper the picture is its page, or with lists the drawing in what room they leave, its names as large as on a screen. */
   print(on) {
-    this.printing = this.picture.printing = on;
+    this.printing = on;
+    this.picture.printing = on ? "page" : "";
     this.beside.place();
     this.refresh();
-    const told = on ? this.mode.paper() : [];
+    const told = on ? this.mode.paper() : [], listed = told.length > 0 && LISTED.includes(this.shown.mode);
+    document.documentElement.classList.toggle("listed", listed);
+    if (listed) this.picture.fitPaper(this.shown.detail !== "muscles");
     byId("paper").replaceChildren(...(told.length ? [h("h1", {}, this.heading), ...told, h("p", { className: "soft" }, this.plexus.data.caution)] : []));
   }
 }
