@@ -13,7 +13,7 @@ export class Explore {
     this.panel = h("div", {},
       finder({
         text: "Find a structure, movement, sign or injury", hint: app.examples("muscle", "sign", "scenario").join(", "), go: "Show",
-        find: (text) => this.offers(this.index.find(text)),
+        find: (text) => this.offers(text),
         none: (text) => `Nothing here is called “${text}”.`,
       }), this.result);
   }
@@ -28,8 +28,12 @@ export class Explore {
     return this.made;
   }
 
-  offers(matches) {
-    const sure = surest(matches);
+  /** What has such a name; else the finding that the text may mean. @returns {import("./finder.js").Offer[]} */
+  offers(text) {
+    const { app } = this, matches = this.index.find(text), sure = surest(matches);
+    if (!matches.length) {
+      return app.modes.find.offers(text).map((offer) => ({ ...offer, note: "finding: find the site", use: () => { app.set({ mode: "find" }); offer.use(); } }));
+    }
     return matches.map((match) => ({ ...this.offer(match), sure: match.key === sure }));
   }
 
