@@ -10,6 +10,7 @@ import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
 import { Quiz } from "./quiz.js";
 import { inflate } from "./inflate.js";
+import { TEXT_PX } from "./lens.js";
 import { latinWords } from "./latin.js";
 import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
@@ -38,6 +39,8 @@ const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 /** Kinds of things that no column tells, as the Latin nomenclature calls them. */
 const LATIN_KINDS = { nerve: "nervus", muscle: "musculus", skin: "cutis" };
 const MOST_SAID = 200;
+/** In a lecture, which is seen from afar, so many lines of names fill the height of the screen. */
+const LECTURE_LINES = 48, LARGEST_PX = 26;
 /** Modes that print the picture with lists, on one page. */
 const LISTED = ["explore", "injure", "find"];
 
@@ -216,7 +219,9 @@ export class App {
     const { shown } = this;
     document.documentElement.dataset.theme = this.look();
     document.documentElement.dataset.mode = shown.mode;
-    document.documentElement.classList.toggle("lecture", shown.mode === "teach" && Boolean(shown.step));
+    const lecture = shown.mode === "teach" && Boolean(shown.step);
+    document.documentElement.classList.toggle("lecture", lecture);
+    this.picture.setText(lecture ? Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES)) : TEXT_PX);
     const wanted = `${key} ${shown.side}`;
     if (this.drawn !== wanted) {
       this.drawn = wanted;

@@ -1,7 +1,7 @@
 // The picture: draws, zooms, and tells what is pointed at or picked, by mouse, touch and keyboard.
 import { Canvas, MM_PER_PT } from "./canvas.js";
 import { bounds, framed, halfStrand } from "./frame.js";
-import { Lens, TEXT_PX } from "./lens.js";
+import { Lens } from "./lens.js";
 import { points, stretch } from "./scene.js";
 import { number, svgElement } from "./svg.js";
 
@@ -170,7 +170,7 @@ export class Picture {
     return parts.flatMap(([, id, , , [[, places]]]) => {
       const words = places.filter(([letter, , , , text]) => letter === "t" && typeof text === "string"), item = this.items.find((one) => one.id === id);
       if (!words.length || !item) return [];
-      const width = (this.wish.widthOf(words.map(([, , , , text]) => text).join(" ")) * TEXT_PX) / MM_PER_PT;
+      const width = (this.wish.widthOf(words.map(([, , , , text]) => text).join(" ")) * this.lens.text) / MM_PER_PT;
       return [{ x: item.box.x, right: item.box.x + item.box.w, anchor: words[0][3], width }];
     });
   }
@@ -195,6 +195,16 @@ export class Picture {
     const factor = Math.max(least, Math.min(Math.max(CLEAR_PX_PER_MM, this.scale), scale) * frameBox.w / (box.clientWidth || 800));
     this.setZoom(factor > least + 0.01 ? factor : 0);
     box.scrollTo((x - frameBox.x) * this.scale - box.clientWidth / 2, (y - frameBox.y) * this.scale - box.clientHeight / 2);
+  }
+
+  /** Names are shown in this size, px, where they are larger than drawn. */
+  setText(/** @type {number} */ px) {
+    if (px === this.lens.text) return;
+    this.lens.text = px;
+    if (!this.scene) return;
+    this.sides = this.sideNames();
+    this.fitted = "";
+    this.setZoom(this.zoom);
   }
 
   /** Bring a name into view, so large that it can be read. */
