@@ -22,8 +22,8 @@ export class Explore {
   get index() {
     const { plexus, speller, rule } = this.app;
     this.made = this.made || new Index(speller, [
-      ...[...plexus.entities.keys()].map((key) => ({ key, forms: speller.exact.get(key) || [] })),
-      ...[...rule.movers.keys()].map((key) => ({ key, forms: [tokens(key).join(" ")] })),
+      ...[...plexus.entities.keys()].map((key) => ({ key, name: plexus.entities.get(key).name, forms: speller.exact.get(key) || [] })),
+      ...[...rule.movers.keys()].map((key) => ({ key, name: key, forms: [tokens(key).join(" ")] })),
     ]);
     return this.made;
   }

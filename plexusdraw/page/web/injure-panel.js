@@ -28,8 +28,8 @@ export class InjurePanel {
   get index() {
     const { plexus, speller } = this.app;
     this.madeIndex = this.madeIndex || new Index(speller, [
-      ...plexus.sites.map(({ id, name }) => ({ key: id, forms: [...(speller.exact.get(id) || []), tokens(name).join(" ")] })),
-      ...[...plexus.scenarios.keys()].map((key) => ({ key, forms: speller.exact.get(key) })),
+      ...plexus.sites.map(({ id, name }) => ({ key: id, name, forms: [...(speller.exact.get(id) || []), tokens(name).join(" ")] })),
+      ...[...plexus.scenarios.keys()].map((key) => ({ key, name: plexus.scenarios.get(key).name, forms: speller.exact.get(key) })),
     ]);
     return this.madeIndex;
   }

@@ -44,7 +44,7 @@ export class SiteSearch {
     const groups = this.groups.filter((group) => group.options.some(([kind]) => kinds.includes(kind)));
     this.indexes = this.indexes || new Map();
     const found = groups.flatMap((group) => {
-      if (!this.indexes.has(group)) this.indexes.set(group, new Index(speller, group.about.map((key) => ({ key, forms: plexus.entities.has(key) ? speller.exact.get(key) : [tokens(key).join(" ")] }))));
+      if (!this.indexes.has(group)) this.indexes.set(group, new Index(speller, group.about.map((key) => ({ key, name: plexus.entities.get(key)?.name || key, forms: plexus.entities.has(key) ? speller.exact.get(key) : [tokens(key).join(" ")] }))));
       const kind = kinds.find((one) => group.options.some(([key]) => key === one)) || "";
       return this.indexes.get(group).find(rest).map((match) => ({ ...match, kind, group, order: kinds.indexOf(kind) }));
     });
