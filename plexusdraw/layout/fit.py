@@ -134,10 +134,10 @@ def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ..
     pages: list[Scene] = []
     for part in plexus.members(options.nerve):
         grower = one_nerve.grower(plexus, fibres, options.wording)
-        made = one_nerve.fitted(grower, part, options.page, _limits(options.page), orientation(plexus, options))
-        if made is None:
+        made = one_nerve.paged(grower, part, options.page, _limits(options.page), orientation(plexus, options))
+        if not made:
             return None
-        pages.append(mirrored(made) if options.side == "right" else made)
+        pages += (mirrored(page) if options.side == "right" else page for page in made)
     return tuple(pages)
 
 
