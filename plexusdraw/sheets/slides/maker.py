@@ -14,7 +14,7 @@ from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.scene import Area, Note, Scene
 from plexusdraw.scene.view import View
-from plexusdraw.sheets.slides import case_slide, composition, opening
+from plexusdraw.sheets.slides import case_slide, composition, opening, say
 from plexusdraw.sheets.slides import outline as outlines
 from plexusdraw.sheets.slides.case_slide import About, CaseSlide
 from plexusdraw.sheets.slides.shown import LEGEND_NEW, Showing
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
 CALM = Share(0.62)
 """Share of the page's colour in strands that were there before."""
-ASKED = "A question: wait for an answer. It comes on the next slide."
 
 
 def calm(theme: Theme) -> Theme:
@@ -86,7 +85,7 @@ class Maker:
             if step.ask:
                 if step.asked == "names" and not showing.asked:
                     raise self.fault(step, "ask: nothing on this slide is hidden", "Give hide, or show something new.")
-                yield self.slide(step, scene, showing.question(), step.ask, ASKED, asking=True)
+                yield self.slide(step, scene, showing.question(), step.ask, say.asking(step), asking=True)
             yield self.slide(step, scene, showing.answer(), step.title, words)
         if self.drawing in tables:
             return
@@ -122,7 +121,7 @@ class Maker:
                 question = self.limbed(step, made, question, injury)
             else:
                 question = replace(question, notes={**question.notes, **made.lists})
-            yield self.slide(step, made.scene, question, step.ask, ASKED, asking=True)
+            yield self.slide(step, made.scene, question, step.ask, say.asking(step), asking=True)
         yield self.slide(step, made.scene, answer, step.title, words)
 
     def limbed(self, step: Step, made: CaseSlide, shown: View, injury: Injury | None) -> View:
@@ -146,7 +145,8 @@ class Maker:
             raise self.fault(step, f"picture: {str(error).split(';')[0]}", "Choose another, or a branch.") from error
         asks = any(page.view.asks for page in found.pages)
         for page in found.pages:
-            yield self.slide(step, page.scene, page.view, step.ask or step.title, ASKED if asks else words, asking=asks)
+            said = say.asking(step) if asks else words
+            yield self.slide(step, page.scene, page.view, step.ask or step.title, said, asking=asks)
         if asks:
             for page in found.answered:
                 yield self.slide(step, page.scene, page.view, step.title, words)
@@ -155,7 +155,7 @@ class Maker:
         """The look of a step."""
         return themes.load(step.theme) if step.theme else self.lecture.theme
 
-    def slide(self, step: Step, scene: Scene, shown: View, title: str, say: str, *, asking: bool = False) -> Slide:
+    def slide(self, step: Step, scene: Scene, shown: View, title: str, words: str, *, asking: bool = False) -> Slide:
         """A slide under a title that no other slide has."""
         title = self.lecture.outline.title if step.on == "title" else title
         n = self.titles[title] = self.titles.get(title, 0) + 1
@@ -172,7 +172,7 @@ class Maker:
         page = replace(page, description=self.described(step, scene, shown, title, asking=asking))
         theme = self.theme(step)
         theme = calm(theme) if shown.notes.get("legend") == LEGEND_NEW else theme
-        return Slide(page, replace(shown, title=title), theme, say, step.section)
+        return Slide(page, replace(shown, title=title), theme, words, step.section)
 
     def described(self, step: Step, scene: Scene, shown: View, title: str, *, asking: bool) -> str:
         """What the slide shows, for a reader who cannot see it; of a question no more than it asks."""
