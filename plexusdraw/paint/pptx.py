@@ -19,6 +19,7 @@ from plexusdraw.paint.pptx_geometry import frame
 from plexusdraw.paint.pptx_shapes import Shapes
 from plexusdraw.paint.pptx_template import ALIGN, FONT, PLACES
 from plexusdraw.paint.pptx_theme import Palette
+from plexusdraw.paint.pptx_timing import timing
 from plexusdraw.scene import Note, Scene
 from plexusdraw.scene.view import View
 
@@ -35,6 +36,8 @@ class Slide:
     theme: Theme
     notes: str = ""
     section: str = ""
+    clicks: tuple[frozenset[str], ...] = ()
+    """Ids of what appears at each click, in a format that can do so; all else is there from the start."""
 
     @property
     def title(self) -> str:
@@ -67,23 +70,26 @@ def deck(slides: Sequence[Slide], theme: Theme, title: str = "") -> bytes:
 
 def _add(made: Presentation, slide: Slide, number: int, palette: Palette) -> None:
     """One slide with its shapes and notes."""
-    said = redaction.description(slide.scene, slide.view)
+    scene, view = slide.scene, slide.view
+    names = redaction.Names(scene, view)
+    roots = {names.root(id): i for i, id in enumerate(scene.roots)}
+    clicks = [{names.entity(id) for id in ids} for ids in slide.clicks]
+    shapes = Shapes(palette, roots, clicks, first_id=2 + len(PLACES))
+    drawn = "".join(_content(slide, number, shapes))
+    said = redaction.description(scene, view)
     notes = [lines.clean(line) for line in slide.notes.split("\n")] if slide.notes else []
-    pptx_package.add_slide(made, number, said, "".join(_content(slide, number, palette)), notes)
+    pptx_package.add_slide(made, number, said, drawn, notes, timing([ids for ids in shapes.appearing if ids]))
 
 
-def _content(slide: Slide, number: int, palette: Palette) -> Iterator[str]:
+def _content(slide: Slide, number: int, shapes: Shapes) -> Iterator[str]:
     """Placeholders first, since a reader is told the objects in their order, then the drawing."""
     scene, view = slide.scene, slide.view
     places = pptx_template.places(scene)
     without = {note.key: None for note in places.values()}
-    names = redaction.Names(scene, view)
-    roots = {names.root(id): i for i, id in enumerate(scene.roots)}
     for id, key in enumerate([name for name in PLACES if name in places], start=2):
         text = view.note(places[key])
         if text:
             yield _placeholder(id, key, lines.clean(text), number, places[key], scene)
-    shapes = Shapes(palette, roots, first_id=2 + len(PLACES))
     yield from shapes.all(marks(scene, replace(view, notes={**view.notes, **without}), slide.theme))
 
 

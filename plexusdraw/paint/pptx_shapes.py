@@ -6,7 +6,7 @@ the name of that structure.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
 from xml.sax.saxutils import escape, quoteattr
@@ -61,25 +61,37 @@ def _covered(boxes: Sequence[Box], whole: Box, between: Iterable[_Bundle]) -> bo
 
 
 class Shapes:
-    """Writes the shapes of one slide; *roots*: id of a root as written → index of its pen."""
+    """Writes the shapes of one slide.
 
-    def __init__(self, palette: Palette, roots: Mapping[str, int], first_id: int) -> None:
+    *roots*: id of a root as written → index of its pen; *clicks*: ids as written of what appears at each click.
+    """
+
+    def __init__(
+        self, palette: Palette, roots: Mapping[str, int], clicks: Sequence[Collection[str]] = (), *, first_id: int
+    ) -> None:
         self.palette = palette
         self.roots = roots
         self.ids = count(first_id)
         self.names: dict[str, int] = {}
+        self.clicks = {entity: number for number, entities in enumerate(clicks) for entity in entities}
+        self.appearing: list[list[int]] = [[] for _ in clicks]
+        """Numbers of the shapes that appear at each click, in their order."""
 
     def all(self, groups: Sequence[Group]) -> Iterator[str]:
-        """A group of shapes for each group of marks; one that has a single mark is that shape."""
+        """A group of shapes for each group of marks; a single mark that waits for no click is a shape of its own."""
         for group in gathered(groups):
             marks = _joined(group.marks)
             name = self.name(group)
-            if len(marks) == 1:
+            click = self.clicks.get(group.entity)
+            if len(marks) == 1 and click is None:
                 yield self.shape(marks[0], name, group.label)
-            else:
-                box = around(_extent(mark) for mark in marks)
-                inner = (self.shape(mark, _said(mark, name), "") for mark in marks)
-                yield self.group(box, name, group.label, inner)
+                continue
+            id = next(self.ids)
+            if click is not None:
+                self.appearing[click].append(id)
+            box = around(_extent(mark) for mark in marks)
+            inner = (self.shape(mark, _said(mark, name), "") for mark in marks)
+            yield self.group(box, id, name, group.label, inner)
 
     def name(self, group: Group) -> str:
         """Name in the list of the slide's objects: no two are alike."""
@@ -91,9 +103,9 @@ class Shapes:
         n = self.names[plain] = self.names.get(plain, 0) + 1
         return plain if n == 1 else f"{plain} ({n})"
 
-    def group(self, box: Box, name: str, label: str, inner: Iterable[str]) -> str:
+    def group(self, box: Box, id: int, name: str, label: str, inner: Iterable[str]) -> str:
         """Shapes as one object."""
-        head = self.head(name, label)
+        head = self.head(id, name, label)
         place = f'x="{emu(box.x)}" y="{emu(box.y)}"'
         size = f'cx="{emu(box.w)}" cy="{emu(box.h)}"'
         inside = f"<a:off {place}/><a:ext {size}/><a:chOff {place}/><a:chExt {size}/>"
@@ -130,13 +142,13 @@ class Shapes:
     def sp(self, name: str, label: str, properties: str, text: str = "") -> str:
         """The shape element."""
         box = ' txBox="1"' if text else ""
-        head = f"<p:nvSpPr>{self.head(name, label)}<p:cNvSpPr{box}/><p:nvPr/></p:nvSpPr>"
+        head = f"<p:nvSpPr>{self.head(next(self.ids), name, label)}<p:cNvSpPr{box}/><p:nvPr/></p:nvSpPr>"
         return f"<p:sp>{head}<p:spPr>{properties}</p:spPr>{text}</p:sp>"
 
-    def head(self, name: str, label: str) -> str:
+    def head(self, id: int, name: str, label: str) -> str:
         """Number, name and, where there is one, alternative text."""
         said = f" descr={quoteattr(label)}" if label else ""
-        return f'<p:cNvPr id="{next(self.ids)}" name={quoteattr(name)}{said}/>'
+        return f'<p:cNvPr id="{id}" name={quoteattr(name)}{said}/>'
 
     def stroke(self, mark: Path) -> str:
         """No fill, and the line: its dashes are in thousandths of a percent of its width."""

@@ -143,7 +143,7 @@ def test_groups_are_joined_only_where_nothing_lies_between() -> None:
 
 def test_dashes_are_shares_of_the_width(theme: Theme) -> None:
     mark = Path(curve=((0, 0), (1, 0), (2, 0), (3, 0)), stroke=theme.ink, width=0.5, dash=(1.0, 0.75))
-    written = Shapes(pptx_theme.Palette(theme, 3), {}, 2).stroke(mark)
+    written = Shapes(pptx_theme.Palette(theme, 3), {}, first_id=2).stroke(mark)
     assert '<a:ds d="200000" sp="150000"/>' in written
 
 

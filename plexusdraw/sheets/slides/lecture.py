@@ -47,6 +47,7 @@ class Lecture:
     """An outline of a plexus, in a look; nothing in it changes.
 
     *path*: None for the outline of the package, *long* for its long one. *piece*: the part of the plexus that it shows.
+    *animate*: a build-up is one slide, on which things come at a click; for formats that can do so.
     """
 
     plexus: Plexus
@@ -56,6 +57,7 @@ class Lecture:
     long: bool = False
     opening: Opening = Opening()
     piece: Piece = WHOLE
+    animate: bool = False
 
     @cached_property
     def pages(self) -> tuple[Scene, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -14,11 +14,12 @@ from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.scene import Area, Note, Scene
 from plexusdraw.scene.view import View
-from plexusdraw.sheets.slides import case_slide, composition, opening, say
+from plexusdraw.sheets.slides import buildup, case_slide, composition, opening, say
 from plexusdraw.sheets.slides import outline as outlines
+from plexusdraw.sheets.slides.buildup import Turn
 from plexusdraw.sheets.slides.case_slide import About, CaseSlide
 from plexusdraw.sheets.slides.shown import LEGEND_NEW, Showing
-from plexusdraw.sheets.slides.steps import Step
+from plexusdraw.sheets.slides.steps import Step, listed
 from plexusdraw.sheets.slides.things import Things
 from plexusdraw.views import limb
 
@@ -51,12 +52,34 @@ class Maker:
         self.tables = [page for page in self.lecture.pages if page.table != "none"]
 
     def slides(self) -> Iterator[Slide]:
-        """The slides of all steps."""
-        said = self.lecture.say()
-        for step, words in zip(self.lecture.outline.steps, said, strict=True):
-            new = step.show - self.shown
-            self.shown |= step.show
-            yield from self.step(step, new, words)
+        """The slides of all steps; where clicks are wanted, a build-up is one slide."""
+        turns = list(self.turns())
+        for run in buildup.runs(turns) if self.lecture.animate else ((turn,) for turn in turns):
+            for turn in run:
+                self.shown |= turn.step.show
+            if len(run) > 1:
+                yield self.built(run)
+            else:
+                yield from self.step(run[0].step, run[0].new, run[0].words)
+
+    def turns(self) -> Iterator[Turn]:
+        """The steps with what each brings."""
+        shown = self.shown
+        for step, words in zip(self.lecture.outline.steps, self.lecture.say(), strict=True):
+            yield Turn(step, step.show - shown, words)
+            shown |= step.show
+
+    def built(self, run: Sequence[Turn]) -> Slide:
+        """The last of a build-up, without marks on what is new; what each step brings comes on its click."""
+        step = run[-1].step
+        scene = composition.kept(self.plexus, self.drawing, self.shown.supply)
+        shown = self.showing(step, Things(), scene).answer()
+        title = next(text for text in buildup.titles(run) if text == step.title or composition.fits(scene, text))
+        foot = replace(step, section="" if title == step.section else step.section)
+        made = self.slide(foot, scene, shown, title, buildup.notes(run))
+        words = f"{made.scene.description} In steps: {listed([turn.step.title for turn in run])}."
+        clicks = tuple(turn.new.drawn for turn in run)
+        return replace(made, scene=replace(made.scene, description=words), section=step.section, clicks=clicks)
 
     def step(self, step: Step, new: Things, words: str) -> Iterator[Slide]:
         """The slides of one step."""
