@@ -20,7 +20,7 @@ from plexusdraw.cli.common import (
     show_variants,
     split_model,
 )
-from plexusdraw.cli.fitting import Rule, fitting, needs
+from plexusdraw.cli.fitting import Command, Rule, fitting, needs
 from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.clinic.deficits import WORDS
@@ -38,7 +38,7 @@ _TITLES = (
 )
 
 
-@click.command("compare", short_help="Two injuries, or two models, side by side.")
+@click.command("compare", cls=Command, short_help="Two injuries, or two models, side by side.")
 @click.argument("words", nargs=-1, metavar="[MODEL] [A B]")
 @click.option(
     "-o",

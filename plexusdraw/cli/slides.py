@@ -10,7 +10,7 @@ import click
 
 from plexusdraw import paint
 from plexusdraw.cli import common, defaults, pictures, places
-from plexusdraw.cli.fitting import Given, Rule, beside, fitting, needs
+from plexusdraw.cli.fitting import Command, Given, Rule, beside, fitting, needs
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
 
@@ -72,7 +72,7 @@ RULES = (
 """When an option matters."""
 
 
-@click.command("slides", help=HELP)
+@click.command("slides", cls=Command, help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
 @click.option(

@@ -7,10 +7,10 @@ sites. What a site is: :mod:`plexusdraw.names.site`; the words between a nerve a
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from plexusdraw.errors import UnknownNameError
+from plexusdraw.errors import FindingsError, UnknownNameError
 from plexusdraw.model.entities import Scenario
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import lookup as names
@@ -18,7 +18,19 @@ from plexusdraw.names.relations import RELATION, related, true_of
 from plexusdraw.names.site import TORN, Site, all_sites, of, on_drawing, start, torn
 from plexusdraw.names.spelling import tokens
 
-__all__ = ["Site", "all_sites", "of_scenario", "on_drawing", "parse", "parse_all", "parts", "scenario", "start", "torn"]
+__all__ = [
+    "Site",
+    "all_sites",
+    "of_scenario",
+    "on_drawing",
+    "parse",
+    "parse_all",
+    "parts",
+    "scenario",
+    "start",
+    "together",
+    "torn",
+]
 
 _PLACES = ("segment", "place")
 _DISEASED = {"radiculopathy"}
@@ -90,6 +102,20 @@ def parse_all(plexus: Plexus, text: str) -> tuple[Site, ...]:
         return tuple(replace(site, partial=True) for site in parse_all(plexus, whole))
     named = scenario(plexus, text)
     return _parse_all(plexus, text, parse_all) if named is None else of_scenario(plexus, named)
+
+
+def together(found: Iterable[Site]) -> tuple[Site, ...]:
+    """Sites that are cut at once, each place once.
+
+    Raises:
+        FindingsError: one place is cut wholly and in part.
+    """
+    held: dict[tuple[tuple[str, int], ...], Site] = {}
+    for site in found:
+        known = held.setdefault(site.cuts, site)
+        if known.partial != site.partial:
+            raise FindingsError(f'"{known.text}" and "{site.text}" cannot both be true. Leave one of them out.')
+    return tuple(held.values())
 
 
 def parts(text: str) -> list[str]:
@@ -199,7 +225,8 @@ def _unknown(plexus: Plexus, text: str) -> UnknownNameError:
     for target in names.matches(plexus, text, ("muscle", "skin"), names.STRICT):
         entity = plexus.entity(target)
         nerves = ", ".join(plexus.segments[id].name for id in plexus.nerves_of.get(entity.id, ()))
-        return UnknownNameError(f'"{text}" is a {entity.kind}: name a place on its nerve ({nerves or "none"}).')
+        kind = names.KINDS.get(entity.kind, entity.kind)
+        return UnknownNameError(f'"{text}" is a {kind}: name a place on its nerve ({nerves or "none"}).')
     for relation in RELATION.finditer(" ".join(tokens(text))):
         segments = names.matches(plexus, " ".join(tokens(text))[: relation.start()], ("segment",))
         if len(segments) == 1:
