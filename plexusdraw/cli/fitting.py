@@ -59,22 +59,25 @@ class Command(click.Command):
     """A command that takes nothing empty, and nothing twice."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        """As click does, once every text that is typed says something new."""
-        typed, *_ = self.make_parser(ctx).parse_args(args=[*args])
+        """As click does, once every option that is typed says something, and says it alone."""
+        typed, _, order = self.make_parser(ctx).parse_args(args=[*args])
         for option in self.params:
             if isinstance(option, click.Option) and not option.is_flag:
-                _says_something(max(option.opts, key=len), typed.get(str(option.name)))
+                name = max(option.opts, key=len)
+                if not option.multiple and order.count(option) > 1:
+                    raise click.UsageError(f"{name} is given twice: leave one of them out.", ctx)
+                _says_something(name, typed.get(str(option.name)), ctx)
         return super().parse_args(ctx, args)
 
 
-def _says_something(option: str, value: object) -> None:
+def _says_something(option: str, value: object, ctx: click.Context) -> None:
     texts = [text for text in (value if isinstance(value, tuple | list) else (value,)) if isinstance(text, str)]
     if not all(text.strip(" \t\n,") for text in texts):
-        raise click.UsageError(f"{option} is empty: give it a value, or leave it out.")
-    once_each(option, texts)
+        raise click.UsageError(f"{option} is empty: give it a value, or leave it out.", ctx)
+    once_each(option, texts, ctx)
 
 
-def once_each(option: str, texts: Sequence[str]) -> None:
+def once_each(option: str, texts: Sequence[str], ctx: click.Context | None = None) -> None:
     """Refuse a text that is typed twice.
 
     Raises:
@@ -82,7 +85,7 @@ def once_each(option: str, texts: Sequence[str]) -> None:
     """
     again = [text for i, text in enumerate(texts) if _plain_text(text) in map(_plain_text, texts[:i])]
     if again:
-        raise click.UsageError(f'{option} "{again[0]}" is given twice: leave one of them out.')
+        raise click.UsageError(f'{option} "{again[0]}" is given twice: leave one of them out.', ctx)
 
 
 def _plain_text(text: str) -> str:
