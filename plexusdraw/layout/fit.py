@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Literal
 
 from plexusdraw.errors import FitError
@@ -96,6 +97,13 @@ def _instead(plexus: Plexus, fibres: Fibres, options: Options) -> str:
 
 def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:
     """The plan of a picture, ordered, its branches' sides chosen; *corridors* kept free for leaders."""
+    made = _prepared(plexus, fibres, detail, corridors)
+    return replace(made, ties=[replace(tie, shapes={}) for tie in made.ties])  # which are known of one picture alone
+
+
+@lru_cache(maxsize=8)
+def _prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:
+    """The same; it is the same on any page, whatever names are called."""
     made = plan(plexus, fibres, detail)
     order.arrange(made)
     sides(made)

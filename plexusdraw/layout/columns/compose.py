@@ -70,7 +70,7 @@ def parts(
     upper = replace(page, bottom=page.bottom - areas.height) if areas else page
     dy = page.content + (upper.room - draft.height) / 2 - draft.top
     frame = shifted(frame, dx, dy)
-    bundles = ordered(strands.staged(frame) + strands.branches(frame))
+    bundles = ordered(strands.slots(frame) + strands.ties(frame) + strands.branches(frame))
     right = frame.xs.columns[-1].x1 + frame.xs.right
     edge = right if sheet else max(right, width - margin)
     borders = surround.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
