@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from difflib import get_close_matches
 
 from plexusdraw.errors import FindingsError, UnknownNameError
 from plexusdraw.model.entities import Scenario
@@ -232,5 +233,9 @@ def _unknown(plexus: Plexus, text: str) -> UnknownNameError:
         if len(segments) == 1:
             segment = plexus.segment(segments[0])
             places = tuple(site.name for site in all_sites(plexus) if site.cuts[0][0] in plexus.members(segment.id))
-            return UnknownNameError(f'"{text}": no such place on {segment.name}. Known: {", ".join(places)}.', places)
+            near = get_close_matches(" ".join(tokens(text)), places, n=3, cutoff=0.85)
+            meant = f"Did you mean {', '.join(near)}? " if near else ""
+            return UnknownNameError(
+                f'"{text}": no such place on {segment.name}. {meant}Known: {", ".join(places)}.', places
+            )
     return names.unknown(plexus, text, _PLACES)

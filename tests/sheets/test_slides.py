@@ -197,7 +197,7 @@ def test_a_partial_cut_paralyses_nothing(tmp_path: Path) -> None:
 def test_the_notes_say_what_an_injury_does() -> None:
     notes = by_title("Injury: radial nerve at spiral groove").notes
     assert notes.startswith("Cut: radial nerve at spiral groove. Point at the mark")
-    assert "\nParalysed: brachioradialis" in notes
+    assert "\nParalysed: mobile wad, supinator" in notes
     assert "\nExam question: which movements are lost? Answer: wrist extension" in notes
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.errors import FitError
+from plexusdraw.errors import FitError, UnknownNameError
 from plexusdraw.look import theme as themes
 from plexusdraw.look.theme import Share, Theme
 from plexusdraw.paint.pptx import Slide
@@ -105,7 +105,7 @@ class Maker:
         if step.on != "table" or not tables:
             scene = composition.kept(self.plexus, self.drawing, self.shown.supply)
             showing = self.showing(step, new, scene)
-            if step.ask:
+            if step.ask and not (tables and step.asked == "supply"):
                 if step.asked == "names" and not showing.asked:
                     raise self.fault(step, "ask: nothing on this slide is hidden", "Give hide, or show something new.")
                 yield self.slide(step, scene, showing.question(), step.ask, say.asking(step), asking=True)
@@ -114,7 +114,10 @@ class Maker:
             return
         for page in tables:
             title = f"{step.title} (table)" if step.on == "both" else step.title
-            yield self.slide(step, page, self.showing(step, new, page).answer(), title, words)
+            showing = self.showing(step, new, page)
+            if step.ask and (step.asked == "supply" or step.on == "table"):
+                yield self.slide(step, page, showing.question(), step.ask, say.asking(step), asking=True)
+            yield self.slide(step, page, showing.answer(), title, words)
 
     def showing(self, step: Step, new: Things, scene: Scene) -> Showing:
         """What a step shows of a page."""
@@ -166,6 +169,8 @@ class Maker:
             found = any_picture.show(self.plexus, self.lecture.options, self.theme(step), step)
         except FitError as error:
             raise self.fault(step, f"picture: {str(error).split(';')[0]}", "Choose another, or a branch.") from error
+        except UnknownNameError as error:
+            raise self.fault(step, f"hide: {error}", "") from error
         asks = any(page.view.asks for page in found.pages)
         for page in found.pages:
             said = say.asking(step) if asks else words
