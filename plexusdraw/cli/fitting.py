@@ -55,8 +55,15 @@ def fitting(*rules: Rule) -> Callable[[F], F]:
     return decorate
 
 
+HELP_NAMES = ("-h", "--help")
+
+
 class Command(click.Command):
     """A command that takes nothing empty, and nothing twice."""
+
+    def get_help_option_names(self, ctx: click.Context) -> list[str]:
+        """As for all commands, also where one is called by itself."""
+        return list(HELP_NAMES)
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """As click does, once every option that is typed says something, and says it alone."""
