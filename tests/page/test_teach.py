@@ -114,7 +114,7 @@ forms.changed();
 app.print(true);
 const sheets = [...document.querySelectorAll("#paper .form")];
 const items = s => [...s.querySelectorAll("li")].map(li => li.textContent);
-const blanks = s => s.querySelectorAll("g[data-state=blank]").length;
+const blanks = s => s.querySelectorAll("g[data-state=blank] > rect").length;
 const made = sheets.map(s => [s.querySelector("b, h2").textContent, items(s), blanks(s), s.textContent]);
 app.print(false);
 return made;
