@@ -22,7 +22,7 @@ def two_file(tmp_path_factory):
 def test_switch_and_back(chromium, two_file):
     page = chromium.open(two_file)
     first = page.text("h1")
-    assert "teaching aid" in page.text("footer")
+    assert "not for diagnosis" in page.text("footer")
     page.run("""
       const select = [...document.querySelectorAll("#choices select")].find(s => s.labels[0].textContent === "Plexus");
       select.value = "two-part";
@@ -41,7 +41,7 @@ def test_switch_and_back(chromium, two_file):
     ("arguments", "said"),
     [
         (["--models", "brachial,brachial"], "twice"),
-        (["--models", ","], "at least one"),
+        (["--models", ","], "is empty"),
         (["cervical", "--models", "brachial"], "not both"),
     ],
 )
