@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from mutations import READERS, case, outcome, within
+from night import by_day
 from randoms import MODELS, brachial, small
 
 from plexusdraw.api import figure
@@ -48,7 +49,7 @@ def told(read, path: Path) -> str:
     return str(caught.value).replace(f"{path.parent}/", "")
 
 
-@pytest.mark.parametrize("first", range(0, 120, 20))
+@pytest.mark.parametrize("first", by_day(range(0, 120, 20), [0, 100]))
 @pytest.mark.parametrize("kind", READERS)
 def test_a_damaged_file_is_read_or_refused(kind, first, tmp_path):
     for seed in range(first, first + 20):
@@ -170,6 +171,22 @@ def test_a_fault_in_every_line_is_told_soon(kind, text, tmp_path):
             "own.yaml:2: roots: has more than 200 entries",
         ),
         ("labels", "deltoid: a\nDeltoid: b\n", 'own.yaml:2: "Deltoid" has a text already'),
+        ("labels", "{}\n", "own.yaml:1: a label file without a label. Write one structure a line"),
+        (
+            "outline",
+            "outline: 1\nsteps:\n  - {title: ' ', show: [roots]}\n",
+            "own.yaml:3: steps, entry 1, title: must be text that can be seen",
+        ),
+        (
+            "outline",
+            "outline: 1\nsteps:\n  - {title: A, show: [roots], injure: [C5, 'C5:partial']}\n",
+            'own.yaml:3: "C5" and "C5 (partial)" cannot both be true',
+        ),
+        (
+            "outline",
+            "outline: 1\nsteps:\n  - {title: A, show: [roots], hide: [all of it]}\n",
+            'own.yaml:3: cannot hide "all of it"',
+        ),
         ("course", "course: 1\nname: x\nkeep: []\n", "own.yaml:3: keep: must be a list of 1 or more"),
         ("course", f"course: 1\nname: {'x ' * 5000}\n", "own.yaml:2: name: is longer than 2000 characters."),
     ],

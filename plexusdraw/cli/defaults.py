@@ -91,6 +91,8 @@ def _value(option: click.Option, command: click.Command, default: Default) -> An
     several = value if isinstance(value, list) else [value]
     if any(one is None or isinstance(one, bool | dict | list) for one in several) or not several:
         raise click.BadParameter(f"must be text or a number, not {shown(value)}")
+    if not all(str(one).strip(" \t\n,") for one in several):
+        raise click.BadParameter("is empty: give it a value, or leave it out")
     context = click.Context(command)
     typed: Any = [str(one) for one in several] if option.multiple else ",".join(map(str, several))
     return option.process_value(context, typed)

@@ -13,6 +13,7 @@ from plexusdraw.courses import keeping, left_out, words
 from plexusdraw.errors import ModelError, PlexusdrawError, UnknownNameError
 from plexusdraw.model import load, models
 from plexusdraw.model.plexus import Default, Plexus, Taught
+from plexusdraw.names.spelling import exact
 from plexusdraw.yamlfile import reader
 
 if TYPE_CHECKING:
@@ -117,12 +118,22 @@ def _is_variant(file: reader.YamlFile, place: tuple[str | int, ...], name: str, 
 def _names(file: reader.YamlFile, base: Plexus) -> Mapping[str, str]:
     """Id → the teacher's word."""
     found: dict[str, str] = {}
+    places: dict[str, tuple[str | int, ...]] = {}
     for place, word in file.entries("names"):
         with file.noting(place):
             id = keeping.one(base, str(place[-1])).id
             if id in found:
                 file.fault(place, f'"{place[-1]}" has a word already, under another spelling', "Keep one.")
             found[id] = " ".join(str(word).split())
+            places[id] = place
+    called = {entity.id: exact(found.get(entity.id, entity.name)) for entity in base.entities()}
+    for id, word in found.items():
+        if file.faults.full:
+            break
+        other = next((other for other, name in called.items() if other != id and name == exact(word)), None)
+        if other is not None:
+            both = f"{base.entity(id).name} and {base.entity(other).name}"
+            file.fault(places[id], f'"{word}" would mean both {both}', "Choose another word.")
     return found
 
 

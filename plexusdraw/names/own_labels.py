@@ -30,6 +30,8 @@ def read(plexus: Plexus, path: str | Path) -> dict[str, str]:
     """
     file = reader.read(KIND, path)
     found: dict[str, str] = {}
+    if not file.value:
+        file.fault((), "a label file without a label", KIND.start)
     for name, text in file.value.items():
         if file.faults.full:
             break

@@ -56,10 +56,8 @@ def kinds(plexus: Plexus, hide: Sequence[str]) -> set[str]:
         elif plain in ("muscles", "muscle", "places", "place"):
             found.add(plain.rstrip("s"))
         else:
-            names = ", ".join(
-                ["labels", *(s.id for s in plexus.stages), "nerves", "side branches", "muscles", "places"]
-            )
-            raise UnknownNameError(f'cannot hide "{word}"; choose from {names}')
+            kinds = ("labels", *(s.id for s in plexus.stages), "nerves", "side branches", "muscles", "places")
+            raise UnknownNameError(f'cannot hide "{word}"; choose from {", ".join(dict.fromkeys(kinds))}')
     return found
 
 

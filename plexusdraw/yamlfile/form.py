@@ -223,7 +223,9 @@ def _name(entry: object) -> str:
     """What an entry of a list calls itself; empty where it has no name."""
     if not isinstance(entry, dict):
         return ""
-    return next((entry[key] for key in ("name", "place", "title") if isinstance(entry.get(key), str)), "")
+    return next(
+        (entry[key] for key in ("name", "place", "title") if isinstance(entry.get(key), str) and entry[key].strip()), ""
+    )
 
 
 def _rows_at(form: type[BaseModel], path: tuple[str | int, ...]) -> list[type[BaseModel]]:

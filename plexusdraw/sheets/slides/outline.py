@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from plexusdraw.errors import PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names.sites import Site
+from plexusdraw.names.sites import Site, together
 from plexusdraw.names.spelling import capital
 from plexusdraw.sheets.slides import clashes, steps
 from plexusdraw.sheets.slides.repeats import WHOLE, Item, Piece, Repeats
@@ -233,6 +233,8 @@ class _Reader:
         for i, text in enumerate(texts):
             with self.file.noting((*where, i)):
                 found += cut_at(self.whole, text)
+        with self.file.noting(where):
+            return together(found)
         return tuple(found)
 
     def _kinds(self, texts: tuple[str, ...], where: _Where) -> tuple[str, ...]:

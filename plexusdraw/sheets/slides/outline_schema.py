@@ -32,7 +32,7 @@ class StepRow(Row):
     """A slide, or several where it is repeated."""
 
     section: Short = may_be_left_out()
-    title: Short
+    title: Annotated[Text, StringConstraints(max_length=LONGEST)]
     subtitle: Short = may_be_left_out()
     each: Short = may_be_left_out()
     show: Names = may_be_left_out()
