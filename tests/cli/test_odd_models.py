@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from night import by_day
 from odd import commands, odd
 from randoms import write
 
@@ -23,7 +24,7 @@ def run(words: list[str], folder: Path):
     return CliRunner().invoke(cli, [word.replace("OUT", str(folder / "out")) for word in words])
 
 
-@pytest.mark.parametrize("seed", [s if s in BY_DAY else pytest.param(s, marks=pytest.mark.nightly) for s in SEEDS])
+@pytest.mark.parametrize("seed", by_day(SEEDS, BY_DAY))
 def test_what_passes_check_goes_through_every_command(seed, tmp_path):
     model = odd(seed)
     file = write(tmp_path, model)

@@ -1,10 +1,11 @@
 from __future__ import annotations
 
 import random
-import time
 
 import pytest
+from effort import calls
 from examinations import examined, run, run_top
+from night import first
 from randoms import brachial, random_plexus
 
 from plexusdraw.clinic import deficits
@@ -28,7 +29,7 @@ def own(answers, place):
     return next((i, a) for i, a in enumerate(answers, 1) if (place.sites[0],) in a.alike)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", first(range(40), 10))
 def test_a_full_examination_finds_the_site_again(seed):
     """First, or behind a more plausible place that explains all but a little less."""
     plexus = brachial()
@@ -42,7 +43,7 @@ def test_a_full_examination_finds_the_site_again(seed):
     assert rank <= 3
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", first(range(10), 4))
 def test_a_full_examination_finds_the_site_again_in_random_models(tmp_path, seed):
     plexus = random_plexus(tmp_path, seed)
     for place in places(plexus).all:
@@ -57,7 +58,7 @@ def test_a_full_examination_finds_the_site_again_in_random_models(tmp_path, seed
         assert answers[0].score >= answer.score
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", first(range(40), 10))
 def test_one_stray_finding_does_not_lead_astray(seed):
     """All that the bedside shows after a usual place, and one muscle told weak that is not."""
     plexus, dice = brachial(), random.Random(seed)
@@ -339,13 +340,12 @@ def test_all_sites_and_pairs_are_looked_through_in_a_moment():
     findings = [finding(plexus, "weak", text) for text in texts]
     findings += [finding(plexus, "spared", text) for text in ("biceps", "ECRL", "supraspinatus", "APB")]
 
-    def seconds():
+    def anew():
         module.places.cache_clear()
-        start = time.process_time()
         localise(plexus, findings)
-        return time.process_time() - start
 
-    assert min(seconds() for _ in range(5)) < 0.1
+    anew()  # what is kept of a plexus is there
+    assert calls(anew) < 350_000  # a tenth of a second on a usual machine
 
 
 def test_a_site_of_an_answer_can_be_injured():
@@ -354,7 +354,7 @@ def test_a_site_of_an_answer_can_be_injured():
             assert sites.parse(brachial(), cut.id) == cut
 
 
-@pytest.mark.parametrize("seed", range(25))
+@pytest.mark.parametrize("seed", first(range(25), 8))
 def test_part_of_an_examination(seed):
     """Two places' findings mixed: what every answer and every proposed test must hold to."""
     plexus, dice = brachial(), random.Random(seed)

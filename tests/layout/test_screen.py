@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from night import by_day
 
 from plexusdraw.layout import fit
 from plexusdraw.layout.checks import faults, texts
@@ -19,7 +20,7 @@ FRAMEWORK_PT, NERVES_PT = 18.0, 14.0
 
 @pytest.mark.parametrize("detail", ["framework", "nerves", "muscles"])
 @pytest.mark.parametrize("shape", ["16:9", "4:3"])
-@pytest.mark.parametrize("style", ["short", "english", "latin"])
+@pytest.mark.parametrize("style", by_day(["short", "english", "latin"], ["latin"]))
 def test_no_style_of_names_is_refused(style: str, shape: str, detail: str) -> None:
     options = Options(detail, paper(shape), "left", Wording(style), remark=False)
     pages = fit.fitted(PLEXUS, fibres.of(PLEXUS), options)

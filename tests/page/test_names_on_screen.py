@@ -48,11 +48,11 @@ def whole(boxes):
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("address", ADDRESSES)
-def test_no_name_lies_off_the_picture_or_on_what_is_not_its_own(page, size, address):
-    page.size(*size)
-    page.go(address)
-    page.run("return plexusdraw.then(({ app }) => app.picture.setZoom(0))")
-    found = page.run(MEASURE)
+def test_no_name_lies_off_the_picture_or_on_what_is_not_its_own(one_page, size, address):
+    one_page.size(*size)
+    one_page.go(address)
+    one_page.run("return plexusdraw.then(({ app }) => app.picture.setZoom(0))")
+    found = one_page.run(MEASURE)
     names = [(id, whole(boxes)) for id, boxes in found["shown"]]
     assert len(names) > 5
     assert len(found["strands"]) > 500
@@ -69,13 +69,13 @@ def test_no_name_lies_off_the_picture_or_on_what_is_not_its_own(page, size, addr
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_every_nerve_of_the_last_column_has_its_whole_name(page, size):
+def test_every_nerve_of_the_last_column_has_its_whole_name(one_page, size):
     """The margin holds the longest name, on both sides of the body."""
-    page.size(*size)
+    one_page.size(*size)
     for side in ("left", "right"):
-        page.go(f"side={side}")
-        page.run("return plexusdraw.then(({ app }) => app.picture.setZoom(0))")
-        placed = page.run("""
+        one_page.go(f"side={side}")
+        one_page.run("return plexusdraw.then(({ app }) => app.picture.setZoom(0))")
+        placed = one_page.run("""
           const { app } = await plexusdraw;
           return app.picture.lens.placed.map(({ id, lines }) => [id, lines.join(" ")]);
         """)
@@ -113,7 +113,6 @@ def test_a_name_without_room_can_still_be_reached_and_is_told(page):
 def test_plexus_and_limb_share_the_screen(page, size):
     """The plexus fills its part in one direction, the figures are seen whole, none hides another."""
     page.size(*size)
-    page.run("await plexusdraw; await new Promise(done => requestAnimationFrame(() => setTimeout(done, 50)))")
     view, svg, figures, room = page.run("""
       const box = e => { const b = e.getBoundingClientRect(); return [b.left, b.top, b.right, b.bottom]; };
       const all = s => [...document.querySelectorAll(s)].map(box);

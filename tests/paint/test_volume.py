@@ -38,9 +38,11 @@ def short(monkeypatch):
     monkeypatch.setattr(volume, "STRETCH", 5)
 
 
-@pytest.fixture
-def long(pages, short):
-    return bound(pages)
+@pytest.fixture(scope="module")
+def long(pages):
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(volume, "STRETCH", 5)
+        return bound(pages)
 
 
 def test_what_is_short_is_as_set_at_once(pages):

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from formpages import PRINT, says
+from night import by_day
 
 from plexusdraw import charts
 from plexusdraw.errors import ModelError, SheetError, UnknownNameError
@@ -58,7 +59,7 @@ def test_a_form_asks_all_of_the_model_that_is_drawn(name, ask):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("size", PAPERS)
+@pytest.mark.parametrize("size", by_day(PAPERS, ["a4", "letter portrait"]))
 @pytest.mark.parametrize("ask", ON_LIMB)
 @pytest.mark.parametrize("name", [MODELS[0], *(pytest.param(name, marks=pytest.mark.nightly) for name in MODELS[1:])])
 def test_figures_and_lines_share_a_page(name, ask, size):

@@ -7,6 +7,7 @@ from functools import cache
 
 import pytest
 from formpages import brachial
+from night import by_day, first
 
 from plexusdraw.layout import checks
 from plexusdraw.layout.columns.plan import plan
@@ -18,7 +19,7 @@ from plexusdraw.sheets.worksheet import askable, class_set, drawing, flow
 from plexusdraw.sheets.worksheet.flow import Flow, Item
 from plexusdraw.sheets.worksheet.spec import Spec
 
-PAPERS = ("a4 landscape", "a4 portrait", "letter landscape", "letter portrait")
+PAPERS = first(("a4 landscape", "letter portrait", "a4 portrait", "letter landscape"), 2)
 plexus = cache(load)
 KINDS = ("label", "draw", "injury", "site", "recall")
 
@@ -28,7 +29,7 @@ def form(name, **choices):
 
 
 @pytest.mark.parametrize("name", PAPERS)
-@pytest.mark.parametrize("level", [1, *(pytest.param(n, marks=pytest.mark.nightly) for n in (2, 3)), 4])
+@pytest.mark.parametrize("level", by_day((1, 2, 3, 4), (1, 4)))
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_form_is_one_page_and_nothing_meets(kind, level, name):
     made = form(name, kind=kind, level=level)

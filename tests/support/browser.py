@@ -64,9 +64,10 @@ class Browser:
         WebDriverWait(self.driver, SECONDS, 0.02).until(lambda driver: driver.execute_script(condition))
 
     def size(self, width: int, height: int = 900) -> None:
-        """Set the size of the window, px."""
+        """Set the size of the window, px, and wait until what watches it has run."""
         metrics = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False}
         self.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+        self.run("return new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(1))))")
 
     def media(self, **features: str) -> None:
         """Pretend media features, such as prefers_color_scheme="dark"."""

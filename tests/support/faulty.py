@@ -46,6 +46,15 @@ LOADING = (
     "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a job in the background ignores it
     "from plexusdraw.cli import stop; stop.at_once(); print('loading', flush=True)\n"
 )
+STOPPED = (
+    "import os, sys\n"
+    "left = {calls}\n"
+    "def count(frame, event, argument):\n"
+    "    global left\n"
+    "    left -= 1\n"
+    "    if not left: os.kill(os.getpid(), {number})\n"
+    "sys.setprofile(count)\n"
+)
 PROGRAM = "from plexusdraw.__main__ import run; run()"
 KILLED = (
     "import os, signal; from plexusdraw import output\n"
@@ -153,6 +162,14 @@ def stopped(words: list[str], cwd: Path, number: int, delay: float) -> tuple[int
         process.send_signal(number)
         _, said = process.communicate(timeout=120)
         return process.returncode, said
+
+
+def stopped_at(words: list[str], cwd: Path, number: int, calls: int) -> tuple[int, str]:
+    """Exit code and messages of a command that gets a signal at so many calls and returns of functions."""
+    code = LOADING + STOPPED.format(calls=calls, number=int(number)) + PROGRAM
+    command = [sys.executable, "-c", code, *words]
+    done = subprocess.run(command, cwd=cwd, env=environment(), capture_output=True, text=True, check=False)
+    return done.returncode, done.stderr
 
 
 def killed(words: list[str], cwd: Path, file: int) -> int:
