@@ -16,7 +16,22 @@ from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
-from faulty import JOBS, MODEL, OLD, TALK, environment, faults, full, in_turn, is_whole, killed, laid, run, stopped_at
+from faulty import (
+    JOBS,
+    MODEL,
+    OLD,
+    TALK,
+    batch,
+    environment,
+    faults,
+    full,
+    in_turn,
+    is_whole,
+    killed,
+    laid,
+    run,
+    stopped_at,
+)
 from formpages import PRINT
 from night import first
 from randoms import small
@@ -152,10 +167,9 @@ def test_stopped_between_making_the_file_and_hearing_of_it(folder, monkeypatch):
 
 @pytest.mark.parametrize("file", [1, 2, 20, 40])
 def test_killed_while_it_writes_forms_leaves_whole_ones_and_the_next_run_works(folder, file):
-    words, _ = JOBS["forms"]
-    assert killed([*words, "--forms", "40"], folder, file) == -signal.SIGKILL
+    assert killed(batch(40, "set"), folder, file) == -signal.SIGKILL
     assert [name for name in faults(folder) if not name.endswith(".part")] == []
-    assert run(words, folder).returncode == 0
+    assert run(batch(4, "set"), folder).returncode == 0
 
 
 # --- rivals
@@ -210,7 +224,7 @@ def test_reader_who_has_read_enough(folder, words):
 
 def test_standard_output_and_messages_closed_from_the_start(folder):
     assert run(["list"], folder, 'exec "$@" >&-').returncode == 0
-    assert run([*JOBS["forms"][0], "--forms", "8"], folder, 'exec "$@" >&- 2>&-').returncode == 0
+    assert run(batch(8, "set"), folder, 'exec "$@" >&- 2>&-').returncode == 0
     assert said_once(run(["draw", MODEL, "-o", "-", "--format", "svg"], folder, 'exec "$@" >&-'), "it is closed")
 
 

@@ -20,7 +20,13 @@ from randoms import MODELS
 ROOT = Path(__file__).parents[2]
 MODEL = str(MODELS / "two-stages.yaml")
 OLD = b"old"
-_SET = ["worksheet", MODEL, "--kind", "table", "--same", "--forms"]
+
+
+def batch(many: int, to: str) -> list[str]:
+    """The words that make so many forms, and a grid of their answers."""
+    return ["worksheet", MODEL, "--kind", "table", "--same", "--forms", str(many), "--key", "grid", "-o", to]
+
+
 JOBS: dict[str, tuple[list[str], list[str]]] = {
     "svg": (["draw", MODEL, "--detail", "framework", "-o", "x.svg"], ["x.svg"]),
     "pdf": (["draw", MODEL, "--detail", "framework", "-o", "x.pdf"], ["x.pdf"]),
@@ -30,8 +36,8 @@ JOBS: dict[str, tuple[list[str], list[str]]] = {
     "handout": (["slides", MODEL, "--detail", "framework", "--handout", "3", "-o", "x.pdf"], ["x.pdf"]),
     "pictures": (["slides", MODEL, "--detail", "framework", "-o", "x"], ["x/02-roots.svg", "x/03-nerves.svg"]),
     "html": (["page", MODEL, "-o", "x.html"], ["x.html"]),
-    "forms": ([*_SET, "4", "--key", "grid", "-o", "set"], ["set/grid.pdf"]),
-    "grid": ([*_SET, "40", "--key", "grid", "-o", "x.pdf"], ["x.pdf", "x-grid.pdf"]),
+    "forms": (batch(4, "set"), ["set/grid.pdf"]),
+    "grid": (batch(40, "x.pdf"), ["x.pdf", "x-grid.pdf"]),
     "csv": (["worksheet", MODEL, "--kind", "table", "-o", "../form.pdf", "--export", "x.csv"], ["x.csv"]),
 }
 """What is made → the command, and some of the files that it writes."""
