@@ -34,14 +34,16 @@ TESTS = {
     "clinic.injury": ("clinic/test_injury", "clinic/test_compare", "clinic/test_published"),
     "clinic.localise": ("clinic/test_localise", "clinic/test_published"),
     "clinic.deficits": ("clinic/test_injury", "clinic/test_published", "clinic/test_localise"),
-    "names.sites": ("names/test_sites", "clinic/test_published"),
+    "names.sites": ("names/test_sites", "names/test_scenarios", "clinic/test_published", "cli/test_empty_and_twice"),
+    "names.relations": ("names/test_sites", "clinic/test_published"),
+    "names.site": ("names/test_sites", "clinic/test_findings", "clinic/test_published"),
     "clinic.compare": ("clinic/test_compare",),
     "clinic.findings": ("clinic/test_localise", "clinic/test_published"),
 }
 """Module → the files of tests that must tell its mutants, the likeliest first."""
 OPTIONS = (
     *("-x", "-q", "--assert=plain", "--capture=no", "-p", "no:cacheprovider", "-p", "no:unraisableexception"),
-    *("-p", "_hypothesis_pytestplugin", "-k", "not in_a_moment and not linear_time", f"--rootdir={ROOT}"),
+    *("-p", "_hypothesis_pytestplugin", "-k", "not in_a_moment and not larger_plexus", f"--rootdir={ROOT}"),
 )
 SECONDS = 10
 """Of processor time for one test: none needs two. A mutant that runs longer is one that a test tells."""
