@@ -14,7 +14,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import cached_property, lru_cache
@@ -94,9 +94,16 @@ class Places:
     def losses(self, broken: int) -> tuple[Loss, ...]:
         """Loss of every muscle, skin area, reflex and structure of the posterior rami."""
         found = [Loss.NONE] * len(self.ids)
-        for at in self._touched(broken):
-            found[at] = self.rule.loss(self.ids[at], broken)
+        for at, loss in self._lost(broken):
+            found[at] = loss
         return tuple(found)
+
+    def _lost(self, broken: int) -> Iterator[tuple[int, Loss]]:
+        """Where in ``ids`` stands what has a loss, in order, and which."""
+        for at in sorted(self._touched(broken)):
+            loss = self.rule.loss(self.ids[at], broken)
+            if loss is not Loss.NONE:
+                yield at, loss
 
     def _touched(self, broken: int) -> set[int]:
         """Where in ``ids`` stands what has a share in broken routes; all else has no loss."""
@@ -123,11 +130,17 @@ class Places:
     def seen(self, broken: int) -> Seen:
         """What the bedside shows of broken routes, as in ``Place.seen``."""
         signs = (int(self.rule.holds(sign.when, broken)) for sign in self.placed_signs)
-        found = dict.fromkeys(self.bedside, 0)
+        found = [0] * len(self.bedside)
         for at in self._touched(broken):
-            if self.ids[at] in found:
-                found[self.ids[at]] = self.seen_of(self.ids[at], broken)
-        return (*found.values(), *signs)
+            place = self._beside.get(self.ids[at])
+            if place is not None:
+                found[place] = self.seen_of(self.ids[at], broken)
+        return (*found, *signs)
+
+    @cached_property
+    def _beside(self) -> dict[str, int]:
+        """Where each thing stands in ``bedside``."""
+        return {id: at for at, id in enumerate(self.bedside)}
 
     def seen_of(self, id: str, broken: int) -> int:
         """0 normal, 1 weak or reduced, 2 lost."""
@@ -160,7 +173,7 @@ class Places:
 
     def _consequences(self, broken: int) -> object:
         signs = tuple(self.rule.holds(sign.when, broken) for sign in self.plexus.signs.values())
-        return self.losses(broken), signs
+        return tuple(self._lost(broken)), signs
 
     def commonest(self, site: Site) -> tuple[int, bool, int]:
         """Key that sorts sites, the commonest first."""
