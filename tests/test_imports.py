@@ -144,7 +144,7 @@ HEAVY = {"networkx", "pptx", "pydantic", "rich", "ruamel", "svgwrite", "typst"}
     [
         (["--help"], HEAVY | {"plexusdraw.model", "plexusdraw.layout", "plexusdraw.api"}),
         (["--version"], HEAVY),
-        (["draw", "-o", "x.svg"], (HEAVY | {"fontTools"}) - {"svgwrite"}),
+        (["draw", "-o", "x.svg"], (HEAVY | {"fontTools", "svgwrite.validator2", "urllib.request"}) - {"svgwrite"}),
         (["draw", "-o", "x.pdf"], (HEAVY | {"fontTools"}) - {"typst"}),
         (["slides", "cervical", "--detail", "framework", "-o", "x.pptx"], {"pydantic", "rich", "typst"}),
         (["list", "themes"], {"networkx", "pptx", "pydantic", "svgwrite", "typst"}),

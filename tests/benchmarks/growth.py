@@ -1,6 +1,7 @@
 """How time and memory grow with a model: random staged models, every step alone, with the fitted exponent.
 
-Localising looks through all pairs of sites for what two random places do. Processor seconds in a process of its own for
+Localising looks through all pairs of sites for what two random places do; a page is built as far as one holds the
+model. Processor seconds in a process of its own for
 each size, so that its peak of memory is its own. The exponent is the slope of the least-squares line through the
 logarithms of the larger half of the sizes.
 """
@@ -13,6 +14,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from math import log
 from pathlib import Path
 from random import Random
@@ -28,18 +30,20 @@ from localise import examination
 
 import plexusdraw
 from plexusdraw.clinic.localise import localise, places
+from plexusdraw.errors import FitError
 from plexusdraw.layout.columns import plan
 from plexusdraw.layout.fit import Options, layout
 from plexusdraw.layout.paper import paper
 from plexusdraw.look.theme import load as load_theme
+from plexusdraw.page import build
 from plexusdraw.paint import paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene.view import View
 
 plan.MOST_SEGMENTS = 10_000  # beyond what commands take
-SIZES = (10, 30, 100, 300, 1000, 2000)
+SIZES = (10, 20, 40, 80, 150, 300, 1000, 2000)
 T = TypeVar("T")
-STEPS = ("load", "routes", "framework", "nerves", "svg", "pdf", "places", "localise")
+STEPS = ("load", "routes", "framework", "nerves", "svg", "pdf", "places", "localise", "page")
 UNIT = 1024 * 1024 if sys.platform == "darwin" else 1024
 
 
@@ -74,6 +78,8 @@ def measured(path: str) -> dict[str, float]:
     timed("places", lambda: places(plexus).all)
     findings = examination(plexus, Random(1))
     timed("localise", lambda: localise(plexus, findings))
+    with suppress(FitError):
+        timed("page", lambda: build(plexus))
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / UNIT
     return {"segments": len(plexus.segments), **times, "MB": peak}
 
@@ -89,10 +95,12 @@ def table(sizes: Sequence[int] = SIZES) -> list[str]:
     columns = (*STEPS, "MB")
     lines = [f"| segments | {' | '.join(columns)} |", "|--:" * (len(columns) + 1) + "|"]
     for row in found:
-        numbers = [f"{row[step]:.2f}" for step in STEPS] + [f"{row['MB']:.0f}"]
+        numbers = [f"{row[step]:.2f}" if step in row else "" for step in STEPS] + [f"{row['MB']:.0f}"]
         lines.append(f"| {row['segments']:.0f} | {' | '.join(numbers)} |")
-    half = found[len(found) // 2 :]
-    powers = [exponent([(row["segments"], row[step]) for row in half]) for step in columns]
+    powers = []
+    for step in columns:
+        points = [(row["segments"], row[step]) for row in found if step in row]
+        powers.append(exponent(points[len(points) // 2 :]))
     return [*lines, f"| growth n^ | {' | '.join(f'{power:.1f}' for power in powers)} |"]
 
 
