@@ -17,10 +17,11 @@ from plexusdraw.look.theme import Theme
 from plexusdraw.paint import pptx_fonts, pptx_package, pptx_template
 from plexusdraw.paint.pptx_geometry import frame
 from plexusdraw.paint.pptx_shapes import Shapes
-from plexusdraw.paint.pptx_template import ALIGN, FONT, PLACES
+from plexusdraw.paint.pptx_template import FONT, PLACES
+from plexusdraw.paint.pptx_text import ALIGN
 from plexusdraw.paint.pptx_theme import Palette
 from plexusdraw.paint.pptx_timing import timing
-from plexusdraw.scene import Note, Scene
+from plexusdraw.scene import Box, Note, Scene
 from plexusdraw.scene.view import View
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ def _add(made: Presentation, slide: Slide, number: int, palette: Palette) -> Non
     names = redaction.Names(scene, view)
     roots = {names.root(id): i for i, id in enumerate(scene.roots)}
     clicks = [{names.entity(id) for id in ids} for ids in slide.clicks]
-    shapes = Shapes(palette, roots, clicks, first_id=2 + len(PLACES))
+    shapes = Shapes(palette, Box(0.0, 0.0, scene.width, scene.height), roots, clicks, first_id=2 + len(PLACES))
     drawn = "".join(_content(slide, number, shapes))
     said = redaction.description(scene, view)
     notes = [lines.clean(line) for line in slide.notes.split("\n")] if slide.notes else []

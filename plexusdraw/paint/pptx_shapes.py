@@ -9,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import quoteattr
 
 from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
 from plexusdraw.look.theme import Paint
 from plexusdraw.paint.pptx_geometry import around, box_of, emu, ends, frame, freeform, hull, line_box, straight
+from plexusdraw.paint.pptx_text import Room, body
 from plexusdraw.paint.pptx_theme import Palette
 from plexusdraw.scene import Box, Curve
 
-_ALIGN = {"start": "l", "middle": "ctr", "end": "r"}
 _PLAIN = '<a:prstGeom prst="{}"><a:avLst>{}</a:avLst></a:prstGeom>'
 
 
@@ -63,13 +63,21 @@ def _covered(boxes: Sequence[Box], whole: Box, between: Iterable[_Bundle]) -> bo
 class Shapes:
     """Writes the shapes of one slide.
 
-    *roots*: id of a root as written → index of its pen; *clicks*: ids as written of what appears at each click.
+    *page*: its place, mm; *roots*: id of a root as written → index of its pen; *clicks*: ids as written of what appears
+    at each click.
     """
 
     def __init__(
-        self, palette: Palette, roots: Mapping[str, int], clicks: Sequence[Collection[str]] = (), *, first_id: int
+        self,
+        palette: Palette,
+        page: Box,
+        roots: Mapping[str, int],
+        clicks: Sequence[Collection[str]] = (),
+        *,
+        first_id: int,
     ) -> None:
         self.palette = palette
+        self.room = Room(page, ())
         self.roots = roots
         self.ids = count(first_id)
         self.names: dict[str, int] = {}
@@ -79,18 +87,20 @@ class Shapes:
 
     def all(self, groups: Sequence[Group]) -> Iterator[str]:
         """A group of shapes for each group of marks; a single mark that waits for no click is a shape of its own."""
+        lines = [line_box(mark) for group in groups for mark in group.marks if isinstance(mark, Words)]
+        self.room = replace(self.room, lines=lines)
         for group in gathered(groups):
             marks = _joined(group.marks)
             name = self.name(group)
             click = self.clicks.get(group.entity)
             if len(marks) == 1 and click is None:
-                yield self.shape(marks[0], name, group.label)
+                yield self.shape(marks[0], name, group.label, group)
                 continue
             id = next(self.ids)
             if click is not None:
                 self.appearing[click].append(id)
             box = around(_extent(mark) for mark in marks)
-            inner = (self.shape(mark, _said(mark, name), "") for mark in marks)
+            inner = (self.shape(mark, _said(mark, name), "", group) for mark in marks)
             yield self.group(box, id, name, group.label, inner)
 
     def name(self, group: Group) -> str:
@@ -114,8 +124,8 @@ class Shapes:
             f"<p:grpSpPr><a:xfrm>{inside}</a:xfrm></p:grpSpPr>{''.join(inner)}</p:grpSp>"
         )
 
-    def shape(self, mark: Mark | _Strokes, name: str, label: str) -> str:
-        """One shape."""
+    def shape(self, mark: Mark | _Strokes, name: str, label: str, group: Group) -> str:
+        """One shape of a group."""
         match mark:
             case _Strokes():
                 return self.sp(name, label, freeform(tuple(mark.curves)) + self.stroke(mark.path))
@@ -130,8 +140,9 @@ class Shapes:
                 paint = self.paint(mark.fill, mark.stroke, mark.width)
                 return self.sp(name, label, frame(box_of(mark)) + _PLAIN.format("ellipse", "") + paint)
             case Words():
-                form = frame(line_box(mark)) + _PLAIN.format("rect", "") + "<a:noFill/>"
-                return self.sp(name, label, form, self.text(mark))
+                box = self.room.box_for(mark, group.marks, running=not group.entity)
+                form = frame(box) + _PLAIN.format("rect", "") + "<a:noFill/>"
+                return self.sp(name, label, form, body(mark, self.palette.fill(mark.fill)))
             case Fill():
                 form = freeform(mark.curves, closed=True)
                 return self.sp(name, label, form + self.paint(mark.fill, mark.stroke, mark.width))
@@ -163,16 +174,6 @@ class Shapes:
         """Fill and outline of a plate or disc."""
         line = f'<a:ln w="{emu(width)}">{self.palette.fill(stroke)}</a:ln>' if stroke else "<a:ln><a:noFill/></a:ln>"
         return self.palette.fill(fill) + line
-
-    def text(self, mark: Words) -> str:
-        """One line in the typeface of the deck; it does not wrap, so another font moves nothing."""
-        bold = ' b="1"' if mark.bold else ""
-        run = f'<a:rPr lang="en-US" sz="{round(mark.size * 100)}"{bold}>{self.palette.fill(mark.fill)}</a:rPr>'
-        return (
-            '<p:txBody><a:bodyPr wrap="none" lIns="0" tIns="0" rIns="0" bIns="0" anchor="t"><a:noAutofit/></a:bodyPr>'
-            f'<a:lstStyle/><a:p><a:pPr algn="{_ALIGN[mark.anchor]}"/><a:r>{run}<a:t>{escape(mark.string)}</a:t></a:r>'
-            "</a:p></p:txBody>"
-        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from plexusdraw.look.theme import Theme
 from plexusdraw.paint.pptx_geometry import LINE_ASCENT_EM, LINE_EM, emu
 from plexusdraw.paint.pptx_package import element_of, in_a, in_p
+from plexusdraw.paint.pptx_text import ALIGN
 from plexusdraw.paint.pptx_theme import Element, Palette, themed
 from plexusdraw.scene import MM_PER_PT, Box, Note, Scene
 
@@ -17,7 +18,6 @@ MasterOrLayout = Any
 PLACES = {"title": ("title", "Title", ""), "section": ("ftr", "Section", "11"), "number": ("sldNum", "Number", "12")}
 """Note → kind of its placeholder, name, index."""
 FONT = '<a:latin typeface="+mn-lt"/>'
-ALIGN = {"start": "l", "middle": "ctr", "end": "r"}
 _LAYOUT = "Title Only"
 _KERN = "100"
 """Type from this size on is kerned, hundredths of a point: all of it, as it is measured."""

@@ -19,7 +19,7 @@ from plexusdraw.look.theme import Colour, Theme
 from plexusdraw.paint import pptx, pptx_theme
 from plexusdraw.paint.pptx_geometry import emu, freeform
 from plexusdraw.paint.pptx_shapes import Shapes, gathered
-from plexusdraw.scene import Label, Pill, Scene
+from plexusdraw.scene import Box, Label, Pill, Scene
 from plexusdraw.scene.view import View
 
 A = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
@@ -143,7 +143,7 @@ def test_groups_are_joined_only_where_nothing_lies_between() -> None:
 
 def test_dashes_are_shares_of_the_width(theme: Theme) -> None:
     mark = Path(curve=((0, 0), (1, 0), (2, 0), (3, 0)), stroke=theme.ink, width=0.5, dash=(1.0, 0.75))
-    written = Shapes(pptx_theme.Palette(theme, 3), {}, first_id=2).stroke(mark)
+    written = Shapes(pptx_theme.Palette(theme, 3), Box(0, 0, 9, 9), {}, first_id=2).stroke(mark)
     assert '<a:ds d="200000" sp="150000"/>' in written
 
 
