@@ -83,6 +83,12 @@ def display(entity: Entity, style: Style = "english") -> str:
     return name
 
 
+def called(plexus: Plexus) -> dict[str, str]:
+    """Id → name to show, of all whose id does not say it: own words of a course, capitals, commas."""
+    found = ((entity.id, display(entity)) for entity in plexus.entities())
+    return {id: name for id, name in found if name != id.replace("-", " ")}
+
+
 def of_plexus(plexus: Plexus, style: Style = "english") -> str:
     """Name of the plexus itself: Latin where asked for and known."""
     return (plexus.latin if style == "latin" else "") or plexus.name

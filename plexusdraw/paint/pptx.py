@@ -75,7 +75,9 @@ def _add(made: Presentation, slide: Slide, number: int, palette: Palette) -> Non
     names = redaction.Names(scene, view)
     roots = {names.root(id): i for i, id in enumerate(scene.roots)}
     clicks = [{names.entity(id) for id in ids} for ids in slide.clicks]
-    shapes = Shapes(palette, Box(0.0, 0.0, scene.width, scene.height), roots, clicks, first_id=2 + len(PLACES))
+    called = {} if view.secret else {lines.clean(id): lines.clean(name) for id, name in view.called.items()}
+    page = Box(0.0, 0.0, scene.width, scene.height)
+    shapes = Shapes(palette, page, roots, clicks, called=called, first_id=2 + len(PLACES))
     drawn = "".join(_content(slide, number, shapes))
     said = redaction.description(scene, view)
     notes = [lines.clean(line) for line in slide.notes.split("\n")] if slide.notes else []

@@ -64,7 +64,7 @@ class Shapes:
     """Writes the shapes of one slide.
 
     *page*: its place, mm; *roots*: id of a root as written → index of its pen; *clicks*: ids as written of what appears
-    at each click.
+    at each click; *called*: id as written → name of its group, where the id does not say it.
     """
 
     def __init__(
@@ -74,11 +74,13 @@ class Shapes:
         roots: Mapping[str, int],
         clicks: Sequence[Collection[str]] = (),
         *,
+        called: Mapping[str, str] | None = None,
         first_id: int,
     ) -> None:
         self.palette = palette
         self.room = Room(page, ())
         self.roots = roots
+        self.called = called or {}
         self.ids = count(first_id)
         self.names: dict[str, int] = {}
         self.clicks = {entity: number for number, entities in enumerate(clicks) for entity in entities}
@@ -105,7 +107,7 @@ class Shapes:
 
     def name(self, group: Group) -> str:
         """Name in the list of the slide's objects: no two are alike."""
-        plain = (group.entity or group.kind).replace("-", " ")
+        plain = self.called.get(group.entity) or (group.entity or group.kind).replace("-", " ")
         if any(isinstance(m, Path) and m.root for m in group.marks) and not any(
             isinstance(m, Words) for m in group.marks
         ):

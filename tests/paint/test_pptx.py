@@ -76,6 +76,16 @@ def test_the_parts_of_a_structure_are_a_group_with_its_name(deck: bytes, page: t
     assert pills <= names
 
 
+def test_a_group_has_the_name_that_is_shown_but_on_no_slide_that_asks(page: tuple[Scene, View], theme: Theme) -> None:
+    pill = next(p for p in page[0].parts if isinstance(p, Pill))
+    view = replace(page[1], called={pill.entity: "Own word"})
+    names = {shape.name for shape in shapes_of(pptx.paint([(page[0], view)], theme))}
+    assert "Own word" in names
+    assert pill.entity.replace("-", " ") not in names
+    asking = ZipFile(BytesIO(pptx.paint([(page[0], replace(view, asks=True))], theme)))
+    assert "Own word" not in asking.read("ppt/slides/slide1.xml").decode()
+
+
 def test_no_two_objects_have_one_name_or_number(deck: bytes) -> None:
     tree = etree.fromstring(ZipFile(BytesIO(deck)).read("ppt/slides/slide1.xml"))
     ids = [e.get("id") for e in tree.iter(f"{P}cNvPr")]

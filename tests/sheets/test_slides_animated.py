@@ -157,6 +157,11 @@ def test_slides_without_a_build_up_have_no_timing(made, slides) -> None:
     assert timed == [bool(slide.clicks) for slide in made]
 
 
+def test_a_slide_knows_the_names_that_ids_do_not_say(made) -> None:
+    assert all(slide.view.called["c5-dermatome"] == "C5 dermatome" for slide in made)
+    assert "upper-trunk" not in made[0].view.called
+
+
 @pytest.mark.parametrize("output", ["x.pdf", "folder"])
 def test_other_formats_do_not_take_it(output: str, tmp_path) -> None:
     done = CliRunner().invoke(command, ["--animate", "-o", str(tmp_path / output)])

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from plexusdraw import names
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import FitError, UnknownNameError
 from plexusdraw.look import theme as themes
@@ -48,6 +49,7 @@ class Maker:
     def __post_init__(self) -> None:
         self.plexus = self.lecture.plexus
         self.fibres = fibre_routes.of(self.plexus)
+        self.called = names.called(self.plexus)
         self.drawing = self.lecture.pages[0]
         self.tables = [page for page in self.lecture.pages if page.table != "none"]
 
@@ -200,7 +202,7 @@ class Maker:
         page = replace(page, description=self.described(step, scene, shown, title, asking=asking))
         theme = self.theme(step)
         theme = calm(theme) if shown.notes.get("legend") == LEGEND_NEW else theme
-        return Slide(page, replace(shown, title=title), theme, words, step.section)
+        return Slide(page, replace(shown, title=title, called=self.called), theme, words, step.section)
 
     def described(self, step: Step, scene: Scene, shown: View, title: str, *, asking: bool) -> str:
         """What the slide shows, for a reader who cannot see it; of a question no more than it asks."""
