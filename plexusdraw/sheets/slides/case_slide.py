@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from plexusdraw import charts, fonts
 from plexusdraw.clinic.deficits import Loss
@@ -174,15 +175,21 @@ def _under(plexus: Plexus, options: Options, about: About, room: Box, *, beside:
     if not plexus.chart:
         lists, left = _lists(about, plexus, room, size)
         return _Under(tuple(lists), 1.0, left)
-    found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), options.side)
     listed = bool(about.injury or about.lit)
     wide = room.w * (LIMB_SHARE if beside else ALONE_SHARE) if listed else room.w
-    made = strip.strip(found, Box(room.x, room.y, wide, room.h), size, GAP_MM, packed=True)
+    made = _limb(plexus, options.side, Box(room.x, room.y, wide, room.h), size)
     if not listed:
         return _Under(made.parts, made.k, 0)
     x = made.box.right + 2 * GAP_MM
     lists, left = _lists(about, plexus, Box(x, room.y, room.x + room.w - x, room.h), size)
     return _Under((*made.parts, *lists), made.k, left)
+
+
+@lru_cache(maxsize=64)
+def _limb(plexus: Plexus, side: str, room: Box, size: float) -> strip.Strip:
+    """The limb's figures in a room: slides about several things have the same."""
+    found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), side)
+    return strip.strip(found, room, size, GAP_MM, packed=True)
 
 
 def _lists(about: About, plexus: Plexus, room: Box, least: float) -> tuple[list[Part], int]:
