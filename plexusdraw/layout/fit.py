@@ -130,9 +130,22 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     if options.nerve:
         return _course(plexus, fibres, options)
     found = _chosen(plexus, fibres, options)
+    tall = not options.page.screen and options.page.height > options.page.width
+    if options.detail == "muscles" and tall and _is_poster(options.page):
+        made = _below(plexus, fibres, options, found[1].draft.frame.scale.row if found else 0.0)
+        if made:
+            return made
     if found is not None:
         return (_scene(*found, options),)
     return _on_more_pages(plexus, fibres, options) if options.detail == "muscles" else None
+
+
+def _below(plexus: Plexus, fibres: Fibres, options: Options, beside: float) -> tuple[Scene, ...] | None:
+    """The page with its table below the drawing, where its type is then no smaller than *beside* it, pt."""
+    from plexusdraw.layout import below  # noqa: PLC0415
+
+    made = below.fitted(plexus, fibres, options)
+    return (made,) if made and below.smallest(made) >= beside else None
 
 
 def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
@@ -142,7 +155,7 @@ def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ..
     pages: list[Scene] = []
     for part in plexus.members(options.nerve):
         grower = one_nerve.grower(plexus, fibres, options.wording)
-        made = one_nerve.paged(grower, part, options.page, _limits(options.page), orientation(plexus, options))
+        made = one_nerve.paged(grower, part, options.page, limits(options.page), orientation(plexus, options))
         if not made:
             return None
         pages += (mirrored(page) if options.side == "right" else page for page in made)
@@ -166,10 +179,10 @@ def _chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, A
 
 def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
     """The drawing with what the nerves supply: in comfortable type, else the fullest of those in the largest type."""
-    low, high = _limits(options.page)
+    low, high = limits(options.page)
     comfortable = min(max(COMFORTABLE_PT, low), high)
     larger = high / options.page.text / LARGEST_PT  # than on A4
-    if larger > POSTER and not options.page.grows:
+    if _is_poster(options.page):
         complete = (largest(recipe, options, form, max(low, COMPLETE_PT * larger)) for form in labels.COMPLETE)
         found = max(filter(None, complete), key=lambda tried: tried.size, default=None)
         if found:
@@ -197,6 +210,11 @@ def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
     return None
 
 
+def _is_poster(page: Paper) -> bool:
+    """Whether a page is larger than those that one holds in the hand."""
+    return not page.grows and limits(page)[1] / page.text / LARGEST_PT > POSTER
+
+
 def _hopeful(recipe: Recipe, options: Options) -> bool:
     """Whether the densest form comes near to fitting in the smallest type; if not, the others need not be tried.
 
@@ -213,7 +231,7 @@ def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Sc
         return None
     made = prepared(plexus, fibres, "nerves", False)
     rows = table.entries(plexus, fibres, made.ends(), options.wording)
-    low, high = _limits(options.page)
+    low, high = limits(options.page)
     scale = Scale(max(low, min(high, TABLE_PT)), low)
     caution = surround.caution_lines(plexus.caution, options.page, scale)
     head = compose.Head(orientation(plexus, options), caution)
@@ -224,7 +242,8 @@ def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Sc
     return (*drawn, *(finished(made, left, options.page, parts, "alone") for parts in sheets))
 
 
-def _limits(page: Paper) -> tuple[float, float]:
+def limits(page: Paper) -> tuple[float, float]:
+    """Smallest and largest base type of a page, pt."""
     if page.grows:
         return FIT_PT * page.text, FIT_PT * page.text
     diagonal = (page.width**2 + page.height**2) ** 0.5
@@ -244,7 +263,7 @@ def largest(
 
 
 def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start: Attempt | None) -> Attempt | None:
-    low, high = _limits(options.page)
+    low, high = limits(options.page)
     if options.page.grows:
         pushes = (Push(GROWN_STRETCH * 1.25**i) for i in range(GROWN_TRIES))
         tries = (attempt(recipe, options, high, form, push) for push in pushes)
@@ -272,7 +291,7 @@ def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) 
 
     Not where the page is not *width* times wider than it: it will then not be wanted.
     """
-    low = _limits(options.page)[0]
+    low = limits(options.page)[0]
     room = options.page.width - 2 * options.page.margin
     found = attempt(recipe, options, low, form, most=room / max(1.0, width))
     if found.tall >= 1.0 or found.wide < max(1.0, width):
@@ -294,7 +313,7 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
 
     A crowded drawing needs more stretch (its size does not matter); a large one smaller type, then less stretch.
     """
-    low = _limits(options.page)[0]
+    low = limits(options.page)[0]
     least, early = 1.0, push.early / size
     stretch = push.stretch
     for _ in range(PATIENCE):
@@ -314,7 +333,7 @@ def _shrunk(recipe: Recipe, options: Options, form: Form, size: float, push: Pus
 
 def _enlarged(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
     """The same in larger type, where the page has much room to spare in height and width and it then still fits."""
-    gain = min(found.wide, found.tall, _limits(options.page)[1] / found.size)
+    gain = min(found.wide, found.tall, limits(options.page)[1] / found.size)
     if gain < MUCH:
         return found
     push = replace(found.push, early=found.push.early * gain)

@@ -236,7 +236,8 @@ class Maker:
     def clear(self, x: float, top: float, bottom: float) -> Iterator[tuple[float, float]]:
         """The stretches of a vertical line that meet no text and no box to write in."""
         pad = CLEAR_MM * self.scale
-        taken = sorted((b.y - pad, b.bottom + pad) for b in self.written if b.x - pad < x < b.right + pad)
+        beside = (b for b in self.written if b.x - pad < x < b.right + pad and b.bottom + pad > top)
+        taken = sorted((b.y - pad, b.bottom + pad) for b in beside if b.y - pad < bottom)
         for first, last in taken:
             if first > top:
                 yield top, min(first, bottom)

@@ -44,18 +44,35 @@ def pages(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, he
     return [_page(plan, flow, columns, paper, Scale(size, scale.smallest), head) for columns in flow.pages]
 
 
-def _flow(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, head: compose.Head) -> Flow | None:
+def page(plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, head: compose.Head) -> list[Part] | None:
+    """Parts of the whole table on one page in the type of *scale*, its columns of about one height.
+
+    None where they do not fit it.
+    """
+    best = None
+    for i in range(STEPS):
+        flow = _flow(plan, rows, paper, scale, head, 1.0 - 0.5 * i / STEPS)
+        if flow is None or len(flow.pages) > 1:
+            break
+        best = flow
+    return _page(plan, best, best.pages[0], paper, scale, head) if best else None
+
+
+def _flow(
+    plan: Plan, rows: Sequence[table.Rows], paper: Paper, scale: Scale, head: compose.Head, share: float = 1.0
+) -> Flow | None:
+    """Groups in columns that take *share* of the page's height."""
     grid = table.grid(rows, plan.plexus.roots, scale)
-    room = surround.bands(paper, scale, head.caution, plan.plexus)
+    room = share * surround.bands(paper, scale, head.caution, plan.plexus).room
     across = int((paper.width - 2 * paper.margin + scale.mm(2)) / (grid.width + scale.mm(2)))
-    most = int((room.room / (scale.row * MM_PER_PT) - HEAD - REST) / ROW)
+    most = int((room / (scale.row * MM_PER_PT) - HEAD - REST) / ROW)
     if across < 1 or most < 1:
         return None
     columns: list[list[table.Rows]] = [[]]
     used = 0.0
     for group in (part for whole in rows for part in _parts(whole, most)):
         tall = _height(group, scale)
-        if used + tall > room.room and columns[-1]:
+        if used + tall > room and columns[-1]:
             columns.append([])
             used = 0.0
         columns[-1].append(group)
