@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from plexusdraw.layout.fit import Options, fitted, least
-from plexusdraw.layout.paper import LADDER, LARGEST_MM, paper
+from plexusdraw.layout.paper import LADDER, LARGEST_MM, paper, with_text
 from plexusdraw.model import regions
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
@@ -33,7 +33,7 @@ def instead(plexus: Plexus, fibres: Fibres, options: Options) -> str:
     need = (0.0, 0.0) if options.nerve else least(plexus, fibres, options)
     for name in LADDER:
         for turn in ("landscape", "portrait"):
-            bigger = paper(name, turn)
+            bigger = with_text(paper(name, turn), options.page.text)
             if bigger.width < need[0] or bigger.height < need[1] or bigger.name == options.page.name:
                 continue
             if fitted(plexus, fibres, replace(options, page=bigger)):

@@ -201,6 +201,15 @@ def test_the_notes_say_what_an_injury_does() -> None:
     assert "\nExam question: which movements are lost? Answer: wrist extension" in notes
 
 
+def test_notes_say_what_comes_from_where_and_the_way_back() -> None:
+    assert "\nC5 and C6 join to form the upper trunk.\nFrom C7: the middle trunk." in by_title("Trunks").notes
+    sides = by_title("Side branches: roots").notes
+    assert "C5, C6 and C7 give the long thoracic nerve." in sides
+    way = by_title("Radial nerve").notes
+    assert "through the posterior cord, then three divisions, then three trunks, to the roots." in way
+    assert "a small share of T1" in way
+
+
 def test_notes_are_sentences_without_keys_of_sources() -> None:
     keys = {key for key in lecture().plexus.sources if "-" in key}
     for slide in lecture().slides:

@@ -114,3 +114,10 @@ def test_the_site_of_an_injury_is_not_in_the_file_of_the_question(tmp_path: Path
     assert 'descr="Where is the injury?' in text
     assert "Cut" not in text
     assert "axillary nerve" not in text.replace("axillary n.", "")
+
+
+def test_a_waiting_question_says_what_to_do_and_no_answer(tmp_path: Path) -> None:
+    asked, told = pair(tmp_path, "{title: A, injure: [upper trunk], ask: true, asked: site, on: limb}")
+    assert asked.notes.endswith("The answer is on the next slide.")
+    assert "trunk" not in asked.notes
+    assert told.notes.startswith("Cut: upper trunk.")
