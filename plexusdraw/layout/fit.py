@@ -369,7 +369,7 @@ def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None
 def _scene(recipe: Recipe, found: Attempt, options: Options) -> Scene:
     page, caution = _grown(recipe, found, options.page) if options.page.grows else (found.page, found.caution)
     silent = options.remark and options.detail == "nerves" and options.supply and not found.form.supply_lines
-    head = compose.Head(orientation(recipe.plan.plexus, options), caution, NO_SUPPLY if silent else "")
+    head = compose.Head(orientation(recipe.plan.plexus, options), caution, NO_SUPPLY if silent else "", options.remark)
     parts: list[Part] = compose.parts(found.draft, page, head, recipe.wording, found.sheet, found.areas)
     return finished(recipe.plan, options, page.paper, parts, "beside" if found.sheet else "none")
 

@@ -270,6 +270,8 @@ class Maker:
 
     def _from_blank(self, part: Leader) -> Curve:
         """A leader's curve; where its name is blank it begins beside the blank, so that it tells no name's length."""
+        if part.to == "strands":  # name and blank begin at one place
+            return part.curve
         start, end = part.curve[0], part.curve[3]
         own = [label.blank for label in self.blanks if label.entity == part.entity]
         blank = min(own, key=lambda box: abs(box.y + box.h / 2 - start[1]) + abs(box.x - start[0]), default=None)

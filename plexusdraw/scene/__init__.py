@@ -152,11 +152,12 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Leader:
-    """A thin line from a nerve to what it supplies."""
+    """A thin line from a nerve to what it supplies, or from a name to the strands that it names."""
 
     entity: str
     kind: str
     curve: Curve
+    to: Literal["supply", "strands"] = "supply"
 
 
 @dataclass(frozen=True, slots=True)

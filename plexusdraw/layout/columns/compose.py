@@ -9,7 +9,7 @@ from plexusdraw import fonts
 from plexusdraw.layout import surround
 from plexusdraw.layout.columns import across as columns
 from plexusdraw.layout.columns import bundles as strands
-from plexusdraw.layout.columns import lanes, leaders
+from plexusdraw.layout.columns import lanes, leaders, links
 from plexusdraw.layout.columns.bundles import Bundle, Frame
 from plexusdraw.layout.columns.draft import Draft
 from plexusdraw.layout.columns.gaps import crossing_gaps
@@ -37,6 +37,8 @@ class Head:
     caution: Sequence[str]
     remark: str = ""
     """What the legend says first, if anything."""
+    tells: bool = True
+    """Whether the legend tells which names have no room."""
 
 
 def left_limb(sheet: Paper, parts: Sequence[Part], description: str, roots: tuple[str, ...], table: Table) -> Scene:
@@ -80,10 +82,25 @@ def parts(
     made += _plates(frame, wording, draft.blocks)
     made += _root_letters(frame, wording)
     made += _names(frame, draft.blocks)
+    room = Box(margin, upper.content, frame.xs.columns[-1].x1 - margin, upper.room)  # no name of a last nerve
+    named, without = links.names(frame, bundles, made, room, wording, _blank(draft))
+    made += named
+    remarks = (head.remark, _unnamed(frame, without, wording) if head.tells else "")
     dots = surround.LEGEND_DOTS if sheet else ""
-    legend = surround.legend(frame.plan.plexus, head.remark, surround.LEGEND_STRANDS, dots)
+    legend = surround.legend(frame.plan.plexus, *remarks, surround.LEGEND_STRANDS, dots)
     made += surround.notes(page, scale, head.orientation, head.caution, legend)
     return made
+
+
+def _blank(draft: Draft) -> float:
+    """Width of the blanks of side branches, mm; 0 where there are none."""
+    return next((draft.blocks[b.id].blank[0] for b in draft.frame.plan.branches), 0.0)
+
+
+def _unnamed(frame: Frame, ids: Sequence[str], wording: Wording) -> str:
+    """What the legend says of links whose names have no room."""
+    named = ", ".join(wording.of(frame.plan.plexus.segments[id]) for id in ids)
+    return f"There is no room here for the name of {named}." if named else ""
 
 
 def shifted(frame: Frame, dx: float, dy: float) -> Frame:

@@ -39,7 +39,9 @@ def kept(plexus: Plexus, scene: Scene, supply: Collection[str]) -> Scene:
             return part.nerve in supply
         if isinstance(part, Label) and (part.role == "supply" or scene.table == "alone"):
             return part.entity in supply
-        return not (isinstance(part, Leader) and part.entity in plexus.segments and part.entity not in supply)
+        if isinstance(part, Leader) and part.to == "supply" and part.entity in plexus.segments:
+            return part.entity in supply
+        return True
 
     return changed(scene, lambda part: part if stays(part) else None)
 
