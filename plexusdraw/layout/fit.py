@@ -343,6 +343,7 @@ def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
     plan, plexus = recipe.plan, recipe.plan.plexus
     free = {b.id for b in plan.branches if b.outer}  # outside the drawing a name may be as long as it is
     wide = replace(form, name_ems=max(form.name_ems, labels.TERSE[0].name_ems))
+    own = {id: replace(form, name_ems=ems) for id, ems in form.wider}
     return {
         segment.id: labels.block(
             plexus,
@@ -350,7 +351,8 @@ def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
             scale,
             recipe.wording,
             tuple(plan.fibres.carried[segment.id]),
-            wide if segment.id in free else form,
+            wide if segment.id in free else own.get(segment.id, form),
+            form.name_ems,
         )
         for segment in plan.ends()
     }
