@@ -96,7 +96,7 @@ def _spare(tried: Attempt) -> tuple[float, float]:
 
 
 def _wider(recipe: Recipe, tried: Attempt) -> tuple[Widths, Widths]:
-    """Widths that names in several lines may have, ems: that of the widest of the last column; up to the next column."""
+    """Widths for names in several lines, ems: that of the widest of the last column; up to the next column."""
     frame, blocks = tried.draft.frame, tried.draft.blocks
     scale, xs = frame.scale, frame.xs
     em = scale.text_mm(1.0)
