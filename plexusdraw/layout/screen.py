@@ -19,6 +19,8 @@ DENSITIES = (1.0, 0.8, 0.6, 0.45, 0.32, 0.22)
 """Densities tried: what is not text gives way to it."""
 SPARE = 0.55
 """Share of the page that a drawing must find free at first, for it to be spread and tried."""
+EASED = 2
+"""As many shapes are tried with other widths for single names, where none has room as it is."""
 SHARES = (1.0, 0.75, 0.55)
 """Of the room beside a branch: widths tried for its name."""
 Widths = tuple[tuple[str, float], ...]
@@ -55,32 +57,37 @@ def _of_names(recipe: Recipe, options: Options) -> Attempt | None:
 
 def _promising(recipe: Recipe, options: Options) -> list[Form]:
     """The forms that may fit where all is densest, the one with most room to spare first; none twice."""
-    room: dict[tuple[object, ...], tuple[float, Form]] = {}
+    found: dict[tuple[object, ...], Attempt] = {}
     for shape in SHAPES:
         tried = fit.attempt(recipe, options, options.page.smallest, labels.on_screen(shape, DENSITIES[-1]))
-        if tried.wide * tried.tall < SPARE:
-            continue
-        tried = _eased(recipe, options, tried)
-        broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
-        spare = tried.wide * tried.tall  # width is spent on height where that is wanted
-        if tried.wide >= 1.0:
-            room.setdefault(broken, (spare, tried.form))
-    return [form for _, form in sorted(room.values(), key=lambda pair: -pair[0])]
+        if tried.wide * tried.tall >= SPARE:
+            last = _last(recipe, tried)
+            tried = _with(recipe, options, tried, last) if last else tried
+            broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
+            found.setdefault(broken, tried)
+    tries = sorted(found.values(), key=_room, reverse=True)
+    if tries and _room(tries[0]) < 1.0:
+        tries = sorted((_eased(recipe, options, tried) for tried in tries[:EASED]), key=_room, reverse=True)
+    return [tried.form for tried in tries if tried.wide >= 1.0]
+
+
+def _room(tried: Attempt) -> float:
+    """How much larger the page is than what stands on it: width is spent on height where that is wanted."""
+    return tried.wide * tried.tall if tried.wide >= 1.0 else 0.0
 
 
 def _eased(recipe: Recipe, options: Options, tried: Attempt) -> Attempt:
-    """The same with names in fewer lines where that makes room: those of the last column, then one branch at a time.
+    """The same with names of branches in fewer lines, one after the other, where that makes room.
 
-    A wide name of a branch may meet strands and take more height than one in several lines.
+    A wide name may meet strands and take more height than one in several lines.
     """
-    last, inner = _wider(recipe, tried)
-    best = _with(recipe, options, tried, last) if last else tried
-    for branch, width in inner:
-        if best.fits:
+    best = tried
+    for branch, width in _inner(recipe, tried):
+        if _room(best) >= 1.0:
             break
         for share in SHARES:
             wider = _with(recipe, options, best, ((branch, width * share),))
-            if _spare(wider) > _spare(best):
+            if _room(wider) > _room(best):
                 best = wider
                 break
     return best
@@ -91,26 +98,25 @@ def _with(recipe: Recipe, options: Options, tried: Attempt, more: Widths) -> Att
     return fit.attempt(recipe, options, options.page.smallest, form)
 
 
-def _spare(tried: Attempt) -> tuple[float, float]:
-    return min(tried.wide, tried.tall, 1.0), tried.wide * tried.tall
+def _last(recipe: Recipe, tried: Attempt) -> Widths:
+    """Width for names of the last column that stand in several lines: that of its widest."""
+    blocks = tried.draft.blocks
+    last = [id for id in recipe.plan.columns[-1] if id in blocks]
+    widest = max((blocks[id].name_width for id in last), default=0.0) / tried.draft.frame.scale.text_mm(1.0)
+    return tuple((id, widest + 0.001) for id in last if len(blocks[id].name) > 1)
 
 
-def _wider(recipe: Recipe, tried: Attempt) -> tuple[Widths, Widths]:
-    """Widths for names in several lines, ems: that of the widest of the last column; up to the next column."""
+def _inner(recipe: Recipe, tried: Attempt) -> Widths:
+    """Width for names of branches that stand in several lines: up to the next column."""
     frame, blocks = tried.draft.frame, tried.draft.blocks
     scale, xs = frame.scale, frame.xs
-    em = scale.text_mm(1.0)
-    last = [id for id in recipe.plan.columns[-1] if id in blocks]
-    widest = max((blocks[id].name_width for id in last), default=0.0) / em + 0.001
-    room: dict[str, float] = {}
+    found: list[tuple[str, float]] = []
     for branch in recipe.plan.branches:
-        if not branch.outer and branch.column < len(xs.gaps):
+        if not branch.outer and branch.column < len(xs.gaps) and len(blocks[branch.id].name) > 1:
             start = label_start(xs.columns[branch.column].risers[branch.id], branch, scale)
-            room[branch.id] = (xs.columns[branch.column + 1].x0 - start - scale.beside(0.6)) / em
-    return (
-        tuple((id, widest) for id in last if len(blocks[id].name) > 1),
-        tuple((id, wide) for id, wide in room.items() if len(blocks[id].name) > 1),
-    )
+            room = xs.columns[branch.column + 1].x0 - start - scale.beside(0.6)
+            found.append((branch.id, room / scale.text_mm(1.0)))
+    return tuple(found)
 
 
 def _loosest(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
