@@ -30,8 +30,8 @@ Widths = tuple[tuple[str, float], ...]
 def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, Attempt] | None:
     """The drawing with names as large as they should be, in smaller steps where they do not fit so.
 
-    There is no room for what nerves supply. At last the plates of columns whose order is free say no more than their
-    column leaves open.
+    There is no room for what nerves supply. Where no name fits, the plates of columns whose order is free say no more
+    than their column leaves open; at last single names are set wider.
     """
     recipe = Recipe(fit.prepared(plexus, fibres, options.detail, False), options.wording, False)
     least = options.page.smallest
@@ -42,20 +42,25 @@ def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, At
     free = [s for stage in plexus.stages[1:-1] if stage.order == "free" for s in plexus.staged(stage.id)]
     own = (*((s.id, s.label) for s in free if s.label), *options.wording.own)
     brief = replace(recipe, wording=replace(options.wording, own=own))
-    found = _of_names(brief, replace(options, page=replace(options.page, names=least), wording=brief.wording))
-    return (brief, found) if found else None
+    small = replace(options, page=replace(options.page, names=least))
+    for words, eased in ((brief, False), (recipe, True), (brief, True)):
+        if eased or words.wording != recipe.wording:
+            found = _of_names(words, replace(small, wording=words.wording), eased=eased)
+            if found:
+                return words, found
+    return None
 
 
-def _of_names(recipe: Recipe, options: Options) -> Attempt | None:
+def _of_names(recipe: Recipe, options: Options, *, eased: bool = False) -> Attempt | None:
     """The drawing with the names of a page's size, all that is not text as large as there is room for it."""
-    for form in _promising(recipe, options):
+    for form in _promising(recipe, options, eased=eased):
         found = fit.largest(recipe, options, form)
         if found:
             return _loosest(recipe, options, form, found)
     return None
 
 
-def _promising(recipe: Recipe, options: Options) -> list[Form]:
+def _promising(recipe: Recipe, options: Options, *, eased: bool) -> list[Form]:
     """The forms that may fit where all is densest, the one with most room to spare first; none twice."""
     found: dict[tuple[object, ...], Attempt] = {}
     for shape in SHAPES:
@@ -66,7 +71,7 @@ def _promising(recipe: Recipe, options: Options) -> list[Form]:
             broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
             found.setdefault(broken, tried)
     tries = sorted(found.values(), key=_room, reverse=True)
-    if tries and _room(tries[0]) < 1.0:
+    if eased:
         tries = sorted((_eased(recipe, options, tried) for tried in tries[:EASED]), key=_room, reverse=True)
     return [tried.form for tried in tries if tried.wide >= 1.0]
 
