@@ -265,7 +265,8 @@ def _sites(plexus: Plexus, texts: Sequence[str]) -> list[Site]:
     """The places of the drawing at which it is cut."""
     from plexusdraw.names import sites  # noqa: PLC0415  # as below: most pictures show no injury
 
-    return [sites.on_drawing(plexus, site) for text in texts for site in sites.parse_all(plexus, text)]
+    cut = sites.together(site for text in texts for site in sites.parse_all(plexus, text))
+    return [sites.on_drawing(plexus, site) for site in cut]
 
 
 def _injury(plexus: Plexus, found: Sequence[Site], partial: bool) -> Injury:

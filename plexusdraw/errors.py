@@ -4,7 +4,7 @@
     ├── ModelError           a model file is wrong: file, line, what to do
     ├── ThemeError           a theme file is wrong
     ├── UnknownNameError     a name that the model does not know, with suggestions
-    ├── FindingsError        findings that contradict each other
+    ├── FindingsError        findings, or cuts, that contradict each other
     ├── FitError             the picture cannot fit its page within the rules; says which paper would do
     ├── FontError            no font has a character; names it
     ├── SheetError           a worksheet cannot ask that, or its course file is wrong

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from pathlib import Path
 
@@ -25,7 +25,8 @@ def read(path: str | Path) -> None:
     """Remember a file that is read, whatever way leads to it."""
     known = _READ.get()
     if known is not None:
-        known.add(os.path.realpath(path))
+        with suppress(ValueError):  # a NUL in the name: whoever opens it says so
+            known.add(os.path.realpath(path))
 
 
 def is_input(path: str | Path) -> bool:

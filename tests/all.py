@@ -60,8 +60,8 @@ def main():
     if not oldest:  # older libraries declare other types
         run("mypy", "--no-error-summary")
         run("mypy", "--no-error-summary", *(str(path) for path in sorted((ROOT / "gallery").glob("*.py"))))
-    # One process more than two cores: many tests wait for a program.
-    run("pytest", "-n", "3", *(word for word in rest if word != "--oldest"))
+    # One process more than two cores: many tests wait for a program. What the tests of a file share is made once.
+    run("pytest", "-n", "3", "--dist", "loadfile", *(word for word in rest if word != "--oldest"))
 
 
 if __name__ == "__main__":

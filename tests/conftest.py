@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from importlib.util import find_spec
+from pathlib import Path
 from types import ModuleType
 
 import pytest
+from click.testing import CliRunner
+from once import once, shared
+
+from plexusdraw.cli.main import cli
 
 
 def pytest_collection_modifyitems(items):
@@ -17,6 +23,21 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if item.get_closest_marker("nightly"):
             item.add_marker(pytest.mark.skip(reason="nightly: NIGHTLY=1 pytest -m nightly"))
+
+
+@pytest.fixture(scope="session")
+def commanded(tmp_path_factory) -> Callable[..., Path]:
+    """Gives the file that a command of these words makes; it is run once, whichever process of the run asks first."""
+    folder = shared(tmp_path_factory.getbasetemp())
+
+    def made(name: str, *words: str) -> Path:
+        def make(path: Path) -> None:
+            done = CliRunner().invoke(cli, [*words, "-o", str(path)])
+            assert done.exit_code == 0, (done.output, done.exception)
+
+        return once(folder, name, make)
+
+    return made
 
 
 @pytest.fixture

@@ -146,7 +146,7 @@ HEAVY = {"networkx", "pptx", "pydantic", "rich", "ruamel", "svgwrite", "typst"}
         (["--version"], HEAVY),
         (["draw", "-o", "x.svg"], (HEAVY | {"fontTools"}) - {"svgwrite"}),
         (["draw", "-o", "x.pdf"], (HEAVY | {"fontTools"}) - {"typst"}),
-        (["slides", "-o", "x.pptx"], {"pydantic", "rich", "typst"}),
+        (["slides", "cervical", "--detail", "framework", "-o", "x.pptx"], {"pydantic", "rich", "typst"}),
         (["list", "themes"], {"networkx", "pptx", "pydantic", "svgwrite", "typst"}),
         (["trace", "C5", "--json"], {"pptx", "rich", "svgwrite", "typst"}),
     ],

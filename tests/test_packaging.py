@@ -113,7 +113,7 @@ def test_the_wheel_says_what_it_is(wheels):
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    "words", ["worksheet -o x.pdf", "slides --detail framework -o x.pptx", "page -o x.html", "list"]
+    "words", ["worksheet -o x.pdf", "slides cervical --detail framework -o x.pptx", "page cervical -o x.html", "list"]
 )
 def test_commands_run_in_an_empty_folder(installed, tmp_path, words):
     said = run(installed / "plexusdraw", *words.split(), cwd=tmp_path)

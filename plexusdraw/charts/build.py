@@ -36,7 +36,7 @@ class Builder:
         self.document, self.faults = document, faults
         self.landmarks = {id: _point(place) for id, place in self.rows["landmarks"].items()}
         given = self.rows.get("views", {})
-        made = (View(id, row["name"], row.get("close", ""), row.get("mirrored", False)) for id, row in given.items())
+        made = (View(id, **row) for id, row in given.items())
         self.views = tuple(made) or VIEWS
         self.sources = GIVEN_SOURCES | {id: row["title"] for id, row in self.rows.get("sources", {}).items()}
 

@@ -99,9 +99,11 @@ class View:
     name: str
     close: str = ""
     mirrored: bool = False
+    latin: str = ""
+    close_latin: str = ""
 
 
-VIEWS = (View("front", "Front"), View("back", "Back", mirrored=True))
+VIEWS = (View("front", "Front", latin="Anterior"), View("back", "Back", mirrored=True, latin="Posterior"))
 """The views of a chart that names none."""
 
 

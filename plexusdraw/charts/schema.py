@@ -105,10 +105,12 @@ class TilingRow(Row):
 
 
 class ViewRow(Row):
-    """A view: its name, and that of its close-up; from behind it is ``mirrored``."""
+    """A view: its name, and that of its close-up, both also in Latin; from behind it is ``mirrored``."""
 
     name: Text
+    latin: str = ""
     close: str = ""
+    close_latin: str = ""
     mirrored: bool = False
 
 

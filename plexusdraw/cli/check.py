@@ -7,7 +7,7 @@ import click
 from plexusdraw.cli import defaults
 from plexusdraw.cli.advice import advice
 from plexusdraw.cli.common import echo_json, json_option, show
-from plexusdraw.cli.fitting import beside, fitting
+from plexusdraw.cli.fitting import Command, beside, fitting
 from plexusdraw.clinic.compare import drawn_otherwise
 from plexusdraw.courses import load
 from plexusdraw.errors import ModelError
@@ -17,7 +17,7 @@ from plexusdraw.routes import fibres
 from plexusdraw.yamlfile.document import Faults
 
 
-@click.command("check", short_help="Check a model or course file.")
+@click.command("check", cls=Command, short_help="Check a model or course file.")
 @click.argument("file", metavar="FILE", required=False)
 @click.option("--schema", is_flag=True, help="Write the JSON Schema of model files, for editors.")
 @json_option

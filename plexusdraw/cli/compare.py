@@ -20,7 +20,7 @@ from plexusdraw.cli.common import (
     show_variants,
     split_model,
 )
-from plexusdraw.cli.fitting import Rule, beside, fitting, needs
+from plexusdraw.cli.fitting import Command, Rule, fitting, needs
 from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_models
 from plexusdraw.clinic.deficits import WORDS
@@ -38,21 +38,20 @@ _TITLES = (
 )
 
 
-@click.command("compare", short_help="Two injuries, or two models, side by side.")
+@click.command("compare", cls=Command, short_help="Two injuries, or two models, side by side.")
 @click.argument("words", nargs=-1, metavar="[MODEL] [A B]")
 @click.option(
     "-o",
     "--output",
     metavar="FILE",
     callback=places.place,
-    help="Both as pictures instead, one under the other on one page.",
+    help="Also both as pictures, one under the other on one page.",
 )
 @pictures.font_option
 @model_option
 @json_option
 @fitting(
     Rule("model", lambda given: not all(map(is_model, given["words"])), "the models to compare are named already"),
-    beside("as_json", "output"),
     needs("font", "output"),
 )
 def command(words: tuple[str, ...], model: str | None, output: str | None, as_json: bool) -> None:
@@ -76,7 +75,6 @@ def command(words: tuple[str, ...], model: str | None, output: str | None, as_js
     a, b = (injure(plexus, [text]) for text in rest)
     if output is not None:
         _draw(output, *({"plexus": plexus, "detail": "muscles", "injure": [text]} for text in rest))
-        return
     result = compare(a, b)
     if as_json:
         echo_json(report.comparison(result))
@@ -134,7 +132,6 @@ def _draw(output: str, *both: dict[str, Any]) -> None:
 def _models(first: str, a: Plexus, second: str, b: Plexus, output: str | None, as_json: bool) -> None:
     if output is not None:
         _draw(output, {"plexus": a}, {"plexus": b})
-        return
     result = compare_models(a.drawn, b.drawn)
     if as_json:
         echo_json(report.models(result))

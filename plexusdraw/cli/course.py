@@ -8,12 +8,13 @@ import click
 
 from plexusdraw.cli import places
 from plexusdraw.cli.common import DEFAULT_MODEL, chosen_variants, is_model, model_option
+from plexusdraw.cli.fitting import Command
 from plexusdraw.courses import load, template
 from plexusdraw.model import models
 from plexusdraw.output import STDOUT, write
 
 
-@click.command("course", short_help="Write a course file of your own to edit.")
+@click.command("course", cls=Command, short_help="Write a course file of your own to edit.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @model_option
 @click.option(

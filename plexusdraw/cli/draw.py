@@ -10,7 +10,7 @@ import click
 from plexusdraw import paint
 from plexusdraw.api import PNG_PPI, Figure, figure
 from plexusdraw.cli import common, pictures, places
-from plexusdraw.cli.fitting import Given, Rule, beside, fitting, needs
+from plexusdraw.cli.fitting import Command, Given, Rule, beside, fitting, needs
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
 from plexusdraw.views import stages
@@ -49,7 +49,7 @@ RULES = (
 """When an option matters; what depends on the model stands in ``_check_picture``."""
 
 
-@click.command("draw", help=HELP)
+@click.command("draw", cls=Command, help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
 @click.option(

@@ -1,11 +1,12 @@
 """Options that can do nothing where they are typed are wrong usage: each command lists when its options matter.
 
-Typing what would hold anyway is fine where the option matters. ``tests/cli/test_nothing_ignored.py`` walks all options.
+Typing what would hold anyway is fine where the option matters. What is empty or typed twice is refused everywhere.
+``tests/cli/test_nothing_ignored.py`` walks all options.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -52,6 +53,50 @@ def fitting(*rules: Rule) -> Callable[[F], F]:
         return checked  # type: ignore[return-value]
 
     return decorate
+
+
+HELP_NAMES = ("-h", "--help")
+
+
+class Command(click.Command):
+    """A command that takes nothing empty, and nothing twice."""
+
+    def get_help_option_names(self, ctx: click.Context) -> list[str]:
+        """As for all commands, also where one is called by itself."""
+        return list(HELP_NAMES)
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """As click does, once every option that is typed says something, and says it alone."""
+        typed, _, order = self.make_parser(ctx).parse_args(args=[*args])
+        for option in self.params:
+            if isinstance(option, click.Option) and not option.is_flag:
+                name = max(option.opts, key=len)
+                if not option.multiple and order.count(option) > 1:
+                    raise click.UsageError(f"{name} is given twice: leave one of them out.", ctx)
+                _says_something(name, typed.get(str(option.name)), ctx)
+        return super().parse_args(ctx, args)
+
+
+def _says_something(option: str, value: object, ctx: click.Context) -> None:
+    texts = [text for text in (value if isinstance(value, tuple | list) else (value,)) if isinstance(text, str)]
+    if not all(text.strip(" \t\n,") for text in texts):
+        raise click.UsageError(f"{option} is empty: give it a value, or leave it out.", ctx)
+    once_each(option, texts, ctx)
+
+
+def once_each(option: str, texts: Sequence[str], ctx: click.Context | None = None) -> None:
+    """Refuse a text that is typed twice.
+
+    Raises:
+        click.UsageError: names it.
+    """
+    again = [text for i, text in enumerate(texts) if _plain_text(text) in map(_plain_text, texts[:i])]
+    if again:
+        raise click.UsageError(f'{option} "{again[0]}" is given twice: leave one of them out.', ctx)
+
+
+def _plain_text(text: str) -> str:
+    return " ".join(text.casefold().split())
 
 
 def check(context: click.Context, rules: tuple[Rule, ...]) -> None:

@@ -19,7 +19,7 @@ from plexusdraw.cli.common import (
     show_table,
     show_variants,
 )
-from plexusdraw.cli.fitting import beside, fitting, needs
+from plexusdraw.cli.fitting import Command, beside, fitting, needs, once_each
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import named, nerve, runs, weighed
 from plexusdraw.clinic import remarks, report
@@ -37,7 +37,7 @@ _SPARED = 12
 """As many notably spared structures are named."""
 
 
-@click.command("injure", short_help="What cuts at one or more sites do.")
+@click.command("injure", cls=Command, short_help="What cuts at one or more sites do.")
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] SITE...")
 @click.option("--partial", is_flag=True, help="Each cut spares some fibres: weak instead of paralysed.")
 @click.option("--why", is_flag=True, help="For each line the broken routes, or the rule.")
@@ -75,6 +75,7 @@ def command(
     plexus, sites = pick_model(words, model)
     if not sites:
         raise click.UsageError("say where the injury is.")
+    once_each("the site", sites)
     result, texts = _injure(plexus, sites, partial)
     if output is not None:
         from plexusdraw.sheets.case import injured, save  # noqa: PLC0415

@@ -8,7 +8,7 @@ from difflib import get_close_matches
 import click
 
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
-from plexusdraw.cli.fitting import Rule, fitting
+from plexusdraw.cli.fitting import Command, Rule, fitting
 from plexusdraw.clinic import report
 from plexusdraw.model import Entity, Plexus, Segment, Target, Variant, models
 from plexusdraw.names import sites
@@ -18,7 +18,7 @@ from plexusdraw.routes import fibres
 Row = dict[str, object]
 
 
-@click.command("list", short_help="List what a model holds.")
+@click.command("list", cls=Command, short_help="List what a model holds.")
 @click.argument("what", nargs=-1, metavar="[MODEL] [WHAT]")
 @model_option
 @json_option

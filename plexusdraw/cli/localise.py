@@ -18,7 +18,7 @@ from plexusdraw.cli.common import (
     show_variants,
     split_model,
 )
-from plexusdraw.cli.fitting import beside, fitting, needs
+from plexusdraw.cli.fitting import Command, beside, fitting, needs
 from plexusdraw.cli.wording import listed
 from plexusdraw.clinic import report
 from plexusdraw.clinic.findings import KINDS, NORMAL, Finding, finding, graded
@@ -49,7 +49,7 @@ def _finding_options(command: click.Command) -> click.Command:
     return command
 
 
-@click.command("localise", short_help="Which sites explain the findings.")
+@click.command("localise", cls=Command, short_help="Which sites explain the findings.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @model_option
 @json_option

@@ -19,6 +19,7 @@ import click
 
 from plexusdraw import __version__, inputs
 from plexusdraw.cli import stop
+from plexusdraw.cli.fitting import HELP_NAMES
 from plexusdraw.errors import OutputError, PlexusdrawError
 
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -84,7 +85,7 @@ class LazyGroup(click.Group):
 
 @click.group(
     cls=LazyGroup,
-    context_settings={"help_option_names": ["-h", "--help"]},
+    context_settings={"help_option_names": list(HELP_NAMES)},
     epilog="A structure may be named in any spelling of the trade: C5, upper trunk, n. radialis, ECRL.",
 )
 @click.version_option(__version__, "--version", "-V", message="%(prog)s %(version)s")

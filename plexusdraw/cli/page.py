@@ -8,6 +8,7 @@ import click
 
 from plexusdraw.cli import places, progress
 from plexusdraw.cli.common import chosen_variants, model_option, pick_model
+from plexusdraw.cli.fitting import Command
 from plexusdraw.cli.pictures import STYLES, font_option, side_option
 from plexusdraw.courses import load
 from plexusdraw.layout.columns.plan import DETAILS
@@ -23,7 +24,7 @@ PARTS = 100
 ENDINGS = (".html", ".htm")
 
 
-@click.command("page", short_help="One page to click, offline.")
+@click.command("page", cls=Command, short_help="One page to click, offline.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @click.option(
     "-o",

@@ -10,7 +10,7 @@ import click
 
 from plexusdraw import paint
 from plexusdraw.cli import common, defaults, pictures, places
-from plexusdraw.cli.fitting import Given, Rule, beside, fitting, needs
+from plexusdraw.cli.fitting import Command, Given, Rule, beside, fitting, needs
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
 
@@ -22,6 +22,7 @@ PNG_PPI = 150.0
 """Pixels per inch of a slide: about full HD."""
 HANDOUT = paint.FORMATS["pdf"].ending
 SUMMARY = "summary"
+DECK = paint.FORMATS["pptx"].ending
 HELP = f"""Make a lecture that builds the plexus up step by step; nothing moves from slide to slide.
 
 The ending of FILE says the format: {paint.endings("slides", notes=True)}; without one, FILE is a folder
@@ -44,6 +45,11 @@ def _of_slides(given: Given) -> bool:
     return bool(given["handout"] != SUMMARY)
 
 
+def _is_deck(given: Given) -> bool:
+    """Whether slides are made on which things can appear."""
+    return bool(given["output"]) and Path(given["output"]).suffix.lower() == DECK
+
+
 RULES = (
     *(beside(name, "outline_template") for name in ("theme", "side", "naming", "handout", "handout_paper")),
     beside("long", "outline"),
@@ -55,6 +61,8 @@ RULES = (
         for name in ("long", "subtitle", "occasion", "paper", "detail")
     ),
     *(beside(name, "outline_template") for name in ("format_", "ppi")),
+    beside("animate", "outline_template"),
+    Rule("animate", _is_deck, f"it goes with -o FILE{DECK}"),
     needs("force", "outline_template"),
     Rule("force", lambda given: given["output"] not in (None, STDOUT), "it goes with -o FILE"),
     needs("handout_paper", "handout"),
@@ -64,7 +72,7 @@ RULES = (
 """When an option matters."""
 
 
-@click.command("slides", help=HELP)
+@click.command("slides", cls=Command, help=HELP)
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
 @click.option(
@@ -81,6 +89,9 @@ RULES = (
 @click.option("--force", is_flag=True, help="With --outline-template: write over a file that is there.")
 @click.option(
     "--long", is_flag=True, help="All roots, nerves and injuries, with tables, instead of a lecture of 30 slides."
+)
+@click.option(
+    "--animate", is_flag=True, help=f"With {DECK}: a build-up is one slide, on which each part appears on a click."
 )
 @click.option("--title", metavar="TEXT", default="", help="On the first slide, instead of the outline's.")
 @click.option("--subtitle", metavar="TEXT", default="", help="Under the title.")
@@ -144,7 +155,7 @@ def command(
         places.not_over(output, force)
     elif output == STDOUT:
         raise click.UsageError(f"a lecture is a {paint.endings('slides')} file, or a folder: give its name.")
-    lecture = _lecture(plexus, **choices)
+    lecture = _lecture(plexus, **{**choices, "animate": choices["animate"] and ending == DECK})
     if outline_template:
         from plexusdraw.sheets.slides.template import template  # noqa: PLC0415
 
@@ -209,4 +220,4 @@ def _lecture(plexus: Plexus, **choices: Any) -> Lecture:  # noqa: ANN401
         remark=False,
     )
     opening = Opening(choices["title"], choices["subtitle"], choices["occasion"])
-    return Made(plexus, options, theme, choices["outline"], choices["long"], opening)
+    return Made(plexus, options, theme, choices["outline"], choices["long"], opening, animate=choices["animate"])

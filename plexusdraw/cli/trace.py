@@ -6,13 +6,14 @@ import click
 
 from plexusdraw import names
 from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table, show_variants
+from plexusdraw.cli.fitting import Command
 from plexusdraw.clinic import report
 from plexusdraw.model import Entity, Outside, Place, Plexus, Segment, Target
 from plexusdraw.names.cited import Cited
 from plexusdraw.routes.reach import Reach, reach
 
 
-@click.command("trace", short_help="Follow a root, nerve, muscle or skin area.")
+@click.command("trace", cls=Command, short_help="Follow a root, nerve, muscle or skin area.")
 @click.argument("words", nargs=-1, required=True, metavar="[MODEL] NAME")
 @model_option
 @json_option

@@ -12,6 +12,7 @@ import click
 
 from plexusdraw import paint
 from plexusdraw.cli import common, defaults, pictures, places, progress, worksheet_choices
+from plexusdraw.cli.fitting import Command
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
@@ -28,7 +29,7 @@ MANY = 8
 """From so many forms on, progress is shown."""
 
 
-@click.command("worksheet", short_help="Forms to print and fill in, with keys.")
+@click.command("worksheet", cls=Command, short_help="Forms to print and fill in, with keys.")
 @click.argument("words", nargs=-1, metavar="[MODEL]")
 @common.model_option
 @click.option(

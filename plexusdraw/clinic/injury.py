@@ -284,6 +284,11 @@ class _Ways:
 
 
 def injure(plexus: Plexus, sites: Iterable[Site | str], partial: bool = False) -> Injury:
-    """What cuts at these sites do; a text is understood as by ``sites.parse_all`` (UnknownNameError)."""
+    """What cuts at these sites do; a text is understood as by ``sites.parse_all``, and each place is cut once.
+
+    Raises:
+        UnknownNameError: a text is no site.
+        FindingsError: one place is cut wholly and in part.
+    """
     found = [site_names.parse_all(plexus, site) if isinstance(site, str) else (site,) for site in sites]
-    return Injury(plexus, [site for several in found for site in several], partial)
+    return Injury(plexus, site_names.together(site for several in found for site in several), partial)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Literal
 
 from plexusdraw.errors import FitError
 from plexusdraw.layout import labels, surround
-from plexusdraw.layout.attempt import Attempt
+from plexusdraw.layout.attempt import FULL, Attempt
 from plexusdraw.layout.columns import compose, leaders, order
 from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
 from plexusdraw.layout.columns.plan import Detail, Plan, plan, sides
@@ -18,6 +19,7 @@ from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import pages as supply
 from plexusdraw.layout.table import rows as table
 from plexusdraw.layout.table import skin
+from plexusdraw.model.entities import Segment
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import MM_PER_PT, Part, Scene, Table
@@ -95,6 +97,13 @@ def _instead(plexus: Plexus, fibres: Fibres, options: Options) -> str:
 
 def prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:
     """The plan of a picture, ordered, its branches' sides chosen; *corridors* kept free for leaders."""
+    made = _prepared(plexus, fibres, detail, corridors)
+    return replace(made, ties=[replace(tie, shapes={}) for tie in made.ties])  # which are known of one picture alone
+
+
+@lru_cache(maxsize=8)
+def _prepared(plexus: Plexus, fibres: Fibres, detail: Detail, corridors: bool) -> Plan:
+    """The same; it is the same on any page, whatever names are called."""
     made = plan(plexus, fibres, detail)
     order.arrange(made)
     sides(made)
@@ -133,10 +142,10 @@ def _course(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ..
     pages: list[Scene] = []
     for part in plexus.members(options.nerve):
         grower = one_nerve.grower(plexus, fibres, options.wording)
-        made = one_nerve.fitted(grower, part, options.page, _limits(options.page), orientation(plexus, options))
-        if made is None:
+        made = one_nerve.paged(grower, part, options.page, _limits(options.page), orientation(plexus, options))
+        if not made:
             return None
-        pages.append(mirrored(made) if options.side == "right" else made)
+        pages += (mirrored(page) if options.side == "right" else page for page in made)
     return tuple(pages)
 
 
@@ -331,31 +340,36 @@ def attempt(
     most: float = float("inf"),
 ) -> Attempt:
     """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
-    scale = Scale(size, options.page.smallest, form.density, form.care, options.page.names, form.plate_ems)
-    made = filled(start or spread(recipe, scale, _blocks(recipe, scale, form), push, most), push.spare)
+    scale = scale_of(options, size, form)
+    made = filled(start or spread(recipe, scale, blocks(recipe, scale, form), push, most), push.spare)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
     page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
     return Attempt(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
 
 
-def _blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
+def scale_of(options: Options, size: float, form: Form) -> Scale:
+    """The lengths of a drawing of base type *size*, pt."""
+    return Scale(size, options.page.smallest, form.density, form.care, options.page.names, form.plate_ems)
+
+
+def blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
+    """The labels of what ends in the drawing."""
     plan, plexus = recipe.plan, recipe.plan.plexus
     free = {b.id for b in plan.branches if b.outer}  # outside the drawing a name may be as long as it is
     wide = replace(form, name_ems=max(form.name_ems, labels.TERSE[0].name_ems))
     own = {id: replace(form, name_ems=ems) for id, ems in form.wider}
-    return {
-        segment.id: labels.block(
-            plexus,
-            segment,
-            scale,
-            recipe.wording,
-            tuple(plan.fibres.carried[segment.id]),
-            wide if segment.id in free else own.get(segment.id, form),
-            form.name_ems,
-        )
-        for segment in plan.ends()
-    }
+
+    def block(segment: Segment, other: Form) -> Block:
+        roots = tuple(plan.fibres.carried[segment.id])
+        return labels.block(plexus, segment, scale, recipe.wording, roots, other, form.name_ems)
+
+    made = {s.id: block(s, wide if s.id in free else own.get(s.id, form)) for s in plan.ends()}
+    if form.plate_ems:  # on a slide a name of the last column is broken only where it is wider than any other line
+        last = [segment for segment in plan.ends() if segment.id in plan.columns[-1]]
+        widest = max((made[segment.id].width for segment in last), default=0.0) / scale.text_mm(1.0)
+        made |= {segment.id: block(segment, replace(form, name_ems=widest / FULL)) for segment in last}
+    return made
 
 
 def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None]:

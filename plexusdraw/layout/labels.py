@@ -70,6 +70,21 @@ class Block:
         )
 
 
+LATIN = {
+    "MUSCLES": "MUSCULI",
+    "SKIN": "CUTIS",
+    "MUSCLES AND SKIN": "MUSCULI ET CUTIS",
+    "NERVE AND BRANCHES": "NERVUS ET RAMI",
+    "PLACES": "LOCI",
+    "muscles": "musculi",
+    "skin": "cutis",
+    "dermatomes": "dermatomata",
+    "superficial": "superficialis",
+    "deep": "profundus",
+}
+"""Words that stand beside names, as the Latin nomenclature has them (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wording:
     """How names are written: style, own labels by id, roots in brackets, blanks at least this large (mm)."""
@@ -96,6 +111,10 @@ class Wording:
     def column(self, stage: Stage) -> str:
         """Heading of a column."""
         return (stage.latin if self.style == "latin" and stage.latin else stage.name).upper()
+
+    def word(self, english: str) -> str:
+        """A word of anatomy in the language of the names: over a table or a figure, or before a list."""
+        return LATIN.get(english, english) if self.style == "latin" else english
 
     def of(self, entity: Segment | Target | Group) -> str:
         """Text for an entity."""
@@ -152,7 +171,8 @@ def block(
     words = _words(wording.of(segment))
     if wording.with_roots:
         words.append(f"({span(roots)})")
-    lines = fonts.wrap(words, scale.text_mm(form.name_ems), scale.name, bold=True)
+    room = max(scale.text_mm(form.name_ems), *(fonts.width(word, scale.name, bold=True) for word in words))
+    lines = fonts.wrap(words, room, scale.name, bold=True)  # no line is wanted narrower than the longest word
     width = max(scale.text_mm(min(SUPPLY_EMS, form.name_ems)), *(fonts.width(t, scale.name, bold=True) for t in lines))
     supply = _supply(plexus, segment, scale.supply, width, form.supply_lines, wording) if form.supply_lines else []
     wide, high = wording.room(segment.kind)
@@ -221,7 +241,7 @@ def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> tup
     skin = [wording.of(t) for t in targets if t.kind != "muscle"]
     listed = list(dict.fromkeys(names))
     if skin and not skin[0].lower().startswith("skin"):
-        skin[0] = f"skin: {skin[0]}"
+        skin[0] = f"{wording.word('skin')}: {skin[0]}"
     return listed, skin
 
 

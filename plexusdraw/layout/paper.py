@@ -25,6 +25,9 @@ SIZES: dict[str, tuple[float, float]] = {
     "square": (210, 210),
     "poster": (594, 841),
 }
+TURNS = ("portrait", "landscape")
+UNTURNED = {"fit": "is as large as what it holds", "square": "is as wide as it is high"}
+"""Papers that cannot be turned, and why."""
 LADDER = ("a4", "a3", "a2", "a1", "a0")
 """Papers offered, small to large, when a picture does not fit."""
 
@@ -64,8 +67,13 @@ def paper(text: str = "a4", orientation: str | None = None) -> Paper:
         FitError: the name is unknown or the size impossible; the message lists the names.
     """
     words = text.lower().replace("×", "x").split()
-    turn = orientation or next((w for w in words if w in ("portrait", "landscape")), None)
-    name = " ".join(w for w in words if w not in ("portrait", "landscape")) or "a4"
+    turns = [w for w in words if w in TURNS]
+    turn = orientation or next(iter(turns), None)
+    name = " ".join(w for w in words if w not in TURNS) or "a4"
+    if len(turns) > 1:
+        raise FitError(f'paper "{text}" is turned twice: leave one of {" and ".join(turns)} out')
+    if turns and name in UNTURNED:
+        raise FitError(f'paper "{text}": {name} {UNTURNED[name]}, so leave {turns[0]} out')
     if name == "fit":
         return Paper("fit", LARGEST_MM, LARGEST_MM, grows=True)
     size = SIZES.get(name)

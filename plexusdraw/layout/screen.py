@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from plexusdraw.layout import fit, labels
 from plexusdraw.layout.attempt import Attempt
 from plexusdraw.layout.columns.across import label_start
-from plexusdraw.layout.columns.draft import Recipe
+from plexusdraw.layout.columns.draft import Recipe, Spread, spread
+from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Options
-from plexusdraw.layout.labels import Form
+from plexusdraw.layout.labels import Form, Wording
+from plexusdraw.layout.scale import Scale
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 
@@ -33,7 +36,7 @@ def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, At
     There is no room for what nerves supply. Where no name fits, the plates of columns whose order is free say no more
     than their column leaves open; at last single names are set wider.
     """
-    recipe = Recipe(fit.prepared(plexus, fibres, options.detail, False), options.wording, False)
+    recipe = _recipe(plexus, fibres, options.detail, options.wording)
     least = options.page.smallest
     for names in dict.fromkeys((options.page.names, (options.page.names + least) / 2, least)):
         found = _of_names(recipe, replace(options, page=replace(options.page, names=names)))
@@ -41,7 +44,7 @@ def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, At
             return recipe, found
     free = [s for stage in plexus.stages[1:-1] if stage.order == "free" for s in plexus.staged(stage.id)]
     own = (*((s.id, s.label) for s in free if s.label), *options.wording.own)
-    brief = replace(recipe, wording=replace(options.wording, own=own))
+    brief = _recipe(plexus, fibres, options.detail, replace(options.wording, own=own))
     small = replace(options, page=replace(options.page, names=least))
     for words, eased in ((brief, False), (recipe, True), (brief, True)):
         if eased or words.wording != recipe.wording:
@@ -53,27 +56,30 @@ def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, At
 
 def _of_names(recipe: Recipe, options: Options, *, eased: bool = False) -> Attempt | None:
     """The drawing with the names of a page's size, all that is not text as large as there is room for it."""
-    for form in _promising(recipe, options, eased=eased):
-        found = fit.largest(recipe, options, form)
+    for tried in _promising(recipe, options, eased=eased):
+        start = tried if tried.tall >= 1.0 else None  # else there may be a better one that is wider
+        found = fit.largest(recipe, options, tried.form, start=start)
         if found:
-            return _loosest(recipe, options, form, found)
+            return _loosest(recipe, options, tried.form, found)
     return None
 
 
-def _promising(recipe: Recipe, options: Options, *, eased: bool) -> list[Form]:
+def _promising(recipe: Recipe, options: Options, *, eased: bool) -> list[Attempt]:
     """The forms that may fit where all is densest, the one with most room to spare first; none twice."""
     found: dict[tuple[object, ...], Attempt] = {}
+    plan, size = recipe.plan, options.page.smallest
     for shape in SHAPES:
-        tried = fit.attempt(recipe, options, options.page.smallest, labels.on_screen(shape, DENSITIES[-1]))
+        form = labels.on_screen(shape, DENSITIES[-1])
+        scale = fit.scale_of(options, size, form)
+        start = _spread(plan.plexus, plan.fibres, plan.detail, recipe.wording, form, scale)
+        tried = fit.attempt(recipe, options, size, form, start=start)
         if tried.wide * tried.tall >= SPARE:
-            last = _last(recipe, tried)
-            tried = _with(recipe, options, tried, last) if last else tried
             broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
             found.setdefault(broken, tried)
     tries = sorted(found.values(), key=_room, reverse=True)
     if eased:
         tries = sorted((_eased(recipe, options, tried) for tried in tries[:EASED]), key=_room, reverse=True)
-    return [tried.form for tried in tries if tried.wide >= 1.0]
+    return [tried for tried in tries if tried.wide >= 1.0]
 
 
 def _room(tried: Attempt) -> float:
@@ -103,14 +109,6 @@ def _with(recipe: Recipe, options: Options, tried: Attempt, more: Widths) -> Att
     return fit.attempt(recipe, options, options.page.smallest, form)
 
 
-def _last(recipe: Recipe, tried: Attempt) -> Widths:
-    """Width for names of the last column that stand in several lines: that of its widest."""
-    blocks = tried.draft.blocks
-    last = [id for id in recipe.plan.columns[-1] if id in blocks]
-    widest = max((blocks[id].name_width for id in last), default=0.0) / tried.draft.frame.scale.text_mm(1.0)
-    return tuple((id, widest + 0.001) for id in last if len(blocks[id].name) > 1)
-
-
 def _inner(recipe: Recipe, tried: Attempt) -> Widths:
     """Width for names of branches that stand in several lines: up to the next column."""
     frame, blocks = tried.draft.frame, tried.draft.blocks
@@ -122,6 +120,21 @@ def _inner(recipe: Recipe, tried: Attempt) -> Widths:
             room = xs.columns[branch.column + 1].x0 - start - scale.beside(0.6)
             found.append((branch.id, room / scale.text_mm(1.0)))
     return tuple(found)
+
+
+# A lecture draws one plexus on pages of several heights: what depends on no height is kept.
+
+
+@lru_cache(maxsize=32)
+def _recipe(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording) -> Recipe:
+    return Recipe(fit.prepared(plexus, fibres, detail, False), wording, False)
+
+
+@lru_cache(maxsize=128)
+def _spread(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording, form: Form, scale: Scale) -> Spread:
+    """The drawing as close as can be, its labels placed."""
+    recipe = _recipe(plexus, fibres, detail, wording)
+    return spread(recipe, scale, fit.blocks(recipe, scale, form), fit.CLOSE)
 
 
 def _loosest(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:

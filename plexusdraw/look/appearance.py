@@ -83,16 +83,26 @@ class Maker:
     """Makes the marks of one page, part by part; the page to click asks it for single parts in every state."""
 
     def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
-        self.scene = replace(scene, parts=lit_in_front(scene.parts, view))
+        self.scene = scene
         self.view = view
         self.theme = theme
-        self.names = Names(scene, view)
         self.pens = {root: theme.pen(i) for i, root in enumerate(scene.roots)}
         self.scale = max(1.0, max(scene.width, scene.height) / A4_MM)
-        self.boxes = Boxes(theme.blank, self.scale, max((*view.blanks.values(), *view.answers.values(), 1)))
+        most = max((*view.blanks.values(), *view.answers.values(), 1))
+        self.boxes = Boxes(theme.blank, self.scale, most, slide=scene.medium == "slide")
         self.cuts = set(view.cuts)
 
-    # The page to click makes thousands of these, each for a few parts: what only some parts need waits for them.
+    # The page to click makes hundreds of these, each for a few parts: what only some parts need waits for them.
+
+    @cached_property
+    def names(self) -> Names:
+        """Ids as they may be written."""
+        return Names(self.scene, self.view)
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """All parts, back to front."""
+        return lit_in_front(self.scene.parts, self.view)
 
     @cached_property
     def ranks(self) -> dict[int, int]:
@@ -117,7 +127,7 @@ class Maker:
 
     def groups(self) -> Iterator[Group]:
         """A group for each part that leaves a mark; cuts last, over everything."""
-        parts = self.scene.parts
+        parts = self.parts
         shown = (p for i, p in enumerate(parts) if not (isinstance(p, Gap) and not self.opens(i)))
         for part in self.whole(p for p in shown if not isinstance(p, Spot)):
             yield from self.group(part)
@@ -265,9 +275,9 @@ class Maker:
     def _leader(self, part: Leader) -> Iterator[Mark]:
         rules, look = self.theme.rules, self.look(part.entity)
         width = rules.leader_width * self.scale
-        wanted = tuple(4 * d * width for d in look.dash) if look.strand else ()  # only where strands are grey too
+        wanted = look.dash if look.strand else ()  # only where strands are grey too
         curve = self._from_blank(part)
-        dash, offset = strokes.dashed(wanted, curve)
+        dash, offset = strokes.dashed(wanted, 4 * width, curve)
         yield Path(curve=curve, stroke=look.strand or rules.leader, width=width, dash=dash, offset=offset)
 
     def _from_blank(self, part: Leader) -> Curve:
@@ -303,7 +313,7 @@ class Maker:
         answer = self.view.answers.get((part.entity, "name"))
         if answer:
             r = self.boxes.badge_radius(part.box.h)
-            yield from self.boxes.badge((part.box.x - 0.75 * r, part.box.y + part.box.h / 2), r, answer)
+            yield from self.boxes.beside((part.box.x - 0.75 * r, part.box.y + part.box.h / 2), r, answer)
 
     @_draw.register
     def _label(self, part: Label) -> Iterator[Mark]:
@@ -322,7 +332,7 @@ class Maker:
             r = self.boxes.badge_radius(part.blank.h)
             first, pad = part.lines[0], r + 0.6 * self.scale
             x = first.box.right + pad if first.anchor == "end" else first.box.x - pad
-            yield from self.boxes.badge((x, first.box.y + first.box.h / 2), r, answer)
+            yield from self.boxes.beside((x, first.box.y + first.box.h / 2), r, answer)
 
     @_draw.register
     def _row(self, part: Row) -> Iterator[Mark]:
@@ -447,7 +457,7 @@ class Maker:
 
     def opens(self, index: int) -> bool:
         """Whether the bundle in front of the gap at *index* is seen; a gap without one would be a hole."""
-        parts = self.scene.parts
+        parts = self.parts
         gap = parts[index]
         assert isinstance(gap, Gap)
         seen = False

@@ -13,17 +13,24 @@ from plexusdraw.scene import MM_PER_PT, Box, Point
 
 _RIM_MM = 0.25
 """Room between a number and the rim of its badge."""
+SLIDE_PT = (14.0, 20.0)
+"""Least and largest type of a number on a slide."""
+IN_BOX = 0.58
+"""Height of a number as a share of that of the box in which it stands."""
 
 
 class Boxes:
     """Makes boxes in one style.
 
     *scale* is how much larger than A4 the page is, *largest* the largest number on it: all badges have room for it.
+    *slide*: nobody writes on it, so that numbers stand in the boxes, to be read from the back row; names that come in
+    place of the boxes need none beside them.
     """
 
-    def __init__(self, style: Blank, scale: float, largest: int) -> None:
+    def __init__(self, style: Blank, scale: float, largest: int, *, slide: bool = False) -> None:
         self.style = style
         self.scale = scale
+        self.slide = slide
         digits = "8" * len(str(largest))
         self.widest = hypot(fonts.width(digits, 1.0, bold=True), fonts.CAP_EM * MM_PER_PT) / 2
         """Half the diagonal of the largest number, mm for each pt of type."""
@@ -44,7 +51,17 @@ class Boxes:
     def blank(self, box: Box, at: Point, number: int) -> Iterator[Mark]:
         """A box to write in, with its number."""
         yield self.box(box)
-        yield from self.badge(at, self.badge_radius(box.h), number)
+        if self.slide:
+            size = max(SLIDE_PT[0], min(SLIDE_PT[1], IN_BOX * box.h / (fonts.CAP_EM * MM_PER_PT)))
+            x, y = box.x + box.w / 2, box.y + box.h / 2
+            yield self._number(number, (x, y), size, self.style.badge)
+        else:
+            yield from self.badge(at, self.badge_radius(box.h), number)
+
+    def beside(self, at: Point, r: float, number: int) -> Iterator[Mark]:
+        """The number beside an answer."""
+        if not self.slide:
+            yield from self.badge(at, r, number)
 
     def badge_radius(self, height: float) -> float:
         """Radius of a badge beside a box of this height, mm: as large, but with room for any number of the page."""
@@ -53,6 +70,10 @@ class Boxes:
     def badge(self, at: Point, r: float, number: int) -> Iterator[Mark]:
         """A number in a disc."""
         size = max(SMALLEST_PT, min((r - _RIM_MM) / self.widest, 1.25 * r / MM_PER_PT))
-        y = at[1] + 0.5 * fonts.CAP_EM * size * MM_PER_PT
         yield Disc(x=at[0], y=at[1], r=r, fill=self.style.badge)
-        yield Words(string=str(number), x=at[0], y=y, size=size, anchor="middle", bold=True, fill=self.style.number)
+        yield self._number(number, at, size, self.style.number)
+
+    @staticmethod
+    def _number(number: int, at: Point, size: float, fill: Colour) -> Words:
+        y = at[1] + 0.5 * fonts.CAP_EM * size * MM_PER_PT
+        return Words(string=str(number), x=at[0], y=y, size=size, anchor="middle", bold=True, fill=fill)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from math import cos, hypot, radians, sin
@@ -21,31 +22,45 @@ STRAIGHT_MM = 0.005
 _SAMPLES = 12
 
 
-def strand(part: Strand, pen: Pen, theme: Theme, root: str, state: State) -> tuple[Path, ...]:
-    """A strand: its stroke, then its second tone, then its blank middle where its share is minor.
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One stroke of a strand, wherever that runs; width and dashes as shares of the strand's width."""
 
-    *root* is the id to write. Dashes of a state are given in strand widths.
-    """
-    look = theme.look(state)
-    width = part.width * look.width
-    dash, offset = dashed(tuple(d * part.width for d in look.dash), part.curve)
-    colour = look.strand or mix(pen.strand, theme.page, look.mix)
-    base = Path(curve=part.curve, stroke=colour, width=width, dash=dash, offset=offset, root=root, state=state)
-    made = [base]
-    hollow = max(look.hollow, theme.minor if part.minor else 0.0)
-    if pen.core and not look.strand and not hollow:
-        core = mix(pen.core, theme.page, look.mix)
-        dash, offset = dashed(tuple(d * part.width for d in pen.core_dash), part.curve)
-        made.append(replace(base, stroke=core, width=width * CORE, dash=dash, offset=offset))
-    if hollow:
-        blank = replace(base, curve=longer(part.curve), stroke=theme.page, width=width * hollow)
-        made.append(replace(blank, dash=(), offset=0.0))
+    colour: Colour
+    width: float
+    dash: Dashes = ()
+    longer: bool = False
+    """Whether both its ends reach a hair beyond those of the strand, so that it covers a seam."""
+
+
+def strand(part: Strand, pen: Pen, theme: Theme, root: str, state: State) -> tuple[Path, ...]:
+    """A strand as its strokes, back to front; *root* is the id to write."""
+    made = []
+    for stroke in of_strand(pen, theme, state, minor=part.minor):
+        curve = longer(part.curve) if stroke.longer else part.curve
+        dash, offset = dashed(stroke.dash, part.width, curve)
+        width = part.width * stroke.width
+        path = Path(curve=curve, stroke=stroke.colour, width=width, dash=dash, offset=offset, root=root, state=state)
+        made.append(path)
     return tuple(made)
 
 
-def dashed(dash: Dashes, curve: Curve) -> tuple[Dashes, float]:
-    """*dash* fitted to a curve, and its offset, mm."""
-    return fitted(dash, length(curve)) if any(dash) else ((), 0.0)  # most are not: they need not be measured
+def of_strand(pen: Pen, theme: Theme, state: State, *, minor: bool) -> Iterator[Stroke]:
+    """The strokes of any strand of this pen and share: its own, its second tone, its blank middle if it is minor."""
+    look = theme.look(state)
+    yield Stroke(look.strand or mix(pen.strand, theme.page, look.mix), look.width, look.dash)
+    hollow = max(look.hollow, theme.minor if minor else 0.0)
+    if pen.core and not look.strand and not hollow:
+        yield Stroke(mix(pen.core, theme.page, look.mix), look.width * CORE, pen.core_dash)
+    if hollow:
+        yield Stroke(theme.page, look.width * hollow, longer=True)
+
+
+def dashed(dash: Dashes, unit: float, curve: Curve) -> tuple[Dashes, float]:
+    """*dash*, told in units of *unit* mm, fitted to a curve, and its offset, mm."""
+    if not any(dash):
+        return (), 0.0  # as most are: their curve need not be measured
+    return fitted(tuple(d * unit for d in dash), length(curve))
 
 
 def continued(a: Strand, b: Strand) -> Strand | None:

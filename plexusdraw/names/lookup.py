@@ -112,6 +112,10 @@ def beneath(plexus: Plexus, *, asks: bool = False) -> str:
     return ". ".join(part for part in parts if part)
 
 
+KINDS = {"segment": "nerve", "outside": "muscle of another nerve", "skin": "skin area"}
+"""Table or kind of an entity → the word for it, where that is another one."""
+
+
 def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:
     """The error for a text that means several things."""
     names = [display(plexus.entity(id)) for id in ids]
@@ -125,9 +129,9 @@ def unknown(plexus: Plexus, text: str, among: Collection[str] = EVERYTHING) -> U
     other = matches(plexus, text, (*EVERYTHING, "scenario"), STRICT)
     if other:
         entity = plexus.entity(other[0])
-        kinds = {"segment": "nerve", "outside": "muscle of another nerve", "skin": "skin area"}
-        wish = " or ".join(dict.fromkeys(kinds.get(table, table) for table in among))
-        return UnknownNameError(f'"{text}": {display(entity)} is a {entity.kind}; here a {wish} is wanted.')
+        wish = " or ".join(dict.fromkeys(KINDS.get(table, table) for table in among))
+        kind = KINDS.get(entity.kind, entity.kind)
+        return UnknownNameError(f'"{text}": {display(entity)} is a {kind}; here a {wish} is wanted.')
     names = suggestions(plexus, text, among)
     hint = f" Did you mean {', '.join(names)}?" if names else ' "list" shows what there is.'
     return UnknownNameError(f'nothing in the {plexus.name} is called "{text}".{hint}', names)

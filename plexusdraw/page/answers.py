@@ -14,9 +14,10 @@ from plexusdraw.model.entities import Scenario, Sign
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.routes.fibres import Fibres
+from plexusdraw.routes.reach import strands_of
 from plexusdraw.scene import Label, Pill, Row, Scene, Spot, Strand
-from plexusdraw.scene.view import LabelKey, StrandKey, View, strand_key
-from plexusdraw.views import blanks, stages
+from plexusdraw.scene.view import LabelKey, StrandKey, strand_key
+from plexusdraw.views import blanks, highlight, stages
 from plexusdraw.views.injured import last_positions
 from plexusdraw.views.request import Request, view_of
 
@@ -71,7 +72,7 @@ def strand_keys(scenes: Iterable[Scene]) -> list[StrandKey]:
     return list(found)
 
 
-def shared(plexus: Plexus, fibres: Fibres, scenes: Sequence[Scene]) -> dict[str, Any]:
+def shared(plexus: Plexus, scenes: Sequence[Scene]) -> dict[str, Any]:
     """What the scenes of one detail share.
 
     ``strands``: entity, root, source, position, and the last position that the piece stands for; a dot of a row has
@@ -84,8 +85,9 @@ def shared(plexus: Plexus, fibres: Fibres, scenes: Sequence[Scene]) -> dict[str,
     dots = {(p.entity, d.root, p.via, 0) for scene in scenes for p in scene.parts if isinstance(p, Row) for d in p.dots}
     lit = {}
     for entity in (entity for entity in plexus.entities() if not isinstance(entity, Sign | Scenario)):
-        seen = view_of(plexus, fibres, scenes[0], Request(highlight=(entity,)))
-        bits = _bits([*(_lights(seen, key) for key in keys), *(seen.entity(id) == "highlit" for id in entities)])
+        names, strands = highlight.states(scenes[0], strands_of(plexus, (entity,)))
+        seen = (*map(strands.get, keys), *map(names.get, entities))
+        bits = _bits(state == "highlit" for state in seen)
         if bits:
             lit[entity.id] = f"{bits:x}"
     return {
@@ -97,10 +99,6 @@ def shared(plexus: Plexus, fibres: Fibres, scenes: Sequence[Scene]) -> dict[str,
     }
 
 
-def _lights(seen: View, key: StrandKey) -> bool:
-    return seen.strands.get(key) == "highlit"
-
-
 def _lightable(scene: Scene) -> Iterable[str]:
     return (part.entity for part in scene.parts if isinstance(part, Strand | Pill | Label | Row))
 
@@ -110,4 +108,5 @@ def _spots(scenes: Iterable[Scene]) -> set[tuple[str, int]]:
 
 
 def _bits(values: Iterable[bool]) -> int:
-    return sum(1 << i for i, value in enumerate(values) if value)
+    digits = "".join("1" if value else "0" for value in values)
+    return int(digits[::-1] or "0", 2)

@@ -54,6 +54,7 @@ _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "loca
 _PICTURE = ("svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "picture", "limb", "split", "beside")
 _PANELS = (
     "address",
+    "latin",
     "save",
     "share",
     "finder",

@@ -46,6 +46,7 @@ def limb(plexus: Plexus, themes: Mapping[str, Theme]) -> Json | None:
         "figures": [
             {
                 "title": figure.words,
+                "latin": figure.latin,
                 "turned": int(back),
                 "x": round(FINE * (figure.plate.box.x + figure.plate.box.w / 2)),
                 "y": round(FINE * figure.plate.box.bottom),

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import pairwise, zip_longest
-from operator import itemgetter
+from itertools import zip_longest
+from operator import itemgetter, sub
 from typing import Any, NamedTuple
 
 from plexusdraw.look.marks import Disc, Mark, Path, Plate, Words
-from plexusdraw.paint.svg import attributes
+from plexusdraw.look.theme import Colour
+from plexusdraw.paint.svg import attributes, dashes
 from plexusdraw.scene import Box, Curve
 
 Place = tuple[Any, ...]
@@ -22,11 +23,12 @@ Place = tuple[Any, ...]
 it is anchored and its string (or NUMBER, WORD, TITLE)."""
 Drawn = Sequence[tuple[Mark, ...]]
 """The marks of one part in one state, a list for each theme."""
+Row = Sequence[tuple[Any, Mapping[str, str], Any]]
+"""Place, attributes and dashes of each mark of a part in one theme."""
 NUMBER, WORD, TITLE = 0, 1, 2
 """In place of a string: the number of a blank, the state of a row, the title of the page."""
 _NONE = ((), None, None)
 """Instead of a mark that one theme draws and another does not."""
-_DASHES = ("stroke-dasharray", "stroke-dashoffset")
 _WHERE = {"d", "x", "y", "width", "height", "rx", "ry", "cx", "cy", "r"}
 _OTHER = {"start": "end", "end": "start"}
 _NOWHERE: Mapping[type[Mark], Mapping[str, Any]] = {
@@ -40,9 +42,9 @@ _NOWHERE: Mapping[type[Mark], Mapping[str, Any]] = {
 class Element(NamedTuple):
     """One mark in all themes: its place; its attributes and its dashes by theme, None where a theme draws none."""
 
-    place: Place
+    place: Any
     paints: tuple[Mapping[str, str] | None, ...]
-    dashes: tuple[tuple[str, ...] | None, ...]
+    dashes: tuple[Any, ...]
 
 
 class Pool:
@@ -84,21 +86,22 @@ class Pools:
         strings in place of which the page writes what it knows.
         """
         places, dashes, look = Pool(), Pool(), {}
+        known: dict[int, list[int]] = {}  # what several states share is one object
         for state, drawn in states.items():
-            found = []
-            for element in together(drawn):
-                place = element.place
-                if place[0] == "t" and place[-1] in live:
-                    place = (*place[:-1], live[place[-1]])
-                dash = 1 + dashes.add(self.dashes.add(element.dashes)) if any(element.dashes) else 0
-                found += [places.add(place), self.paint(element.paints), dash]
-            look[state] = found
+            if id(drawn) not in known:
+                found = known[id(drawn)] = []
+                for element in together([[(place(mark), *_paint(mark)) for mark in marks] for marks in drawn]):
+                    at = element.place
+                    if at[0] == "t" and at[-1] in live:
+                        at = (*at[:-1], live[at[-1]])
+                    dash = 1 + dashes.add(self.dashes.add(element.dashes)) if any(element.dashes) else 0
+                    found += [places.add(at), self.paint(element.paints), dash]
+            look[state] = known[id(drawn)]
         return [self.looks.add(look), places.values, dashes.values]
 
 
-def together(drawn: Drawn) -> list[Element]:
+def together(rows: Sequence[Row]) -> list[Element]:
     """The marks of several themes as one list; what some themes leave out stands where the others have it."""
-    rows = [[(place(mark), *_paint(mark)) for mark in marks] for marks in drawn]
     if all(len(set(map(itemgetter(0), cells))) == 1 for cells in zip_longest(*rows, fillvalue=_NONE)):
         columns = zip(*rows, strict=True)
         return [Element(cells[0][0], *zip(*(cell[1:] for cell in cells), strict=True)) for cells in columns]
@@ -114,7 +117,7 @@ def together(drawn: Drawn) -> list[Element]:
     return found
 
 
-def _along(spine: Sequence[Place], row: Sequence[tuple[Any, ...]]) -> list[Any] | None:
+def _along(spine: Sequence[Any], row: Row) -> list[Any] | None:
     """The row with gaps, so that its places are those of the spine; None where they are not among them."""
     rest = list(row)
     found = [rest.pop(0) if rest and rest[0][0] == where else None for where in spine]
@@ -128,20 +131,19 @@ def place(mark: Mark) -> Place:
             return curve_place(mark.curve)
         case Plate():
             box = mark.box
-            return ("r", *(hundredths(v) for v in (box.x, box.y, box.w, box.h, mark.radius)))
+            return ("r", *map(hundredths, (box.x, box.y, box.w, box.h, mark.radius)))
         case Disc():
-            return ("c", *(hundredths(v) for v in (mark.x, mark.y, mark.r)))
+            return ("c", *map(hundredths, (mark.x, mark.y, mark.r)))
         case Words():
             return ("t", hundredths(mark.x), hundredths(mark.y), mark.anchor, mark.string)
         case _:  # fills and hatching are those of a limb, which no page holds
             raise TypeError(f"a page has no place for {type(mark).__name__}")
 
 
-@lru_cache(maxsize=256)
 def curve_place(curve: Curve) -> Place:
     """Where a curve is drawn."""
-    whole = [(hundredths(x), hundredths(y)) for x, y in curve]
-    return ("p", *(v for a, b in pairwise([(0, 0), *whole]) for v in (b[0] - a[0], b[1] - a[1])))
+    whole = [round(100 * round(v, 2)) for point in curve for v in point]
+    return ("p", whole[0], whole[1], *map(sub, whole[2:], whole))
 
 
 def flipped(place: Place, wide: int) -> Place:
@@ -173,27 +175,31 @@ def turned(place: Place) -> Place:
     return ("p", *end, *(-v for pair in reversed(pairs[1:]) for v in pair))
 
 
-Painted = tuple[Mapping[str, str], tuple[str, ...] | None]
+Painted = tuple[Mapping[str, str], tuple[str, str] | None]
 
 
 def _paint(mark: Mark) -> Painted:
     """The attributes that say how a mark looks, and its dashes: the same for all that differ in their place alone."""
     match mark:
         case Path():
-            return _painted(Path, stroke=mark.stroke, width=mark.width, dash=mark.dash, offset=mark.offset)
+            return stroke(mark.stroke, mark.width), dashes(mark.dash, mark.offset) if mark.dash else None
         case Plate():
-            return _painted(Plate, fill=mark.fill, stroke=mark.stroke, width=mark.width)
+            return _painted(Plate, fill=mark.fill, stroke=mark.stroke, width=mark.width), None
         case Disc():
-            return _painted(Disc, fill=mark.fill, stroke=mark.stroke, width=mark.width)
+            return _painted(Disc, fill=mark.fill, stroke=mark.stroke, width=mark.width), None
         case Words():
-            return _painted(Words, size=mark.size, bold=mark.bold, fill=mark.fill)
+            return _painted(Words, size=mark.size, bold=mark.bold, fill=mark.fill), None
         case _:
             raise TypeError(f"a page has no paint for {type(mark).__name__}")
 
 
+def stroke(colour: Colour, width: float) -> Mapping[str, str]:
+    """The attributes of a path, its width in mm, without its dashes."""
+    return _painted(Path, stroke=colour, width=width)
+
+
 @lru_cache(maxsize=4096)
-def _painted(kind: type[Mark], **looks: Hashable) -> Painted:
+def _painted(kind: type[Mark], **looks: Hashable) -> Mapping[str, str]:
     made: Callable[..., Mark] = kind
     written = attributes(made(**_NOWHERE[kind], **looks))
-    dash = tuple(written[name] for name in _DASHES if name in written)
-    return {k: v for k, v in written.items() if k not in _WHERE and k not in _DASHES}, dash or None
+    return {k: v for k, v in written.items() if k not in _WHERE}

@@ -74,7 +74,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         ],
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
-        "details": {detail: shared(plexus, worked_out, scenes) for detail, scenes in pictures.items()},
+        "details": {detail: shared(plexus, scenes) for detail, scenes in pictures.items()},
         "spelling": quiz.spellings(plexus),
         "cards": cards(plexus),
         "questions": quiz.questions(plexus),

@@ -19,10 +19,13 @@ from plexusdraw.look.theme import Theme
 from plexusdraw.page import sides
 from plexusdraw.page.answers import Asked
 from plexusdraw.page.marks import NUMBER, TITLE, WORD, Drawn, Pools, hundredths
-from plexusdraw.scene import Box, Dot, Gap, Label, Leader, Note, Panel, Part, Pill, Row, Scene, Spot, Strand
+from plexusdraw.page.strands import Strands
+from plexusdraw.scene import Box, Gap, Label, Leader, Note, Panel, Part, Pill, Row, Scene, Spot, Strand
+from plexusdraw.scene.mirror import is_mirrored
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View, strand_key
 
 Item = list[Any]
+Draw = Callable[[Maker], Iterator[Mark]]
 STATES: tuple[State, ...] = ("plain", "highlit", "dimmed", "lost", "weak")
 _LIVE = "\u2063"
 """Stands for a string that the page writes; no name is of signs alone that show nothing."""
@@ -46,10 +49,12 @@ def picture(
     """
     pools, looks = Pools(), tuple(themes.values())
     wide = hundredths(other.width)
-    left = _Picture(scene, looks, keys, ask(scene), pools)
+    left, right = (_Picture(one, looks, keys, ask(one), pools) for one in (scene, other))
     runs = left.runs()
-    right = _Picture(other, looks, keys, ask(other), pools, [sides.flipped_course(c, wide) for c in left.courses])
-    pairs = zip(_parts(runs), _parts(right.runs()), strict=True)
+    twins = dict(zip(map(id, scene.parts), other.parts, strict=True))
+    slots = [
+        0 if is_mirrored(part) else sides.unlike(item, right.part(twins[id(part)]), wide) for part, item in left.made
+    ]
     return {
         "width": hundredths(scene.width),
         "mirrored": wide,
@@ -61,16 +66,12 @@ def picture(
         "hidden": {upto: sorted(ids) for upto, ids in left.asked.hidden.items()},
         "runs": runs,
         "left": left.own(),
-        "right": {**right.own(), "slots": [sides.unlike(*pair, wide) for pair in pairs]},
+        "right": {**right.own(), "slots": slots},
         "pages": {name: theme.page for name, theme in themes.items()},
         "paints": pools.paints.values,
         "dashes": pools.dashes.values,
         "looks": pools.looks.values,
     }
-
-
-def _parts(runs: Sequence[Item]) -> list[Item]:
-    return [part for _, parts in runs for part in parts]
 
 
 class _Picture:
@@ -83,10 +84,9 @@ class _Picture:
         keys: Sequence[StrandKey],
         asked: Asked,
         pools: Pools,
-        mirrored: Iterable[sides.Course] = (),
     ) -> None:
-        self.courses: list[sides.Course] = []  # of strands; *mirrored*: those of the other side, mirrored
-        self.mirrored = iter(mirrored)
+        self.made: list[tuple[Part, Item]] = []
+        """Each item with the part that it shows, or the first of several."""
         self.scene = scene
         self.themes = themes
         self.asked = asked
@@ -96,9 +96,7 @@ class _Picture:
         self.rows = [p.entity for p in scene.parts if isinstance(p, Row)]
         self.labels: list[LabelKey] = list(dict.fromkeys(key for p in scene.parts if (key := label_key(p))))
         self.digits = len(str(len(self.labels)))
-        looks = [theme.look(state).dash for theme in themes for state in STATES]
-        cores = [theme.pen(i).core_dash for theme in themes for i in range(len(scene.roots))]
-        self.dashes = [dash for dash in dict.fromkeys((*looks, *cores)) if any(dash)]
+        self.strands = Strands(themes, scene.roots, STATES, pools)
         self._makers: dict[tuple[str, int], list[Maker]] = {}
 
     def own(self) -> dict[str, Any]:
@@ -120,8 +118,8 @@ class _Picture:
             found.append([int(isinstance(run[0], Gap | Strand)), list(self.run(shown))])
         spots = [part for part in self.scene.parts if isinstance(part, Spot)]
         cutting = View(asks=False, cuts=tuple((spot.entity, spot.at) for spot in spots))
-        cutters = self.each_theme(cutting)
-        found.append([0, [self.spot(spot, cutters) for spot in spots]])
+        self.cutters = self.each_theme(cutting)
+        found.append([0, [self.item(spot) for spot in spots]])
         return found
 
     # Every part as a list: its type, entity, kind, what the script needs to choose its state, and its slots. A slot
@@ -137,12 +135,17 @@ class _Picture:
             if isinstance(part, Strand):
                 chain.append(part)
             else:
-                yield self.part(part)
+                yield self.item(part)
         if chain:
             yield from self.chain(chain)
 
+    def item(self, part: Part) -> Item:
+        """Anything but a strand, noted as made."""
+        self.made.append((part, self.part(part)))
+        return self.made[-1][1]
+
     def part(self, part: Part) -> Item:
-        """Anything but a strand or a cut."""
+        """Anything but a strand."""
         match part:
             case Row():
                 return self.row(part)
@@ -150,16 +153,14 @@ class _Picture:
                 return self.panel(part)
             case Note():
                 return self.note(part)
+            case Spot():
+                drawn = [tuple(maker.draw(part)) for maker in self.cutters]
+                return ["cut", part.entity, part.kind, part.at, [self.slot({"cut": drawn})]]
             case _:
                 key = (part.entity, "name") if isinstance(part, Leader) else label_key(part)
                 label = self.labels.index(key) if key in self.labels else -1
-                return [
-                    "part",
-                    part.entity,
-                    part.kind,
-                    label,
-                    [self.slot(self.states(part, blanks=label >= 0), _NUMBER)],
-                ]
+                states = self.states(part, blanks=label >= 0)
+                return ["part", part.entity, part.kind, label, [self.slot(states, _NUMBER)]]
 
     def slot(self, states: Mapping[str, Drawn], live: Mapping[str, int] = {}) -> Item:
         """A part in its states."""
@@ -172,43 +173,62 @@ class _Picture:
             for piece in pieces:
                 yield from self.chain([piece])
             return
-        slots = [self.strand(part) for part in whole]
-        yield ["strand", pieces[0].entity, pieces[0].kind, [self.index[strand_key(piece)] for piece in pieces], slots]
-
-    def strand(self, part: Strand) -> Item:
-        """A strand in its states; nothing where it is the mirror image of the other side's, since all of it follows."""
-        self.courses.append(sides.course(part, self.dashes))
-        if self.courses[-1] == next(self.mirrored, None):
-            return []
-        return self.slot(self.each_state(partial(_drawn, part)))
-
-    def each_state(self, draw: Callable[[Maker], tuple[Mark, ...]]) -> dict[str, Drawn]:
-        """What *draw* makes in each state."""
-        return {state: [draw(maker) for maker in self.makers(state)] for state in STATES}
+        slots = list(map(self.strands.slot, whole))
+        item = ["strand", pieces[0].entity, pieces[0].kind, [self.index[strand_key(piece)] for piece in pieces], slots]
+        self.made.append((pieces[0], item))
+        yield item
 
     def states(self, part: Part, *, blanks: bool) -> dict[str, Drawn]:
-        """A part in each state of its entity; "dimmed#2": the same with names blank and numbers up to two digits."""
-        found: dict[str, Drawn] = {}
-        for state, digits in self.ways(blanks=blanks):
-            found[_way(state, digits)] = [_numbered(maker.draw(part), digits) for maker in self.makers(state, digits)]
-        return found
+        """A part in each state of its entity, and if *blanks* with names blank."""
 
-    def ways(self, *, blanks: bool) -> Iterator[tuple[State, int]]:
-        """States, plain and with names blank."""
-        return ((state, digits) for digits in range(self.digits + 1 if blanks else 1) for state in STATES)
+        def draw(maker: Maker) -> Iterator[Mark]:
+            return maker.draw(part)
+
+        if isinstance(part, Gap):  # paper in every state
+            paper = self.drawn(draw, "plain")
+            return dict.fromkeys(STATES, paper)
+        if blanks and isinstance(part, Leader):  # it begins beside the blank, however large the number
+            return self.each_state(draw) | self.beside({state: self.drawn(draw, state, 1) for state in STATES})
+        return self.each_state(draw) | (self.numbered(draw) if blanks else {})
+
+    def each_state(self, draw: Draw) -> dict[str, Drawn]:
+        """What *draw* makes in each state."""
+        return {state: self.drawn(draw, state) for state in STATES}
+
+    def numbered(self, draw: Draw) -> dict[str, Drawn]:
+        """What *draw* makes of a blank in any state, as none shows: "dimmed#2", its number of up to two digits."""
+        made = [self.drawn(draw, "plain", digits) for digits in range(1, self.digits + 1)]
+        return {f"{state}#{digits}": drawn for digits, drawn in enumerate(made, 1) for state in STATES}
+
+    def beside(self, drawn: Mapping[str, Drawn]) -> dict[str, Drawn]:
+        """What stands beside blanks, whatever number they have."""
+        return {f"{state}#{digits}": drawn[state] for digits in range(1, self.digits + 1) for state in STATES}
+
+    def drawn(self, draw: Draw, state: State, digits: int = 0) -> Drawn:
+        """What *draw* makes in one state, names blank if there are *digits* in their numbers."""
+        made = [tuple(draw(maker)) for maker in self.makers(state, digits)]
+        return [_unnumbered(marks, digits) for marks in made] if digits else made
 
     def row(self, row: Row) -> Item:
         """A row of the table: what is behind its dots, its name, the word for its state; each dot by its own state."""
-        pieces: tuple[dict[str, Drawn], ...] = ({}, {}, {})
-        for state, digits in self.ways(blanks=True):
-            split = [_split(maker, row, digits) for maker in self.makers(state, digits)]
-            for i, piece in enumerate(pieces):
-                piece[_way(state, digits)] = [marks[i] for marks in split]
-        dots = [self.slot(self.each_state(partial(_dot, row, dot))) for dot in row.dots]
+
+        def start(maker: Maker) -> Iterator[Mark]:
+            return maker.row_start(row)
+
+        def name(maker: Maker) -> Iterator[Mark]:
+            return maker.row_name(row)
+
+        dots = [self.slot(self.each_state(partial(Maker.dot, row=row, dot=dot))) for dot in row.dots]
+        blank = self.drawn(start, "plain", 1)
+        starts = self.each_state(start) | self.beside(dict.fromkeys(STATES, blank))
+        words = self.each_state(lambda maker: maker.row_word(row))
+        texts = [
+            self.slot(starts),
+            self.slot(self.each_state(name) | self.numbered(name), _NUMBER),
+            self.slot(words | self.beside(words), {_LIVE: WORD}),
+        ]
         keys = [self.index[row.entity, dot.root, row.via, 0] for dot in row.dots]
         label = self.labels.index((row.entity, "name"))
-        head, name, word = pieces
-        texts = [self.slot(head), self.slot(name, _NUMBER), self.slot(word, {_LIVE: WORD})]
         return ["row", row.entity, row.kind, label, keys, [*texts, *dots]]
 
     def panel(self, panel: Panel) -> Item:
@@ -223,7 +243,10 @@ class _Picture:
                 gone: dict[str, State] = {part.entity: "hidden" for part in near if part.entity in hidden}
                 blank = {key: 1 for part in near if (key := label_key(part)) and key in keys}
                 ways.setdefault(way, View(asks=False, entities=gone, blanks=blank))
-        states = {way: [tuple(maker.draw(panel)) for maker in self.each_theme(view)] for way, view in ways.items()}
+        alone = replace(self.scene, parts=(panel, *near), reading=())
+        states = {
+            way: [tuple(Maker(alone, view, theme).draw(panel)) for theme in self.themes] for way, view in ways.items()
+        }
         labels = [self.labels.index(key) for part in near if (key := label_key(part))]
         return ["panel", panel.entity, panel.kind, labels, [self.slot(states)]]
 
@@ -238,17 +261,14 @@ class _Picture:
         elif note.role == "table-root":
             key = (note.key if note.key in self.scene.roots else note.text.string, "name")
             if key in self.labels:
-                label, states = self.labels.index(key), self.states(note, blanks=True)
+                label = self.labels.index(key)
+                states = self.states(note, blanks=True)
         slot = self.slot(states, {_LIVE: TITLE} if note.role == "title" else _NUMBER)
         room = [note.text.size, hundredths(note.room)] if note.role == "title" else [0, 0]
         return ["note", note.role, note.key, label, *room, [slot]]
 
     def _note(self, note: Note, text: str | None) -> Drawn:
         return [tuple(maker.draw(note)) for maker in self.each_theme(View(asks=False, notes={note.key: text}))]
-
-    def spot(self, spot: Spot, makers: Sequence[Maker]) -> Item:
-        """The mark of a cut."""
-        return ["cut", spot.entity, spot.kind, spot.at, [self.slot({"cut": [tuple(m.draw(spot)) for m in makers]})]]
 
     def makers(self, state: State, digits: int = 0) -> list[Maker]:
         """For each theme what draws all parts in one state, names blank if there are *digits* in their numbers."""
@@ -274,14 +294,6 @@ def _largest(digits: int) -> int:
     return int("8" * digits)
 
 
-def _drawn(part: Part, maker: Maker) -> tuple[Mark, ...]:
-    return tuple(maker.draw(part))
-
-
-def _dot(row: Row, dot: Dot, maker: Maker) -> tuple[Mark, ...]:
-    return tuple(maker.dot(row, dot))
-
-
 def label_key(part: Part) -> LabelKey | None:
     """What a part that may be blank is numbered by."""
     if isinstance(part, Pill | Row):
@@ -294,14 +306,8 @@ def _names(keys: Iterable[LabelKey]) -> tuple[LabelKey, ...]:
     return tuple(key for key in keys if key[1] == "name")
 
 
-def _way(state: State, digits: int) -> str:
-    return f"{state}#{digits}" if digits else state
-
-
-def _numbered(marks: Iterable[Mark], digits: int) -> tuple[Mark, ...]:
+def _unnumbered(marks: tuple[Mark, ...], digits: int) -> tuple[Mark, ...]:
     """The marks, the number of a blank being any number."""
-    if not digits:
-        return tuple(marks)
     number = str(_largest(digits))
     return tuple(replace(m, string=_LIVE) if isinstance(m, Words) and m.string == number else m for m in marks)
 
@@ -317,11 +323,6 @@ def stretches(pieces: Sequence[Strand]) -> list[Strand]:
                 return []
             found.append(whole := joined)
     return found
-
-
-def _split(maker: Maker, row: Row, digits: int) -> tuple[tuple[Mark, ...], ...]:
-    """Marks of a row before its dots, its name, and the word for its state."""
-    return tuple(_numbered(made, digits) for made in (maker.row_start(row), maker.row_name(row), maker.row_word(row)))
 
 
 def _on_rule(part: Pill | Label, panel: Panel, scene: Scene) -> bool:

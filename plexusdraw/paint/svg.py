@@ -9,20 +9,25 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Iterable, Sequence
 from functools import cache
+from types import SimpleNamespace
 from typing import TYPE_CHECKING
-
-import svgwrite
-from svgwrite.base import BaseElement
-from svgwrite.container import Group as SvgGroup
-from svgwrite.path import Path as SvgPath
 
 from plexusdraw import fonts
 from plexusdraw.look import redaction
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Disc, Fill, Group, Lines, Mark, Path, Plate, Words
-from plexusdraw.look.theme import Paint, Theme
+from plexusdraw.look.theme import Dashes, Paint, Theme
+from plexusdraw.paint.lean import svgwrite_alone
 from plexusdraw.scene import MM_PER_PT, Curve, Point, Scene
 from plexusdraw.scene.view import View
+
+with svgwrite_alone():
+    import svgwrite
+    from svgwrite.base import BaseElement
+    from svgwrite.container import Group as SvgGroup
+    from svgwrite.container import Style
+    from svgwrite.params import Parameter
+    from svgwrite.path import Path as SvgPath
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -74,14 +79,14 @@ def paint(
         raise ValueError(f"an SVG holds one page, not {len(pages)}")
     drawn = [marks(scene, view, theme) for scene, view in pages]
     width, height = number(max(scene.width for scene, _ in pages)), number(sum(scene.height for scene, _ in pages))
-    svg = _Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=debug, profile="full")
+    svg = _Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", factory=_checking(debug))
     svg.extra = {"role": "img", "lang": "en", f"{_XML_SPACE}lang": "en"}
     titles = "; ".join(redaction.title(view) for _, view in pages)
     svg.set_desc(titles, " ".join(redaction.description(scene, view) for scene, view in pages))
     families = FAMILIES
     if embed_fonts:
         style = _faces(group for groups in drawn for group in groups)
-        svg.embed_stylesheet(style)
+        svg.defs.add(Style(style, factory=svg))  # as embed_stylesheet does, which always checks it
         families = FAMILIES.replace(",", f", '{BORROWED}',", 1) if BORROWED in style else FAMILIES
     svg.add(svg.rect((0, 0), (width, height), fill=theme.page))
     down = 0.0
@@ -89,7 +94,7 @@ def paint(
         place = {"transform": f"translate(0,{number(down)})"} if down else {}
         body = svg.g(font_family=families, **place)
         for group in groups:
-            body.add(_group(svg, group, debug))
+            body.add(_group(svg, group))
         svg.add(body)
         down += scene.height
     text: str = svg.tostring()
@@ -104,32 +109,37 @@ def number(value: float) -> str:
 
 def attributes(mark: Mark) -> dict[str, str]:
     """The attributes with which a mark is written."""
-    written: dict[str, str] = _mark(_drawing(), mark, debug=False).get_xml().attrib
+    written: dict[str, str] = _mark(_drawing(), mark).get_xml().attrib
     return written
 
 
 @cache
 def _drawing() -> svgwrite.Drawing:
     """A drawing that only makes elements."""
-    return svgwrite.Drawing(debug=False)
+    return svgwrite.Drawing(factory=_checking(False))
 
 
-def _group(svg: svgwrite.Drawing, group: Group, debug: bool) -> BaseElement:
-    made = _Group(debug=debug)
+def _checking(debug: bool) -> SimpleNamespace:
+    """What svgwrite takes as the maker of an element, to know whether to check it; without one it begins to check."""
+    return SimpleNamespace(_parameter=Parameter(debug=debug, profile="full"))
+
+
+def _group(svg: svgwrite.Drawing, group: Group) -> BaseElement:
+    made = _Group(factory=svg)
     made.extra = {"data-kind": group.kind, "data-state": group.state}
     if group.entity:
         made.extra = {"data-entity": group.entity, **made.extra}
     if group.label:
         made.set_desc(title=group.label)
     for mark in group.marks:
-        made.add(_mark(svg, mark, debug))
+        made.add(_mark(svg, mark))
     return made
 
 
-def _mark(svg: svgwrite.Drawing, mark: Mark, debug: bool) -> BaseElement:
+def _mark(svg: svgwrite.Drawing, mark: Mark) -> BaseElement:
     match mark:
         case Path():
-            return _path(mark, debug)
+            return _path(svg, mark)
         case Plate():
             box, r = mark.box, number(mark.radius)
             corner, size = (number(box.x), number(box.y)), (number(box.w), number(box.h))
@@ -151,16 +161,18 @@ def _pair(point: Point) -> str:
     return f"{number(point[0])},{number(point[1])}"
 
 
-def _path(mark: Path, debug: bool) -> BaseElement:
+def _path(svg: svgwrite.Drawing, mark: Path) -> BaseElement:
     extra = {"fill": "none", "stroke": mark.stroke, "stroke_width": number(mark.width)}
     if mark.dash:
-        extra |= {
-            "stroke_dasharray": ",".join(number(d) for d in mark.dash),
-            "stroke_dashoffset": number(mark.offset),
-        }
-    made = _Path(d=outline(mark.curve), debug=debug, **extra)
+        extra["stroke_dasharray"], extra["stroke_dashoffset"] = dashes(mark.dash, mark.offset)
+    made = _Path(d=outline(mark.curve), factory=svg, **extra)
     made.extra = {"data-root": mark.root, "data-state": mark.state} if mark.state else {}
     return made
+
+
+def dashes(dash: Dashes, offset: float) -> tuple[str, str]:
+    """A pattern of dashes and where in it the stroke begins, as attributes hold them."""
+    return ",".join(map(number, dash)), number(offset)
 
 
 def _words(svg: svgwrite.Drawing, mark: Words) -> BaseElement:

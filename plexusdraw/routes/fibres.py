@@ -90,7 +90,6 @@ class Fibres:
 
     def ways(self, segment: str) -> tuple[tuple[str, ...], ...]:
         """Every way into a segment or the parts of a whole, as segment ids from the root up to and including it."""
-        self._check_count()
         ids = self.plexus.members(segment)
         return tuple(way.path for id in ids for root in self.carried[id] for way in self._ways[id, root])
 
@@ -131,6 +130,7 @@ class Fibres:
 
     @cached_property
     def _ways(self) -> dict[tuple[str, str], tuple[_Way, ...]]:
+        self._check_count()
         found: dict[tuple[str, str], tuple[_Way, ...]] = {}
         for id in order(self.plexus.segments):
             segment = self.plexus.segments[id]

@@ -20,6 +20,11 @@ def mirrored(scene: Scene) -> Scene:
     return replace(changed(scene, lambda part: _part(part, flip, heads)), side="right")
 
 
+def is_mirrored(part: Part) -> bool:
+    """Whether of the other limb a part is nothing but the mirror image, its text readable."""
+    return not isinstance(part, Note | Row)
+
+
 def _swapped(xs: Iterable[float]) -> dict[float, float]:
     """Places of a row turned end for end: what is put there before it is mirrored keeps its order."""
     places = sorted(xs)
@@ -35,4 +40,5 @@ def _part(part: Part, flip: Move, heads: dict[float, float]) -> Part:
         place = _swapped([*(d.x for d in part.dots), *(x for x, _ in part.empty)])
         dots = tuple(replace(d, x=place[d.x]) for d in part.dots)
         return flip.part(replace(part, dots=dots, empty=tuple((place[x], y) for x, y in part.empty)))
+    assert is_mirrored(part)
     return flip.part(part)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from functools import cache
 
 import pytest
+from click.testing import CliRunner
+from pptx import Presentation
 
+from plexusdraw.cli.main import cli
 from plexusdraw.model import load
 from plexusdraw.model.loader import models
 
 MOST_BYTES = 760_000
 """Of a page."""
+P14 = "{http://schemas.microsoft.com/office/powerpoint/2010/main}"
 
 
 @cache
@@ -28,33 +30,31 @@ def words(name: str) -> tuple[str, str, str]:
     raise AssertionError(name)
 
 
-def run(*args: str, cwd) -> str:
-    done = subprocess.run(
-        [sys.executable, "-m", "plexusdraw", *args], capture_output=True, text=True, cwd=cwd, check=False
-    )
-    assert done.returncode == 0, (args, done.stderr)
+def run(*args: str) -> str:
+    done = CliRunner().invoke(cli, args)
+    assert done.exit_code == 0, (args, done.output, done.exception)
     return done.stdout
 
 
 @pytest.mark.parametrize("name", models())
-def test_commands_that_answer(name, tmp_path):
+def test_commands_that_answer(name):
     root, nerve, muscle = words(name)
-    assert name in run("list", "models", cwd=tmp_path)
-    assert load(name).name in run("list", name, cwd=tmp_path)
-    assert "no fault" in run("check", name, cwd=tmp_path)
-    assert muscle in run("trace", name, nerve, cwd=tmp_path)
-    assert muscle in run("injure", name, nerve, "--why", cwd=tmp_path)
-    assert json.loads(run("injure", name, root, "--json", cwd=tmp_path))["caution"]
-    assert json.loads(run("localise", name, "--weak", muscle, "--json", cwd=tmp_path))["sites"]
+    assert name in run("list", "models")
+    assert load(name).name in run("list", name)
+    assert "no fault" in run("check", name)
+    assert muscle in run("trace", name, nerve)
+    assert muscle in run("injure", name, nerve, "--why")
+    assert json.loads(run("injure", name, root, "--json"))["caution"]
+    assert json.loads(run("localise", name, "--weak", muscle, "--json"))["sites"]
     plexus = load(name)
     groups = {g.name: [plexus.entity(id).name for id in g.members] for g in plexus.groups.values()}
     alike = [group for group, members in groups.items() if muscle in members]
-    compared = run("compare", name, nerve, root, cwd=tmp_path)
+    compared = run("compare", name, nerve, root)
     assert any(word in compared for word in (muscle, *alike))  # a group stands for members that are alike
 
 
 @pytest.mark.parametrize("name", models())
-def test_pictures(name, tmp_path):
+def test_pictures(name, folder):
     root, nerve, _ = words(name)
     for choices in (
         ["--by", "plane"],
@@ -68,20 +68,30 @@ def test_pictures(name, tmp_path):
         ["--hide", "labels", "--key", "--paper", "a3", "--names", "latin"],
         *(["--part", region.name] for region in load(name).regions.values()),
     ):
-        run("draw", name, *choices, "-o", "x.pdf", cwd=tmp_path)
-        assert (tmp_path / "x.pdf").read_bytes().startswith(b"%PDF")
+        run("draw", name, *choices, "-o", "x.pdf")
+        assert (folder / "x.pdf").read_bytes().startswith(b"%PDF")
 
 
 @pytest.mark.parametrize("name", models())
 @pytest.mark.parametrize(
-    ("command", "file"),
-    [
-        ("worksheet", "w.pdf"),
-        ("slides", "s.pptx"),
-        pytest.param("slides", "s.pdf", marks=pytest.mark.nightly),
-        ("page", "p.html"),
-    ],
+    ("command", "file"), [("worksheet", "w.pdf"), pytest.param("slides", "s.pdf", marks=pytest.mark.nightly)]
 )
-def test_files(name, command, file, tmp_path):
-    run(command, name, "-o", file, cwd=tmp_path)
-    assert 1000 < (tmp_path / file).stat().st_size < (MOST_BYTES if command == "page" else 20 * MOST_BYTES)
+def test_files(name, command, file, folder):
+    run(command, name, "-o", file)
+    assert 1000 < (folder / file).stat().st_size < 20 * MOST_BYTES
+
+
+@pytest.mark.parametrize("name", models())
+def test_page(name, commanded):
+    assert 100_000 < commanded(f"{name}.html", "page", name).stat().st_size < MOST_BYTES
+
+
+@pytest.mark.parametrize("name", models())
+def test_lecture_has_at_most_thirty_slides(name, folder):
+    run("slides", name, "-o", "s.pptx")
+    made = Presentation("s.pptx")
+    titles = [slide.shapes.title.text_frame.text for slide in made.slides]
+    assert 20 <= len(titles) <= 30
+    sections = [s.get("name") for s in made.part._element.iter(f"{P14}section")]
+    assert (sections[0], sections[-1]) == ("Opening", "Sources")
+    assert sum(title.startswith("Injury") and "?" in title for title in titles) == 3

@@ -53,6 +53,7 @@ CONTEXTS: tuple[tuple[str, ...], ...] = (
     ("check", "--schema"),
     ("slides", PARTS, "-o", "OUT.pdf"),
     ("slides", PARTS, "-o", "OUT.pdf", "--handout", "3"),
+    ("slides", PARTS, "-o", "OUT.pptx"),
     ("slides", PARTS, "-o", "OUT"),
     ("slides", PARTS, "-o", "OUT", "--format", "png"),
     ("slides", PARTS, "--outline-template"),

@@ -73,10 +73,16 @@ def mentions(words, kept, gone):
     return told
 
 
+@pytest.fixture(scope="module")
+def courses(tmp_path_factory):
+    return tmp_path_factory.mktemp("courses")
+
+
 @pytest.fixture(params=COURSES)
-def course(request, tmp_path, monkeypatch):
+def course(request, courses, tmp_path, monkeypatch):
+    """The file of a course; one path for all tests, so that its secrets are looked up once."""
     monkeypatch.chdir(tmp_path)
-    path = tmp_path / f"{request.param}.yaml"
+    path = courses / f"{request.param}.yaml"
     path.write_text(f"course: 1\nname: First year\n{COURSES[request.param]}", "utf-8")
     return path
 

@@ -183,6 +183,23 @@ def test_latin_names_head_the_columns_too_and_roots_keep_their_letters(brachial)
     assert "musculi rhomboidei" in supply(scene)["dorsal-scapular-nerve"]
 
 
+def test_latin_names_head_tables_courses_and_limbs(brachial):
+    """Words as common practice has them, no source; English where the names are."""
+    rows = {
+        t.string
+        for t in texts(plexusdraw.figure(brachial, naming="latin", paper="fit", detail="muscles").pages()[0].scene)
+    }
+    assert {"MUSCULI", "CUTIS"} <= rows
+    course = {
+        t.string
+        for t in texts(plexusdraw.figure(brachial, naming="latin", paper="a3", nerve="ulnar nerve").pages()[0].scene)
+    }
+    assert {"RADICES, LOCI", "NERVUS ET RAMI", "MUSCULI ET CUTIS", "cutis: hypothenar palm"} <= course
+    limb = {t.string for t in texts(plexusdraw.figure(brachial, naming="latin", limb="muscles").pages()[0].scene)}
+    assert {"Anterior, superficialis", "Posterior, profundus"} & limb
+    assert not {"MUSCLES", "SKIN", "Front, superficial"} & (rows | course | limb)
+
+
 def test_a_slide_too_small_for_long_names_asks_for_short_ones():
     with pytest.raises(FitError, match="it fits with --names short"):
         plexusdraw.figure("cervical", paper="16:9", naming="latin").pages()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -151,8 +152,8 @@ def advised(path):
 
 
 def test_a_root_that_reaches_nothing_is_told_with_what_would_narrow_it(tmp_path):
-    text = (Path(loader.__file__).parent.parent / "anatomy" / "brachial.yaml").read_text("utf-8")
-    assert "Warning" not in advised(_written(tmp_path, text))
+    assert "Warning" not in advised("brachial")
+    text = brachial_with("prefixed")
     wide = text.replace("      - {set: lateral-pectoral-nerve, roots: [C5, C6, C7]}\n", "")
     said = advised(_written(tmp_path, wide))
     line = next(i for i, row in enumerate(wide.splitlines(), 1) if row == "  - name: lateral pectoral nerve")
@@ -161,10 +162,23 @@ def test_a_root_that_reaches_nothing_is_told_with_what_would_narrow_it(tmp_path)
 
 
 def test_a_nerve_that_no_picture_draws_is_told(tmp_path):
-    text = (Path(loader.__file__).parent.parent / "anatomy" / "brachial.yaml").read_text("utf-8")
+    text = brachial_with()
     undrawn = text.replace("course: [pectoralis-minor], drawn: false,", "course: [pectoralis-minor],")
     assert undrawn != text
     assert "loop between pectoral nerves: no picture draws it" in advised(_written(tmp_path, undrawn))
+
+
+def brachial_with(*variants):
+    """The text of the built-in model with these of its variants alone: each is checked."""
+    text = (Path(loader.__file__).parent.parent / "anatomy" / "brachial.yaml").read_text("utf-8")
+    plain, _, rest = text.partition("\nvariants:\n")
+    kept = [
+        row
+        for row in re.split(r"(?m)^(?=  - name: )", rest)
+        if row.startswith(tuple(f"  - name: {v}\n" for v in variants))
+    ]
+    assert len(kept) == len(variants)
+    return "\nvariants:\n".join([plain, *kept]) + "\n"
 
 
 def _written(folder: Path, text: str) -> Path:

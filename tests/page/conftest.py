@@ -6,17 +6,15 @@ import shutil
 
 import pytest
 from browser import ODD, Browser, browser
-from randoms import MODELS, brachial
+from randoms import MODELS
 
 from plexusdraw.model import load
 from plexusdraw.page import build
 
 
 @pytest.fixture(scope="session")
-def page_file(tmp_path_factory):
-    path = tmp_path_factory.mktemp("page") / "plexus.html"
-    path.write_bytes(build(brachial()))
-    return path
+def page_file(commanded):
+    return commanded("brachial.html", "page")
 
 
 @pytest.fixture(scope="session")

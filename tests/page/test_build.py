@@ -11,7 +11,7 @@ from time import process_time
 import pytest
 import staged
 from click.testing import CliRunner
-from randoms import brachial, small
+from randoms import MODELS, brachial, small
 
 from plexusdraw.cli.page import command
 from plexusdraw.errors import FitError
@@ -20,6 +20,7 @@ from plexusdraw.page import Choices, build
 from plexusdraw.page.build import MODULES, bundle, loader
 
 WEB = Path(__file__).parents[2] / "plexusdraw" / "page" / "web"
+SMALL = str(MODELS / "two-stages.yaml")
 ALLOWED = ("http://www.w3.org/",)
 
 
@@ -99,7 +100,7 @@ def test_any_staged_model(name):
 
 def test_command_writes_the_file(tmp_path):
     path = tmp_path / "plexus.html"
-    result = CliRunner().invoke(command, ["-o", str(path), "--detail", "framework", "--side", "right"])
+    result = CliRunner().invoke(command, [SMALL, "-o", str(path), "--detail", "framework", "--side", "right"])
     assert result.exit_code == 0, result.output
     assert '"first":{"detail":"framework","names":"short","side":"right"' in path.read_text(encoding="utf-8")
 

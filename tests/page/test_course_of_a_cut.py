@@ -45,6 +45,18 @@ def test_what_is_told_along_a_nerve_is_what_the_injury_takes(one_page, where):
     assert order == sorted(order, key=[getattr(item, "to", "") for item in segment.course].index)
 
 
+def test_places_are_called_after_their_nerves_in_latin(one_page):
+    one_page.go("names=latin&mode=injure&cut=ulnar-nerve-at-elbow")
+    assert one_page.text("#content .chip") == "nervus ulnaris at elbow ×"
+    assert one_page.run("return plexusdraw.then(({ app }) => app.heading)").endswith(
+        "injury of nervus ulnaris at elbow"
+    )
+    one_page.go("names=latin&mode=find&sign=wrist-drop&weak=deltoid")
+    answers = one_page.run("return [...document.querySelectorAll('#content .answer')].map(b => b.textContent)")
+    assert answers[0] == "fasciculus posterior"
+    assert not [text for text in answers if "cord" in text or "nerve" in text]
+
+
 def test_kinds_columns_and_title_in_latin(one_page):
     one_page.go("names=latin&show=median-nerve")
     median = PLEXUS.segments["median-nerve"]
@@ -53,6 +65,7 @@ def test_kinds_columns_and_title_in_latin(one_page):
     assert "up to trunci" in one_page.run("return document.querySelector('[data-name=upto]').textContent")
     heads = one_page.run("return [...document.querySelectorAll('#view .lens .head')].map(t => t.textContent)")
     assert heads[:3] == ["RADICES", "TRUNCI", "DIVISIONES"]
+    assert one_page.text("#limb figcaption") == "Anterior, superficialis"
     one_page.go("names=latin&show=deltoid")
     assert one_page.text("#content .card p").startswith("musculus")
     one_page.go("")

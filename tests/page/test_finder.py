@@ -46,6 +46,43 @@ def test_what_is_typed_is_offered(page, mode, text, wanted):
     assert wanted in page.run(OFFERS, text)
 
 
+@pytest.mark.parametrize(
+    ("mode", "text", "first"),
+    [
+        ("explore", "rad", "radial nerve"),
+        ("explore", "Erb", "Erb palsy"),
+        ("explore", "numb C6", "numb C6 dermatome"),
+        ("explore", "biceps reflex lost", "lost biceps reflex"),
+        ("injure", "uln", "ulnar nerve"),
+    ],
+)
+def test_what_is_called_so_comes_first_and_a_finding_is_found_everywhere(page, mode, text, first):
+    page.go(f"mode={mode}")
+    assert page.run(OFFERS, text)[0] == first
+
+
+def test_a_finding_typed_under_explore_goes_to_its_mode(page):
+    page.run(ENTER, "numb C6")
+    shown = page.run(SHOWN)
+    assert (shown["mode"], shown["findings"]) == ("find", [["numb", "c6-dermatome"]])
+
+
+def test_a_sign_is_no_place_and_says_where_to_look(page):
+    page.go("mode=injure")
+    page.run(ENTER, "wrist drop")
+    assert "sign" in page.text("#content .message")
+    assert "Find the site" in page.text("#content .message")
+
+
+def test_what_was_said_does_not_stay_in_another_mode(page):
+    page.run(ENTER, "wrist drop")
+    assert "Wrist drop" in page.text("#said")
+    page.click("#tab-injure")
+    assert page.text("#said") == ""
+    page.go("mode=find&weak=deltoid")
+    assert page.text("#said") == ""
+
+
 def test_arrow_keys_and_enter_choose(page):
     page.run("document.querySelector('#content input').focus()")
     ActionChains(page.driver).send_keys("rad", Keys.ARROW_DOWN).perform()

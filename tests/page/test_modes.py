@@ -8,6 +8,7 @@ from selenium.webdriver.common.keys import Keys
 
 from plexusdraw.clinic.injury import injure
 from plexusdraw.routes.reach import reach
+from plexusdraw.views.injured import WORD
 
 LOST = "return [...document.querySelectorAll('#view path[data-state=lost]')].length"
 LIT = "return [...document.querySelectorAll('#view path[data-state=highlit]')].length"
@@ -153,7 +154,8 @@ def test_table_of_an_injury_is_python_s(page):
       return rows.map(row => [row.querySelector('summary').textContent, row.cells[1].textContent]);
     """)
     outcomes = injure(brachial(), ["posterior cord"]).muscles.values()
-    assert sorted(map(tuple, rows)) == sorted((o.name, o.state) for o in outcomes if o.loss)
+    assert sorted(map(tuple, rows)) == sorted((o.name, WORD[o.state]) for o in outcomes if o.loss)
+    assert "slightly weak" in page.text("#content .sum")
 
 
 def test_why_shows_broken_and_intact_routes(page):

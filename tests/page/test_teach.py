@@ -51,12 +51,51 @@ def test_arrow_keys_build_the_plexus_up(page):
     assert page.run(STEP) == ""
 
 
+def test_an_address_leads_out_of_a_lecture(page):
+    """As the way back in the browser does: what the lecture covers is there again."""
+    page.go("mode=teach&step=2")
+    assert not page.run("return document.querySelector('header').checkVisibility()")
+    page.go("show=radial-nerve")
+    assert page.run("return document.querySelector('header').checkVisibility()")
+
+
 def test_anything_is_cut_and_lit_live_until_the_next_step(page):
     page.go("mode=teach&step=9")
     page.run("return plexusdraw.then(({ app }) => { app.mode.tap = 'cut'; app.mode.pick('radial-nerve', null); })")
     assert page.run("return document.querySelectorAll('#view path[data-state=lost]').length") > 0
     press(page, Keys.ARROW_RIGHT)
     assert page.run("return plexusdraw.then(({ app }) => app.mode.cuts)") == []
+
+
+def test_after_a_tap_and_a_choice_the_same_keys_go_on(page):
+    """A remote sends Page Down, a keyboard arrow keys, wherever the focus is."""
+    page.go("mode=teach&step=9")
+    page.click("[data-key=cut]")
+    page.click('#view [data-id="radial-nerve"] rect')
+    assert page.run("return plexusdraw.then(({ app }) => app.mode.cuts)") == ["radial-nerve"]
+    press(page, Keys.ARROW_RIGHT)
+    assert page.run(STEP) == "10"
+    page.click("[data-key=say]")
+    press(page, Keys.PAGE_DOWN)
+    assert page.run(STEP) == "11"
+    page.run("document.querySelector('[data-key=lit]').focus()")
+    press(page, Keys.ENTER)
+    assert page.run("return document.activeElement.dataset.key") == "lit"
+    assert page.run(STEP) == "11"
+
+
+def test_names_of_a_lecture_are_large_and_its_title_is_whole(page):
+    sizes = """
+      const scale = document.querySelector("#view svg").getScreenCTM().a;
+      const all = [...document.querySelectorAll("#view .lens text:not(.head)")];
+      return all.map(t => t.getAttribute("font-size") * scale);
+    """
+    assert max(page.run(sizes)) < 12
+    page.go("mode=teach&step=27")
+    assert min(page.run(sizes)) > 18
+    assert page.run("const p = document.querySelector('#panel'); return p.scrollWidth <= p.clientWidth")
+    page.go("")
+    assert max(page.run(sizes)) < 12
 
 
 def test_names_that_a_question_asks_for_are_blank(page):

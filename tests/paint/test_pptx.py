@@ -17,7 +17,8 @@ from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Group, Path, Words
 from plexusdraw.look.theme import Colour, Theme
 from plexusdraw.paint import pptx, pptx_theme
-from plexusdraw.paint.pptx_shapes import Shapes, emu, freeform, gathered
+from plexusdraw.paint.pptx_geometry import emu, freeform
+from plexusdraw.paint.pptx_shapes import Shapes, gathered
 from plexusdraw.scene import Label, Pill, Scene
 from plexusdraw.scene.view import View
 
@@ -57,7 +58,7 @@ def test_every_curve_is_written_as_a_bezier(deck: bytes, page: tuple[Scene, View
 
 def test_a_point_of_a_curve_is_where_the_scene_has_it() -> None:
     curve = ((10.0, 20.0), (12.0, 20.0), (14.0, 25.0), (16.0, 26.0))
-    tree = etree.fromstring(f'<x xmlns:a="{A[1:-1]}">{freeform([curve])}</x>')
+    tree = etree.fromstring(f'<x xmlns:a="{A[1:-1]}">{freeform((curve,))}</x>')
     points = [(int(p.get("x")), int(p.get("y"))) for p in tree.iter(f"{A}pt")]
     assert points == [(emu(x - 10), emu(y - 20)) for x, y in curve]
 
@@ -142,7 +143,7 @@ def test_groups_are_joined_only_where_nothing_lies_between() -> None:
 
 def test_dashes_are_shares_of_the_width(theme: Theme) -> None:
     mark = Path(curve=((0, 0), (1, 0), (2, 0), (3, 0)), stroke=theme.ink, width=0.5, dash=(1.0, 0.75))
-    written = Shapes(pptx_theme.Palette(theme, 3), {}, 2).stroke(mark)
+    written = Shapes(pptx_theme.Palette(theme, 3), {}, first_id=2).stroke(mark)
     assert '<a:ds d="200000" sp="150000"/>' in written
 
 

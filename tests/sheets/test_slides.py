@@ -76,14 +76,6 @@ def test_the_order_is_that_in_which_it_is_taught() -> None:
     assert [s.title for s in lecture().slides[1:6]] == ["Roots", "Trunks", "Divisions", "Cords", "Terminal branches"]
 
 
-@pytest.mark.parametrize("model", ["brachial", "cervical", "lumbosacral"])
-def test_a_lecture_has_at_most_thirty_slides(model: str) -> None:
-    made = lecture(model=model).slides
-    assert 20 <= len(made) <= 30
-    assert [s.section for s in (made[0], made[-1])] == ["Opening", "Sources"]
-    assert sum(s.title.startswith("Injury") and "?" in s.title for s in made) == 3
-
-
 def test_the_first_slide_has_what_is_given_and_pictures_without_names() -> None:
     given = Opening("Nerves of the arm", "Week 3", "12 May")
     made = Lecture(load("brachial"), Options("framework", SCREEN), themes.load("print"), opening=given)
@@ -205,7 +197,7 @@ def test_a_partial_cut_paralyses_nothing(tmp_path: Path) -> None:
 def test_the_notes_say_what_an_injury_does() -> None:
     notes = by_title("Injury: radial nerve at spiral groove").notes
     assert notes.startswith("Cut: radial nerve at spiral groove. Point at the mark")
-    assert "\nParalysed: brachioradialis" in notes
+    assert "\nParalysed: mobile wad, supinator" in notes
     assert "\nExam question: which movements are lost? Answer: wrist extension" in notes
 
 
@@ -279,8 +271,9 @@ def test_a_long_deck_is_small() -> None:
 
 
 def test_the_same_lecture_gives_the_same_bytes() -> None:
-    again = Lecture(load("brachial"), Options("muscles", SCREEN, remark=False), themes.load("print"))
-    assert render(again, "pptx") == deck()
+    path = MODELS / "two-part.yaml"
+    one, two = (Lecture(load(path), Options("muscles", SCREEN), themes.load("print")) for _ in range(2))
+    assert render(one, "pptx") == render(two, "pptx")
 
 
 def test_the_pdf_has_a_page_a_slide_bookmarks_and_tags() -> None:

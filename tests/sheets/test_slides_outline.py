@@ -83,6 +83,13 @@ def test_a_fault_is_told_with_file_and_line(tmp_path: Path, step: str, told: str
         ("injure: [C5]\n    ask: true\n    asked: site", "talk.yaml:6: asked: the drawing shows where an injury is."),
         ("theme: lectur", "talk.yaml:4: "),
         ("say: words", 'talk.yaml:4: unknown key "say" in steps, A.'),
+        ("subtitle: '{name}'", "talk.yaml:4: subtitle: {name} stands for what a step is repeated for. Give each as w"),
+        ("show: [everythng]", 'talk.yaml:4: nothing in the brachial plexus is called "everythng". Did you mean every'),
+        ("injure: radial nerve at spiral grove", 'talk.yaml:4: "radial nerve at spiral grove": no such place on rad'),
+        ("picture: {worksheet: cards}", "talk.yaml:4: cards are printed and cut; on a slide show another kind."),
+        ("picture: {worksheet: label}\n    hide: [labels]", "talk.yaml:5: hide: has no meaning on a slide with the p"),
+        ("picture: {nerve: ''}", "talk.yaml:4: picture: is one of nerve, limb, table and worksheet."),
+        ("on: table\n    highlight: [C5]\n    ask: true\n    asked: way", "talk.yaml:7: asked: a table does not show"),
         ("each: main nerve", 'talk.yaml:4: each: "main nerve" is not known. Did you mean main nerves'),
     ],
 )
@@ -134,6 +141,19 @@ def test_a_step_may_show_any_picture(tmp_path: Path) -> None:
         ("outline: 2\nsteps: []\n", "talk.yaml:1: outline: 2 is not 1. The form that is known here is outline: 1."),
         ("outline: 1\ninjuries: [C5]\nsteps: [{title: A, each: injuries}]\n", "talk.yaml:2: injuries: must be a mapp"),
         ("outline: 1\nsteps: [{title: A]\n", "talk.yaml:2: not valid YAML"),
+        ("outline: 1\noccasion: Week 3\nsteps: [{title: A}]\n", "talk.yaml:2: occasion: no slide shows it. Add a step"),
+        (
+            "outline: 1\ninjuries: {brachia: [C5]}\nsteps: [{title: A, each: injuries}]\n",
+            'talk.yaml:2: injuries: no plexus is called "brachia". Did you mean brachial?',
+        ),
+        (
+            "outline: 1\ninjuries: {brachial: [C55]}\nsteps: [{title: A, each: injuries}]\n",
+            'talk.yaml:2: nothing in the brachial plexus is called "C55". Did you mean C5?',
+        ),
+        (
+            "outline: 1\ninjuries: {brachial: []}\nsteps: [{title: A, each: injuries}]\n",
+            "talk.yaml:3: steps: there is nothing to repeat them for.",
+        ),
         (
             "outline: 1\ninjuries: {brachial: 3}\nsteps: [{title: A, each: injuries}]\n",
             "talk.yaml:2: injuries, brachial: must",

@@ -13,18 +13,18 @@ from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
 from plexusdraw.look import theme as themes
 from plexusdraw.model import load
-from plexusdraw.scene import Area, Note
+from plexusdraw.scene import Area, Note, Row
 from plexusdraw.sheets.slides import case_slide
 from plexusdraw.sheets.slides.lecture import Lecture, render
 
 PAGE = paper("16:9")
 
 
-def pair(tmp_path: Path, step: str) -> Sequence:
+def pair(tmp_path: Path, step: str, detail: str = "nerves") -> Sequence:
     file = tmp_path / "own.yaml"
     all_of_it = "{title: All, show: [roots, trunks, divisions, cords, terminal branches]}"
     file.write_text(f"outline: 1\nsteps:\n  - {all_of_it}\n  - {step}\n")
-    return Lecture(load("brachial"), Options("framework", PAGE, remark=False), themes.load("print"), file).slides[1:]
+    return Lecture(load("brachial"), Options(detail, PAGE, remark=False), themes.load("print"), file).slides[1:]
 
 
 @pytest.mark.parametrize(
@@ -40,6 +40,7 @@ def pair(tmp_path: Path, step: str) -> Sequence:
         ),
         ("{title: A, injure: [upper trunk], ask: true, asked: site, on: limb}", "Where is the injury?"),
         ("{title: A, hide: [cords], ask: true}", "What are the names?"),
+        ("{title: A, show: [side branches of roots], ask: true}", "What are the names?"),
     ],
 )
 def test_each_kind_of_step_has_its_question_and_nothing_moves(tmp_path: Path, step: str, question: str) -> None:
@@ -47,6 +48,31 @@ def test_each_kind_of_step_has_its_question_and_nothing_moves(tmp_path: Path, st
     assert (asked.title, told.title) == (question, "A")
     assert places(asked) == places(told)
     assert asked.view != told.view
+
+
+@pytest.mark.parametrize(
+    ("step", "question", "hidden"),
+    [
+        ("{title: A, show: [supply of ulnar nerve], ask: true, on: table}", "What do they supply?", "hidden"),
+        ("{title: A, show: [supply], injure: [ulnar nerve], ask: true, on: table}", "Injury: ulnar nerve.", "plain"),
+    ],
+)
+def test_what_stands_in_the_table_is_asked_there(tmp_path: Path, step: str, question: str, hidden: str) -> None:
+    slides = pair(tmp_path, step, "muscles")
+    for asked, told in zip(slides[::2], slides[1::2], strict=True):
+        assert asked.title.startswith(question)
+        assert told.title.startswith("A")
+        assert places(asked) == places(told)
+    rows = [p.entity for s in slides for p in s.scene.parts if isinstance(p, Row)]
+    own = [id for id in ("flexor-carpi-ulnaris", "palmaris-brevis") if id in rows]
+    assert len(own) == 2
+    for id in own:
+        assert {s.view.entity(id) for s in slides[::2] if id in entities(s)} == {hidden}
+        assert {s.view.entity(id) for s in slides[1::2] if id in entities(s)} <= {"plain", "highlit", "lost"}
+
+
+def entities(slide) -> set[str]:
+    return {p.entity for p in slide.scene.parts if isinstance(p, Row)}
 
 
 def places(slide) -> list[object]:

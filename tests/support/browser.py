@@ -24,7 +24,8 @@ FLAGS = (
     "--no-first-run",
     "--hide-scrollbars",
 )
-SECONDS = 60
+SECONDS = 300
+"""How long a page is waited for: no matter on any machine, unless something hangs."""
 GO = """
 const { app } = await plexusdraw;
 if (decodeURIComponent(location.hash.slice(1)) === arguments[0]) return;
@@ -104,6 +105,7 @@ def browser() -> Iterator[Browser]:
         for flag in (*FLAGS, f"--user-data-dir={profile}"):
             options.add_argument(flag)
         driver = webdriver.Chrome(options=options, service=Service(str(shutil.which("chromedriver"))))
+        driver.set_script_timeout(SECONDS)
         try:
             yield Browser(driver)
         finally:

@@ -103,4 +103,8 @@ def shown(scene, view):
 
 def says(line, spelling):
     """Whether a line holds a spelling as words of their own."""
-    return re.search(rf"(?<!\w){re.escape(exact(spelling))}(?!\w)", exact(line)) is not None
+    said, word = _exact(line), _exact(spelling)
+    return word in said and re.search(rf"(?<!\w){re.escape(word)}(?!\w)", said) is not None
+
+
+_exact = cache(exact)

@@ -79,12 +79,16 @@ class Frame:
         return self.plan.plexus.segment(entity).kind
 
 
-def staged(frame: Frame) -> list[Bundle]:
-    """Bundles of all slots and ties."""
+def slots(frame: Frame) -> list[Bundle]:
+    """Bundles of all slots."""
     arriving = frame.plan.arriving()
-    slots = (slot for slot in frame.plan.slots.values() if not slot.dummy)
-    made = [_slot(frame, slot, arriving.get(slot.id, set())) for slot in slots]
-    return made + [_tie(frame, tie) for tie in frame.plan.ties]
+    own = (slot for slot in frame.plan.slots.values() if not slot.dummy)
+    return [_slot(frame, slot, arriving.get(slot.id, set())) for slot in own]
+
+
+def ties(frame: Frame) -> list[Bundle]:
+    """Bundles of all ties."""
+    return [_tie(frame, tie) for tie in frame.plan.ties]
 
 
 def _last_leave(frame: Frame, slot: Slot) -> dict[Lane, float]:

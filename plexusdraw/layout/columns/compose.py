@@ -25,6 +25,8 @@ from plexusdraw.scene import MM_PER_PT, Box, Gap, Label, Leader, Note, Part, Pil
 
 X_HEIGHT = 0.35
 """Half the height of capitals over the baseline, em: text is centred on its strands by it."""
+LETTER_BLANK = 0.9
+"""Least height of a root's blank, in type sizes of its letters: where all else is dense it still holds a number."""
 CHANNEL_EMS = 4.0
 """Width of the channel in which leaders fan out to the table."""
 
@@ -68,7 +70,7 @@ def parts(
     upper = replace(page, bottom=page.bottom - areas.height) if areas else page
     dy = page.content + (upper.room - draft.height) / 2 - draft.top
     frame = shifted(frame, dx, dy)
-    bundles = ordered(strands.staged(frame) + strands.branches(frame))
+    bundles = ordered(strands.slots(frame) + strands.ties(frame) + strands.branches(frame))
     right = frame.xs.columns[-1].x1 + frame.xs.right
     edge = right if sheet else max(right, width - margin)
     start = min(margin, frame.xs.columns[0].x0 - frame.xs.left)
@@ -169,7 +171,7 @@ def _root_letters(frame: Frame, wording: Wording) -> list[Label]:
         text = fonts.text(columns.plate_text(slot, wording), x, middle(y, scale.root), scale.root, "end", bold=True)
         w, h = (
             frame.xs.left - scale.mm(0.1) - scale.beside(0.35),
-            max(scale.mm(1.35), wording.room(slot.segment.kind)[1]),
+            max(scale.mm(1.35), LETTER_BLANK * scale.root * MM_PER_PT, wording.room(slot.segment.kind)[1]),
         )
         blank = Box(x - w, y - h / 2, w, h)
         made.append(Label(id, slot.segment.kind, "name", (text,), blank, (column.x0 + scale.mm(0.1), y)))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import add, le, sub
 
 from plexusdraw.layout.columns.plan import Plan
 
@@ -65,6 +66,7 @@ def settle(
             list(itertools.accumulate(gaps, initial=0.0)),
             links[first : first + len(column)],
             totals[first : first + len(column)],
+            [total or 1.0 for total in totals[first : first + len(column)]],
         )
         for first, column, gaps in zip(firsts, plan.columns, steps, strict=False)
     ]
@@ -86,6 +88,8 @@ class _Column:
     floors: list[float]
     links: list[list[tuple[int, float, float]]]
     totals: list[float]
+    weights: list[float]
+    """The totals; 1 where nothing pulls."""
 
     def level(self, ys: list[float]) -> float:
         """Move the slots, in *ys*, to where their links pull them; the farthest move, mm."""
@@ -96,9 +100,9 @@ class _Column:
             for other, shift, weight in own:
                 asked += (ys[other] - shift) * weight
             wanted.append(asked / total if total else now)
-        found = isotonic(wanted, [total or 1.0 for total in self.totals], self.floors)
+        found = isotonic(wanted, self.weights, self.floors)
         ys[self.slots] = found
-        return max([abs(y - before) for y, before in zip(found, here, strict=True)], default=0.0)
+        return max(map(abs, map(sub, found, here)), default=0.0)
 
 
 def room_stretch(stretch: float) -> float:
@@ -119,13 +123,16 @@ def _start(plan: Plan, steps: list[list[float]]) -> dict[str, float]:
 
 def isotonic(wanted: Sequence[float], weights: Sequence[float], floors: Sequence[float]) -> list[float]:
     """The heights (mm) nearest *wanted* by weighted least squares, neighbours at least as far apart as *floors*."""
+    free = list(map(sub, wanted, floors))
+    if all(map(le, free, free[1:])):  # none is too near to the one before
+        return list(map(add, free, floors))
     blocks: list[tuple[float, float, int]] = []  # mean, weight, length
-    for want, weight, floor in zip(wanted, weights, floors, strict=False):
-        mean, mass, length = want - floor, weight, 1
+    for own, weight in zip(free, weights, strict=False):
+        mean, mass, length = own, weight, 1
         while blocks and blocks[-1][0] > mean:
             m, w, n = blocks.pop()
             mean = (mean * mass + m * w) / (mass + w)
             mass, length = mass + w, length + n
         blocks.append((mean, mass, length))
     flat = [mean for mean, _, length in blocks for _ in range(length)]
-    return [mean + floor for mean, floor in zip(flat, floors, strict=False)]
+    return list(map(add, flat, floors))

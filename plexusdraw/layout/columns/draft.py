@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -82,7 +82,7 @@ class Spread:
     recipe: Recipe
     blocks: Mapping[str, Block]
     frame: Frame
-    staged: list[Bundle]
+    ties: list[Bundle]
     heights: Mapping[str, float]
     """Branch → least height of its end over (−) or under (+) its slot, mm."""
     extents: Mapping[str, Extent]
@@ -107,11 +107,11 @@ def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push
     gaps = xs.gaps
     heights, extents = lanes.inner(plan, xs, blocks, scale)
     pulls = _pulls(plan, heights, scale)
-    frame, staged = _settled(plan, scale, xs, (extents, pulls, stretch), gaps)
+    frame, ties = _settled(plan, scale, xs, (extents, pulls, stretch), gaps)
     if push.early:
         gaps = _early(plan, frame.xs.gaps, push.early)
-        frame, staged = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
-    crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
+        frame, ties = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
+    crowded, overrun = inner_labels(recipe, frame, blocks, ties, heights)
     for turn in range(round(TRIES * scale.care)):
         if not (crowded or overrun) or frame.xs.width > most:
             break
@@ -121,9 +121,9 @@ def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push
             ) / rows.room_stretch(stretch)
             extents[slot] = lanes.grown(extents[slot], side, more + scale.mm(0.1))
         gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
-        frame, staged = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
-        crowded, overrun = inner_labels(recipe, frame, blocks, staged, heights)
-    return Spread(recipe, blocks, frame, staged, heights, extents, stretch, bool(crowded or overrun))
+        frame, ties = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, blocks, ties, heights)
+    return Spread(recipe, blocks, frame, ties, heights, extents, stretch, bool(crowded or overrun))
 
 
 def _closest(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block]) -> Xs:
@@ -136,17 +136,17 @@ def _closest(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block]) -> Xs:
 
 def filled(found: Spread, spare: float) -> Draft:
     """The drawing with *spare* mm of width shared out among its gaps, and what stands outside."""
-    recipe, blocks, frame, staged, short = found.recipe, found.blocks, found.frame, found.staged, found.short
+    recipe, blocks, frame, ties, short = found.recipe, found.blocks, found.frame, found.ties, found.short
     plan, scale = recipe.plan, frame.scale
     if spare or recipe.with_leaders:
         total = sum(frame.xs.gaps) or 1.0
         gaps = [g + spare * g / total for g in frame.xs.gaps]
         ends = {b.id: frame.lanes[b.id] - frame.ys[b.anchor] for b in plan.branches if b.id in found.heights}
         pulls = _pulls(plan, ends, scale)
-        frame, staged = _settled(plan, scale, frame.xs, (found.extents, pulls, found.stretch), gaps, frame.ys)
-        crowded, overrun = inner_labels(recipe, frame, blocks, staged, found.heights)
+        frame, ties = _settled(plan, scale, frame.xs, (found.extents, pulls, found.stretch), gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, blocks, ties, found.heights)
         short = bool(crowded or overrun)
-    top, bottom, every = _outer(found, frame, staged)
+    top, bottom, every = _outer(found, frame, strands.slots(frame) + ties)
     return Draft(frame, blocks, every, top, bottom, short, found)
 
 
@@ -164,19 +164,19 @@ def _settled(
     gaps: list[float],
     near: Mapping[str, float] | None = None,
 ) -> tuple[Frame, list[Bundle]]:
-    """Rows, then gaps wide enough for them, then the curves between."""
+    """Rows, then gaps wide enough for them, then the ties between."""
     extents, pulls, stretch = forces
     ys = rows.settle(plan, extents, pulls, scale.mm(0.8), stretch, near)
-    wide = [max(g, _least_gap(plan, ys, scale, i)) for i, g in enumerate(gaps)]
+    wide = list(map(max, gaps, _least_gaps(plan, ys, scale, len(gaps))))
     frame = Frame(plan, scale, xs.apart(wide), ys, {})
-    return frame, strands.staged(frame)
+    return frame, strands.ties(frame)
 
 
 def inner_labels(
     recipe: Recipe,
     frame: Frame,
     blocks: Mapping[str, Block],
-    staged: list[Bundle],
+    ties: list[Bundle],
     heights: Mapping[str, float],
 ) -> tuple[dict[tuple[str, str], float], dict[int, float]]:
     """Put every inner branch's end where its label is free, nearest to its slot first; writes ``frame.lanes``.
@@ -186,11 +186,12 @@ def inner_labels(
     crowded: dict[tuple[str, str], float] = {}
     overrun: dict[int, float] = {}
     taken: list[Box] = []
-    for branch in lanes.inner_order(frame.plan, frame.xs):
+    order = lanes.inner_order(frame.plan, frame.xs)
+    for branch in (branch for own in order.values() for branch in own):
         block, room = blocks[branch.id], lanes.room_of(frame, branch)
         least = (
             max(heights[branch.id], *nested, key=abs)
-            if (nested := _beyond(frame, branch, blocks))
+            if (nested := _beyond(frame, branch, order[branch.anchor], blocks))
             else heights[branch.id]
         )
         box = lanes.label_box(frame, branch, block, 0.0)
@@ -198,9 +199,9 @@ def inner_labels(
             limit = frame.xs.columns[branch.column + 1].x0 - frame.scale.mm(2.2 if recipe.with_leaders else 0.6)
             if box.right > limit:
                 overrun[branch.column] = max(overrun.get(branch.column, 0.0), box.right - limit + 0.1)
-        y, short = lanes.free_height(frame, branch, block, least, room, staged, taken)
+        y, short = lanes.free_height(frame, branch, block, least, room, ties, taken)
         if short > TOLERANCE_MM:
-            narrow = lanes.narrow_by(frame, branch, block, least, staged)
+            narrow = lanes.narrow_by(frame, branch, block, least, ties)
             overrun[branch.column] = max(
                 overrun.get(branch.column, 0.0), min(narrow, frame.scale.mm(MORE_WIDTH_EMS) / frame.scale.care)
             )
@@ -210,14 +211,14 @@ def inner_labels(
     return crowded, {i: more for i, more in overrun.items() if more > TOLERANCE_MM}
 
 
-def _beyond(frame: Frame, branch: Branch, blocks: Mapping[str, Block]) -> list[float]:
+def _beyond(frame: Frame, branch: Branch, beside: Sequence[Branch], blocks: Mapping[str, Block]) -> list[float]:
     """Heights (from its slot) that a branch must pass so as to end further out than those to its right."""
     sign = 1 if branch.side == "caudal" else -1
     mine = blocks[branch.id]
     toward = lanes.name_above(mine) if sign > 0 else lanes.name_below(mine)
     found = []
-    for other in frame.plan.branches:
-        if other.anchor == branch.anchor and other.side == branch.side and other.id in frame.lanes and not other.outer:
+    for other in beside:
+        if other.side == branch.side and other.id in frame.lanes:
             block = blocks[other.id]
             away = lanes.name_below(block) if sign > 0 else lanes.name_above(block)
             height = abs(frame.lanes[other.id] - frame.ys[branch.anchor])
@@ -250,18 +251,19 @@ def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, 
     return made
 
 
-def _least_gap(plan: Plan, ys: Mapping[str, float], scale: Scale, index: int) -> float:
-    """Width at which no tie between two columns bends tighter than its bundle or climbs too steeply.
+def _least_gaps(plan: Plan, ys: Mapping[str, float], scale: Scale, many: int) -> list[float]:
+    """Widths at which no tie between two columns bends tighter than its bundle or climbs too steeply.
 
     A sweep of width g and height h with handles s g has the radius 1.5 (s g)^2 / h at its ends.
     """
-    need = 0.0
+    need = [0.0] * many
+    clear = scale.mm(1.2)
     for t in plan.ties:
-        if plan.slots[t.parent].column == index:
-            h = abs(ys[t.child] - ys[t.parent])
-            half = lanes.slot_half(plan.slots[t.child], scale)
-            bend = sqrt((half + scale.mm(1.2)) * h / (1.5 * curves.SWEEP**2))
-            need = max(need, bend, h / STEEPEST)
+        column = plan.slots[t.parent].column
+        h = abs(ys[t.child] - ys[t.parent])
+        half = lanes.slot_half(plan.slots[t.child], scale)
+        bend = sqrt((half + clear) * h / (1.5 * curves.SWEEP**2))
+        need[column] = max(need[column], bend, h / STEEPEST)
     return need
 
 

@@ -11,7 +11,7 @@ from itertools import pairwise
 from math import inf
 
 from plexusdraw.layout.columns.across import Xs, branch_half, label_start
-from plexusdraw.layout.columns.bundles import TIE, Bundle, Frame
+from plexusdraw.layout.columns.bundles import Bundle, Frame
 from plexusdraw.layout.columns.down import Extent
 from plexusdraw.layout.columns.plan import Branch, Plan
 from plexusdraw.layout.columns.slots import Slot
@@ -44,10 +44,11 @@ def inner(plan: Plan, xs: Xs, blocks: Mapping[str, Block], scale: Scale) -> tupl
     """Height of each inner branch's end over (−) or under (+) its slot, and the room that every slot then needs, mm."""
     heights: dict[str, float] = {}
     extents: dict[str, Extent] = {}
+    order = inner_order(plan, xs)
     for slot in plan.slots.values():
         reach = _reach(plan, slot, xs, blocks, scale)
         room = {"cranial": reach, "caudal": reach}
-        for branch in _inner_of(plan, slot.id, xs):
+        for branch in order[slot.id]:
             block, half = blocks[branch.id], branch_half(branch, scale)
             toward, away = name_above(block), name_below(block)
             if branch.side == "cranial":
@@ -81,15 +82,13 @@ def plate_height(scale: Scale, blocks: Mapping[str, Block], lines: int = 1) -> f
     return max(scale.pill * MM_PER_PT * (1.55 + (lines - 1) * PLATE_LEADING), blank)
 
 
-def _inner_of(plan: Plan, slot: str, xs: Xs) -> list[Branch]:
-    """Inner branches of a slot, the rightmost first: it ends nearest."""
-    found = [b for b in plan.branches if b.anchor == slot and not b.outer]
-    return sorted(found, key=lambda b: -xs.columns[b.column].risers[b.id])
-
-
-def inner_order(plan: Plan, xs: Xs) -> list[Branch]:
-    """All inner branches, slot by slot, those that end nearest first."""
-    return [b for slot in plan.slots for b in _inner_of(plan, slot, xs)]
+def inner_order(plan: Plan, xs: Xs) -> dict[str, list[Branch]]:
+    """Slot → its inner branches, the rightmost first: it ends nearest."""
+    found: dict[str, list[Branch]] = {slot: [] for slot in plan.slots}
+    for branch in sorted(plan.branches, key=lambda b: -xs.columns[b.column].risers[b.id]):
+        if not branch.outer:
+            found[branch.anchor].append(branch)
+    return found
 
 
 def grown(extent: Extent, side: str, by: float) -> Extent:
@@ -119,7 +118,7 @@ def free_height(
     block: Block,
     least: float,
     room: float,
-    staged: Sequence[Bundle],
+    ties: Sequence[Bundle],
     taken: Sequence[Box],
 ) -> tuple[float, float]:
     """The height nearest to its slot, from *least* on, at which a label meets no strand and no label in *taken*.
@@ -131,9 +130,9 @@ def free_height(
     box, clear = label_box(frame, branch, block, y), frame.scale.clear
     left, right = box.x - frame.scale.mm(0.9), box.right + clear
     blocked = [(b.y, b.bottom) for b in taken if b.x < right and left < b.right]
-    for bundle in staged:
+    for bundle in ties:
         half = bundle.half
-        if bundle.layer == TIE and bundle.centre[0][0] < right + half and left < bundle.centre[-1][0]:
+        if bundle.centre[0][0] < right + half and left < bundle.centre[-1][0]:
             span = heights_within(bundle.trace, left - half, right + half)
             if span:
                 blocked.append((span[0] - half, span[1] + half))
@@ -145,7 +144,7 @@ def free_height(
     return y, max(0.0, beyond)
 
 
-def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, staged: Sequence[Bundle]) -> float:
+def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, ties: Sequence[Bundle]) -> float:
     """By how many mm the gap right of a branch must grow for its label to clear, at *least*, the ties that cut its end.
 
     Ties that lie over the whole label, and would not move away, are left out: only more height helps against them.
@@ -156,9 +155,9 @@ def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, staged: 
     box = label_box(frame, branch, block, frame.ys[branch.anchor] + least)
     start, gap = frame.xs.columns[branch.column].x1, frame.xs.gaps[branch.column]
     clear, need = frame.scale.clear, 0.0
-    for bundle in staged:
+    for bundle in ties:
         reach = bundle.half + clear
-        if bundle.layer != TIE or bundle.centre[0][0] > box.right or bundle.centre[-1][0] < box.x:
+        if bundle.centre[0][0] > box.right or bundle.centre[-1][0] < box.x:
             continue
         cut = [x for x, y in bundle.trace if x > box.x and box.y - reach <= y <= box.bottom + reach]
         share = (min(cut) - start) / gap if cut else 0.0

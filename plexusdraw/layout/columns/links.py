@@ -55,7 +55,8 @@ class Room:
     def within(self, box: Box) -> Room:
         """The same room, of which no more than this box is asked about."""
         bundles = [b for b, around in zip(self.bundles, self._boxes, strict=True) if around.meets(box)]
-        return Room(self.bounds, bundles, [text for text in self.texts if text.meets(box)], self.lines)
+        lines = [line for line in self.lines if _touches(box, *line, 0.0)]
+        return Room(self.bounds, bundles, [text for text in self.texts if text.meets(box)], lines)
 
     def free(self, box: Box, clear: float, own: str, apart: float) -> bool:
         """Whether a box is *clear* of everything, and *apart* from all strands but those of *own*."""
@@ -229,10 +230,16 @@ def _taken(parts: Iterable[Part]) -> tuple[list[Box], list[tuple[Point, Point]]]
     lines: list[tuple[Point, Point]] = []
     for part in parts:
         if isinstance(part, Leader):
-            lines += pairwise(curves.samples(part.curve))
+            lines += pairwise(_turns(curves.samples(part.curve)))
         else:
             texts += _boxes(part)
     return texts, lines
+
+
+def _turns(points: Sequence[Point]) -> list[Point]:
+    """The same line without the points at which it runs on level or upright."""
+    between = zip(points, points[1:], points[2:], strict=False)
+    return [points[0], *(p for a, p, b in between if not (a[0] == p[0] == b[0] or a[1] == p[1] == b[1])), points[-1]]
 
 
 def _boxes(part: Part) -> list[Box]:

@@ -9,6 +9,7 @@ from functools import lru_cache
 from plexusdraw.charts import partition
 from plexusdraw.charts.chart import LAYERS, Chart, Layer, View
 from plexusdraw.errors import ModelError
+from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb import shapes, tones
 from plexusdraw.layout.limb.options import LimbOptions
 from plexusdraw.model.plexus import Plexus
@@ -39,10 +40,11 @@ class Named:
 class Plate:
     """One figure, as it is seen on the page; lengths are in percent of the limb's length.
 
-    ``side``: id of the view. ``scale``: how many times larger than the whole limb.
+    ``side``: id of the view. ``scale``: how many times larger than the whole limb. ``title``: the words over it.
     """
 
     heading: str
+    title: str
     layer: str
     side: str
     close: bool
@@ -54,10 +56,12 @@ class Plate:
     middle: float
     """x over which the title stands: the middle of the limb itself."""
 
-    @property
-    def title(self) -> str:
-        """The words over it."""
-        return f"{self.heading}, {self.layer}" if self.layer else self.heading
+
+def title(view: View, close: bool, what: str, wording: Wording) -> str:
+    """Words over a figure: the side that is seen, or the name of its close-up, and what it shows."""
+    latin = wording.style == "latin" and (view.close_latin if close else view.latin)
+    heading = latin or (view.close if close else view.name)
+    return f"{heading}, {wording.word(what)}" if what else heading
 
 
 @lru_cache(maxsize=32)
@@ -128,6 +132,7 @@ class _Maker:
         xs = [x for x, y in turned if y >= low]
         return Plate(
             heading=view.close if close else view.name,
+            title=title(view, close, self.layer or "", self.options.wording),
             layer=self.layer or "",
             side=view.id,
             close=close,

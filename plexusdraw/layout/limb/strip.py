@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from plexusdraw import fonts
 from plexusdraw.charts.chart import Chart
+from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb import legend, plates, shapes
 from plexusdraw.layout.limb.options import By, LimbOptions, Picture
 from plexusdraw.layout.limb.plates import Plate
@@ -33,6 +34,8 @@ class Figure:
     plate: Plate
     words: str
     key: str
+    latin: str
+    """The words in Latin."""
 
     @property
     def wide(self) -> float:
@@ -64,9 +67,11 @@ def figures(
         for one in plates.plates(plexus, chart, options):
             for plate in one:
                 if plate.close == ends:
-                    words = plate.title if plate.layer else f"{plate.heading}, {picture}"
+                    view = next(v for v in chart.views if v.id == plate.side)
+                    what = plate.layer or picture
+                    words, latin = (plates.title(view, ends, what, Wording(s)) for s in ("english", "latin"))
                     key = f"{plate.layer or picture}-{plate.side}{'-close' if ends else ''}"
-                    found.append(Figure(plate, words, key))
+                    found.append(Figure(plate, words, key, latin))
     return tuple(found)
 
 

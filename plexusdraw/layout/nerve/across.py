@@ -48,14 +48,15 @@ def across(ruler: Ruler, spare: float = 0.0) -> Across:
     named = max(named, parent_blank(ruler)[0]) + scale.mm(1.1) if parent_names(ruler) else 0.0
     lead = named + letters + scale.mm(0.35 + FAN_EMS) + ruler.turn(stem)
     lane = ruler.place_room + scale.mm(LANE_EMS) + ruler.half(stem)
-    lane = max(lane, heading_width(ruler, headings(ruler)[0]) + scale.mm(0.6) + ruler.half(stem))
+    left_word, nerve_word, _ = headings(ruler)
+    lane = max(lane, heading_width(ruler, left_word) + scale.mm(0.6) + ruler.half(stem))
     xs = [max(lead, lane)]
     deepest = max(s.depth for s in stem.stems())
     for depth in range(1, deepest + 1):
         before = max(ruler.half(s) for s in stem.stems() if s.depth == depth - 1)
         turn = max(ruler.turn(s) for s in stem.stems() if s.depth == depth)
         xs.append(xs[-1] + before + scale.mm(OUT_EMS + 0.5) + turn)
-    names_end = max(_label_end(ruler, xs), xs[0] + ruler.half(stem) + heading_width(ruler, NERVES) + scale.mm(1.0))
+    names_end = max(_label_end(ruler, xs), xs[0] + ruler.half(stem) + heading_width(ruler, nerve_word) + scale.mm(1.0))
     rows = names_end + max(0.0, min(spare * 0.6, scale.mm(MOST_SPARE_EMS)))
     title = xs[0] + ruler.half(stem) + scale.mm(0.8) + ruler.name.width
     end = xs[0] - ruler.turn(stem) - scale.mm(0.35 + FAN_EMS) - letters
@@ -126,9 +127,11 @@ def parent_blank(ruler: Ruler) -> tuple[float, float]:
 
 def headings(ruler: Ruler) -> tuple[str, str, str]:
     """Words over the three panels."""
-    roots = ruler.plexus.stages[0].name.upper()
+    wording = ruler.wording
+    roots = wording.column(ruler.plexus.stages[0])
     placed = any(s.place for s in ruler.stem.stops)
-    return (f"{roots}, {PLACES}" if placed else roots), NERVES, table.BOTH
+    left = f"{roots}, {wording.word(PLACES)}" if placed else roots
+    return left, wording.word(NERVES), wording.word(table.BOTH)
 
 
 def heading_width(ruler: Ruler, text: str) -> float:
@@ -145,7 +148,7 @@ def panels(ruler: Ruler, places: Across, page: Bands, dx: float) -> Iterator[Pan
     for i, (a, b) in enumerate(pairwise(borders)):
         yield Panel(f"course-{i}", "course", Box(a, page.top, b - a, page.bottom - page.top), i)
     base = page.top + scale.heading * MM_PER_PT * 1.55
-    left_word, right_word, _ = headings(ruler)
+    left_word, right_word, last_word = headings(ruler)
     sides: list[tuple[str, float, Anchor]] = [(left_word, -0.4, "end"), (right_word, 0.4, "start")]
     for i, (word, ems, anchor) in enumerate(sides):
         text = fonts.text(word, borders[1] + scale.mm(ems), base, ruler.text.heading, anchor, bold=True)
@@ -153,6 +156,6 @@ def panels(ruler: Ruler, places: Across, page: Bands, dx: float) -> Iterator[Pan
     if not ruler.grid.rows:
         return
     x = dx + places.rows
-    text = fonts.text(table.BOTH, x + ruler.grid.name_x, base, ruler.text.heading, bold=True)
+    text = fonts.text(last_word, x + ruler.grid.name_x, base, ruler.text.heading, bold=True)
     yield Note("table-heading", "table-heading", text, ruler.grid.name)
     yield from table.root_heads(ruler.grid, x, base)

@@ -28,6 +28,8 @@ from plexusdraw.scene import Scene
 
 FORMS = (Form(0, 60.0), Form(0, 15.0), Form(0, 9.0))
 """Names in one line; then broken into two or three, where that lets the type be larger by ``WORTH``."""
+ON_SCREEN = tuple(replace(form, density=density) for density in (1.0, 0.75, 0.55, 0.42) for form in FORMS)
+"""The same on a slide, where all that is not text gives way to it."""
 WORTH = 1.06
 SIZES = 28
 """Type sizes tried between the largest and the smallest."""
@@ -47,6 +49,25 @@ class Fit:
     caution: list[str]
 
 
+def paged(grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float], orientation: str) -> list[Scene]:
+    """The pages of a nerve: one; on a slide that is too small for all, its longest branches on slides of their own.
+
+    Empty if it does not fit even so. Other arguments as of :func:`fitted`.
+    """
+    apart: list[str] = []
+    while True:
+        on_page = replace(grower, seen=set(), apart=frozenset(apart))
+        made = fitted(on_page, nerve, paper, sizes, orientation)
+        if made is not None:
+            pages = [paged(grower, branch, paper, sizes, orientation) for branch in apart]
+            return [made, *(page for found in pages for page in found)] if all(pages) else []
+        branches = list(replace(on_page, seen=set()).stem(grower.plexus.segments[nerve]).stems())[1:]
+        if not paper.screen or not branches:
+            return []
+        longest = max(branches, key=lambda stem: sum(len(inner.stops) for inner in stem.stems()))
+        apart.append(longest.segment.id)
+
+
 def fitted(grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float], orientation: str) -> Scene | None:
     """The page of a nerve in the largest type between *sizes* (pt, smallest first) that fits; None if none does.
 
@@ -56,7 +77,10 @@ def fitted(grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float],
     found = _grown(grower, stem, paper, sizes[1]) if paper.grows else _largest(grower, stem, paper, sizes)
     if found is None:
         return None
-    head = Head(orientation, found.caution)
+    own = [display(segment) for id, segment in grower.plexus.segments.items() if id in grower.apart]
+    where = "On a slide of its own" if len(own) == 1 else "On slides of their own"
+    remark = f"{where}: {', '.join(own)}." if own else ""
+    head = Head(orientation, found.caution, remark)
     made = parts.parts(found.ruler, found.heights, found.places, found.page, head)
     words = f"Schematic of one nerve of the {grower.plexus.name}, {orientation}: its branches and places in order from "
     words += "top to bottom, with a row for each muscle and skin area."
@@ -65,6 +89,8 @@ def fitted(grower: Grower, nerve: str, paper: Paper, sizes: tuple[float, float],
 
 
 def _largest(grower: Grower, stem: Stem, paper: Paper, sizes: tuple[float, float]) -> Fit | None:
+    if paper.screen:
+        return _on_screen(grower, stem, paper, sizes[0])
     best: Fit | None = None
     for form in FORMS:
         least = best.ruler.scale.size * WORTH if best else 0.0
@@ -78,6 +104,16 @@ def _largest(grower: Grower, stem: Stem, paper: Paper, sizes: tuple[float, float
     return best
 
 
+def _on_screen(grower: Grower, stem: Stem, paper: Paper, size: float) -> Fit | None:
+    """On a slide: names as large as they should be, in smaller steps where they do not fit so."""
+    for names in dict.fromkeys((paper.names, (paper.names + size) / 2, size)):
+        for form in ON_SCREEN:
+            found = _fit(grower, stem, replace(paper, names=names), size, form)
+            if found is not None:
+                return found
+    return None
+
+
 def _down(sizes: tuple[float, float]) -> Iterator[float]:
     low, high = sizes
     for i in range(SIZES + 1):
@@ -85,7 +121,7 @@ def _down(sizes: tuple[float, float]) -> Iterator[float]:
 
 
 def _fit(grower: Grower, stem: Stem, paper: Paper, size: float, form: Form) -> Fit | None:
-    scale = Scale(size, paper.smallest)
+    scale = Scale(size, paper.smallest, form.density, names=paper.names)
     caution = surround.caution_lines(grower.plexus.caution, paper, scale)
     page = surround.bands(paper, scale, caution, grower.plexus)
     ruler = Ruler(grower, stem, scale, form)

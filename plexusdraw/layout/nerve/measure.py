@@ -27,6 +27,8 @@ GROUP_EMS = 0.45
 """Space after the last row of a branch."""
 PLACE_EDGE = 0.6
 """Space between a place and a branch as a share of the distance of places."""
+LINE = 1.15
+"""Least distance of lines as a multiple of their type, however dense all else is."""
 LETTER_EMS = 1.4
 """Distance of the root letters."""
 TEXT = 1.13
@@ -53,16 +55,19 @@ class Ruler:
         self.stem, self.scale, self.form = stem, scale, form
         self.name = self.block(stem.segment, stem.roots)
         self.text = Scale(scale.size * TEXT, scale.smallest)
+        places = [s.place for s in stem.stops if s.place is not None]
+        self.place_step = max(
+            *(scale.mm(1.25), LINE * self.text.supply * MM_PER_PT),
+            wording.room("place")[1] + scale.mm(0.3),
+        )
         self.slots = [*self._slots(stem)]
         blocks = [self.name, *(s.block for s in self.slots if s.block)]
         self.longest = max(block.width for block in blocks)
         """Room for the name of a branch in a line, the same for all: what stands after it tells nothing of it."""
         entries = tuple(s.stop.entry for s in self.slots if s.stop.entry is not None)
-        rows = [table.Rows(stem.segment, entries)] if entries else []
-        title = fonts.width(table.BOTH, self.text.heading, bold=True)
+        rows = [table.Rows(stem.segment, entries, wording)] if entries else []
+        title = fonts.width(wording.word(table.BOTH), self.text.heading, bold=True)
         self.grid = table.grid(rows, tuple(stem.roots), self.text, title + scale.mm(0.4))
-        places = [s.place for s in stem.stops if s.place is not None]
-        self.place_step = max(scale.mm(1.25), wording.room("place")[1] + scale.mm(0.3))
         self.place_blank = (max(scale.mm(labels.BLANK_EMS), wording.room("place")[0]), self.place_step - scale.mm(0.2))
         self.place_room = max((self.place_width(place) for place in places), default=0.0)
 
@@ -128,7 +133,7 @@ class Ruler:
 
     def _height(self, stop: Stop, block: Block | None) -> float:
         if stop.what == "place":
-            return max(self.scale.mm(1.25), self.wording.room("place")[1] + self.scale.mm(0.3))
+            return self.place_step
         high = 2 * self.twig_half(stop) + self.scale.mm(0.3)
         if block is not None:
             high = max(high, block.height + self.scale.mm(0.2))
@@ -178,7 +183,9 @@ def head_height(ruler: Ruler) -> float:
 def letter_step(ruler: Ruler) -> float:
     """Distance of the root letters, mm."""
     asked = [ruler.wording.room(stage.singular)[1] for stage in ruler.plexus.stages[:-1]]
-    return max(ruler.scale.mm(LETTER_EMS), max(asked, default=0.0) + ruler.scale.mm(0.3))
+    return max(
+        ruler.scale.mm(LETTER_EMS), LINE * ruler.scale.name * MM_PER_PT, max(asked, default=0.0) + ruler.scale.mm(0.3)
+    )
 
 
 def arrivals(ruler: Ruler) -> list[tuple[str | None, str]]:

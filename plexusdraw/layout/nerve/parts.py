@@ -280,7 +280,7 @@ class Drawing:
                 top = y - slot.block.height / 2
                 yield from label(stop.id, stop.segment.kind, slot.block, (x - scale.mm(0.35), y), x, top)
             if stop.entry is not None:
-                one = replace(ruler.grid, rows=(table.Rows(ruler.stem.segment, (stop.entry,)),))
+                one = replace(ruler.grid, rows=(table.Rows(ruler.stem.segment, (stop.entry,), ruler.wording),))
                 step = min(slot.height, 1.9 * ruler.text.row * MM_PER_PT)
                 row = table.build(one, self.rows_x, y - step / 2, step, loose=9.0)[0][0]
                 yield replace(row, via=stop.id if stop.segment else slot.stem.segment.id)
@@ -293,7 +293,7 @@ def parts(ruler: Ruler, heights: Heights, places: Across, page: Bands, head: Hea
     dy = page.content + max(0.0, (page.room - heights.total) / 3)
     made: list[Part] = list(panels(ruler, places, page, dx))
     made += Drawing(ruler, heights, places, dx, dy).parts()
-    legend = surround.legend(ruler.plexus, surround.LEGEND_STRANDS, surround.LEGEND_DOTS)
+    legend = surround.legend(ruler.plexus, surround.LEGEND_STRANDS, surround.LEGEND_DOTS, head.remark)
     return made + list(surround.notes(page, ruler.scale, head.orientation, head.caution, legend))
 
 

@@ -66,6 +66,8 @@ class Grower:
     fibres: Fibres
     wording: Wording
     seen: set[str] = field(default_factory=set)
+    apart: frozenset[str] = frozenset()
+    """Ids of branches that are not followed, since they are drawn elsewhere."""
 
     def stem(self, segment: Segment, depth: int = 0) -> Stem:
         """A nerve with everything on its course, and what it goes on into at its end."""
@@ -91,7 +93,8 @@ class Grower:
         """A branch where it leaves *parent*."""
         segment = self.plexus.segments[child]
         roots = dict(self.fibres.between(parent.id, child))
-        if child in self.seen or not segment.course or not (segment.stage is None or self.goes_on(parent, segment)):
+        known = child in self.seen or child in self.apart
+        if known or not segment.course or not (segment.stage is None or self.goes_on(parent, segment)):
             return Stop(at, "end", child, roots, segment=segment)
         only = segment.course[0]
         alone = len(segment.course) == 1 and not self.plexus.children[child]

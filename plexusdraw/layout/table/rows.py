@@ -6,7 +6,7 @@ What has two nerves has a row under each, with the roots that come that way. Ski
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
 from plexusdraw.layout.labels import Wording
@@ -34,11 +34,11 @@ class Entry:
     roots: dict[str, bool]
     text: str
 
-    def named(self, mixed: bool) -> str:
-        """Its text; where muscles stand beside it, skin says that it is skin."""
-        if not mixed or self.target.kind == "muscle" or self.text.lower().startswith("skin"):
+    def named(self, skin: str) -> str:
+        """Its text; where muscles stand beside it, *skin* says of skin that it is skin."""
+        if not skin or self.target.kind == "muscle" or self.text.lower().startswith("skin"):
             return self.text
-        return f"skin: {self.text}"
+        return f"{skin}: {self.text}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,7 @@ class Rows:
 
     nerve: Segment
     entries: tuple[Entry, ...]
+    wording: Wording
     continued: bool = False
     """Whether they go on from a column before."""
 
@@ -57,13 +58,13 @@ def entries(plexus: Plexus, fibres: Fibres, nerves: Sequence[Segment], wording: 
     for nerve in nerves:
         made = [_entry(plexus, fibres, nerve, target, wording) for target in supplied(plexus, nerve.id)]
         if made:
-            found.append(Rows(nerve, tuple(made)))
+            found.append(Rows(nerve, tuple(made), wording))
     return found
 
 
 def of_kind(rows: Sequence[Rows], kind: str) -> list[Rows]:
     """The rows of one kind, "muscle" or "skin", of those nerves that have any."""
-    kept = (Rows(group.nerve, tuple(e for e in group.entries if e.target.kind == kind)) for group in rows)
+    kept = (replace(group, entries=tuple(e for e in group.entries if e.target.kind == kind)) for group in rows)
     return [group for group in kept if group.entries]
 
 
@@ -89,8 +90,8 @@ class Grid:
     name: float
     step: float
     word: float
-    mixed: bool
-    """Whether muscles and skin stand in it."""
+    skin: str
+    """What says of skin that it is skin, where muscles stand in it too; else empty."""
 
     @property
     def heading(self) -> str:
@@ -121,19 +122,24 @@ class Grid:
 
 def heading(rows: Sequence[Rows]) -> str:
     """What a table holds, in a word or three."""
-    kinds = {e.target.kind for group in rows for e in group.entries}
-    return BOTH if len(kinds) > 1 else MUSCLES if "muscle" in kinds else SKIN
+    kinds = _kinds(rows)
+    word = BOTH if len(kinds) > 1 else MUSCLES if "muscle" in kinds else SKIN
+    return rows[0].wording.word(word) if rows else word
+
+
+def _kinds(rows: Sequence[Rows]) -> set[str]:
+    return {e.target.kind for group in rows for e in group.entries}
 
 
 def grid(rows: Sequence[Rows], roots: Sequence[str], scale: Scale, blank: float = 0.0) -> Grid:
     """Measure a table."""
     title = fonts.width(heading(rows), scale.heading, bold=True) + scale.mm(0.2)
-    mixed = heading(rows) == BOTH
-    names = max((fonts.width(e.named(mixed), scale.row) for g in rows for e in g.entries), default=0.0)
+    skin = rows[0].wording.word("skin") if len(_kinds(rows)) > 1 else ""
+    names = max((fonts.width(e.named(skin), scale.row) for g in rows for e in g.entries), default=0.0)
     word = max(fonts.width(w, scale.row, bold=True) for w in WORDS)
     step = max(scale.mm(0.95), *(fonts.width(r, scale.tick, bold=True) + scale.mm(0.32) for r in roots))
     number = fonts.width("88", scale.row, bold=True) + scale.mm(0.3)
-    return Grid(tuple(rows), tuple(roots), scale, number, max(names, title, blank), step, word, mixed)
+    return Grid(tuple(rows), tuple(roots), scale, number, max(names, title, blank), step, word, skin)
 
 
 def build(
@@ -168,7 +174,7 @@ def root_heads(measure: Grid, x: float, baseline: float, key: str = "") -> list[
 def _row(measure: Grid, nerve: str, entry: Entry, x: float, y: float, step: float) -> Row:
     scale = measure.scale
     baseline = y + step / 2 + scale.row * MM_PER_PT * 0.33
-    name = fonts.text(entry.named(measure.mixed), x + measure.name_x, baseline, scale.row)
+    name = fonts.text(entry.named(measure.skin), x + measure.name_x, baseline, scale.row)
     dots, empty = [], []
     r = min(step * 0.36, measure.step * 0.36)
     for i, root in enumerate(measure.roots):

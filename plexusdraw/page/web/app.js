@@ -10,6 +10,8 @@ import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
 import { Quiz } from "./quiz.js";
 import { inflate } from "./inflate.js";
+import { TEXT_PX } from "./lens.js";
+import { latinWords } from "./latin.js";
 import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
 import { fillShare } from "./share.js";
@@ -37,6 +39,10 @@ const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 /** Kinds of things that no column tells, as the Latin nomenclature calls them. */
 const LATIN_KINDS = { nerve: "nervus", muscle: "musculus", skin: "cutis" };
 const MOST_SAID = 200;
+/** In a lecture, which is seen from afar, so many lines of names fill the height of the screen. */
+const LECTURE_LINES = 48, LARGEST_PX = 26;
+/** Modes that print the picture with lists, on one page. */
+const LISTED = ["explore", "injure", "find"];
 
 export class App {
   /**
@@ -110,8 +116,16 @@ export class App {
 
   name(/** @type {string} */ id) {
     const entity = this.plexus.entities.get(id) || this.plexus.unseen.get(id);
-    if (!entity || this.plexus.roots.includes(id)) return entity ? entity.name : this.plexus.siteById.get(id)?.name || id;
-    return (this.latin && entity.latin) || entity.name;
+    if (!entity) return this.told(this.plexus.siteById.get(id)?.name || id);
+    if (this.plexus.roots.includes(id)) return entity.name;
+    return (this.latin && entity.latin) || (entity.table === "place" ? this.told(entity.name) : entity.name);
+  }
+
+  /** A text with names, as those that the reader chose: "nervus ulnaris at elbow". */
+  told(/** @type {string} */ text) {
+    if (!this.latin) return text;
+    this.madeLatin = this.madeLatin || latinWords(this.plexus);
+    return this.madeLatin(text);
   }
 
   get latin() {
@@ -146,6 +160,7 @@ export class App {
 
   /** Change what is shown; the address follows. @param {Partial<import("./address.js").Shown>} changes */
   set(changes) {
+    if (changes.mode && changes.mode !== this.shown.mode) this.say("");
     Object.assign(this.shown, changes);
     this.step = this.step || STEPS.some((name) => name in changes);
     clearTimeout(this.addressing);
@@ -171,6 +186,7 @@ export class App {
     };
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
     if (shown.model !== this.model) return void location.reload();
+    this.say("");
     this.shown = shown;
     this.step = false;
     this.modes.test.fromAddress();
@@ -203,6 +219,9 @@ export class App {
     const { shown } = this;
     document.documentElement.dataset.theme = this.look();
     document.documentElement.dataset.mode = shown.mode;
+    const lecture = shown.mode === "teach" && Boolean(shown.step);
+    document.documentElement.classList.toggle("lecture", lecture);
+    this.picture.setText(lecture ? Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES)) : TEXT_PX);
     const wanted = `${key} ${shown.side}`;
     if (this.drawn !== wanted) {
       this.drawn = wanted;
@@ -308,11 +327,15 @@ export class App {
     });
   }
 
+  /** On paper the picture is its page, or with lists the drawing in what room they leave, its names as large as on a screen. */
   print(on) {
-    this.printing = this.picture.printing = on;
+    this.printing = on;
+    this.picture.printing = on ? "page" : "";
     this.beside.place();
     this.refresh();
-    const told = on ? this.mode.paper() : [];
+    const told = on ? this.mode.paper() : [], listed = told.length > 0 && LISTED.includes(this.shown.mode);
+    document.documentElement.classList.toggle("listed", listed);
+    if (listed) this.picture.fitPaper(this.shown.detail !== "muscles");
     byId("paper").replaceChildren(...(told.length ? [h("h1", {}, this.heading), ...told, h("p", { className: "soft" }, this.plexus.data.caution)] : []));
   }
 }

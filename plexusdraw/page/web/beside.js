@@ -63,7 +63,7 @@ export class Beside {
     if (!limb || this.box.hidden) return;
     app.limbStates = limbStates(app.plexus, limb.ids, request);
     this.injury = request.injury;
-    limb.show(app.limbStates, app.look(), app.shown.side, (id) => this.wordOf(id));
+    limb.show(app.limbStates, app.look(), app.shown.side, app.latin, (id) => this.wordOf(id));
   }
 
   /** The state of a muscle or area in words. */

@@ -1,5 +1,5 @@
 // Along a nerve: its places and branches in order, with what is cut marked and what is lost beyond; for cuts that no picture shows.
-import { NONE, placesOf } from "./states.js";
+import { NONE, placesOf, wordOfState } from "./states.js";
 import { h, stateWord } from "./widgets.js";
 
 /** @typedef {{at: number, id: string, kind: "place" | "branch" | "supply"}} Stop at: position on the course of its nerve */
@@ -51,5 +51,5 @@ function wordOf(plexus, { id, kind }, injury) {
     return stateWord(flows.every((flow) => flow === "lost") ? "lost" : "partly lost");
   }
   const outcome = injury.outcome(id);
-  return outcome && outcome.loss !== NONE ? stateWord(outcome.state) : null;
+  return outcome && outcome.loss !== NONE ? stateWord(outcome.state, wordOfState(injury.rule, outcome.state)) : null;
 }

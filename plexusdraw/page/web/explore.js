@@ -13,7 +13,7 @@ export class Explore {
     this.panel = h("div", {},
       finder({
         text: "Find a structure, movement, sign or injury", hint: app.examples("muscle", "sign", "scenario").join(", "), go: "Show",
-        find: (text) => this.offers(this.index.find(text)),
+        find: (text) => this.offers(text),
         none: (text) => `Nothing here is called “${text}”.`,
       }), this.result);
   }
@@ -22,14 +22,18 @@ export class Explore {
   get index() {
     const { plexus, speller, rule } = this.app;
     this.made = this.made || new Index(speller, [
-      ...[...plexus.entities.keys()].map((key) => ({ key, forms: speller.exact.get(key) || [] })),
-      ...[...rule.movers.keys()].map((key) => ({ key, forms: [tokens(key).join(" ")] })),
+      ...[...plexus.entities.keys()].map((key) => ({ key, name: plexus.entities.get(key).name, forms: speller.exact.get(key) || [] })),
+      ...[...rule.movers.keys()].map((key) => ({ key, name: key, forms: [tokens(key).join(" ")] })),
     ]);
     return this.made;
   }
 
-  offers(matches) {
-    const sure = surest(matches);
+  /** What has such a name; else the finding that the text may mean. @returns {import("./finder.js").Offer[]} */
+  offers(text) {
+    const { app } = this, matches = this.index.find(text), sure = surest(matches);
+    if (!matches.length) {
+      return app.modes.find.offers(text).map((offer) => ({ ...offer, note: "finding: find the site", use: () => { app.set({ mode: "find" }); offer.use(); } }));
+    }
     return matches.map((match) => ({ ...this.offer(match), sure: match.key === sure }));
   }
 

@@ -8,24 +8,24 @@ const MOST_OFFERS = 8;
 
 /** What can be named, and by which words. */
 export class Index {
-  /** @param {Speller} speller @param {Iterable<{key: string, forms: string[]}>} rows */
+  /** @param {Speller} speller @param {Iterable<{key: string, name: string, forms: string[]}>} rows name: what comes before other words for it */
   constructor(speller, rows) {
     this.speller = speller;
-    this.rows = [...rows].map(({ key, forms }) => ({ key, forms: forms.map((form) => ({ form, words: form.split(" ") })) }));
+    this.rows = [...rows].map(({ key, name, forms }) => ({ key, own: tokens(name).join(" "), forms: forms.map((form) => ({ form, words: form.split(" ") })) }));
   }
 
   /** Keys that a text may mean, best first: the whole name, its beginning, beginnings of its words, a part, a slip of the pen. */
   find(/** @type {string} */ text) {
     const wish = tokens(text).slice(0, 12), whole = wish.join(" ");
     if (!whole) return [];
-    const graded = (grade) => this.rows.map(({ key, forms }) => {
+    const graded = (grade) => this.rows.map(({ key, own, forms }) => {
       const best = forms.map(({ form, words }) => ({ form, grade: grade(form, words) })).reduce((a, b) => (b.grade < a.grade ? b : a), { form: "", grade: 9 });
-      return { key, ...best };
+      return { key, other: Number(best.form !== own), ...best };
     }).filter(({ grade: found }) => found < 9);
     const core = this.speller.canonical(text).split(" ").sort().join(" ");
     const found = graded((form, words) => gradeOf(form, words, whole, wish, () => this.speller.canonical(form).split(" ").sort().join(" ") === core));
     const all = found.length ? found : graded((_, words) => (wish.every((word) => words.some((other) => slip(word, other))) ? 5 : 9));
-    return all.sort((a, b) => a.grade - b.grade || a.form.length - b.form.length);
+    return all.sort((a, b) => a.grade - b.grade || a.other - b.other || a.form.length - b.form.length);
   }
 }
 

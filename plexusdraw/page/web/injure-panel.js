@@ -20,7 +20,7 @@ export class InjurePanel {
     this.undoButton = button("Undo", () => this.undo());
     this.resetButton = button("Reset", () => this.change({ cuts: [], partial: false }));
     this.panel = h("div", {},
-      finder({ text: "Cut at", hint: app.examples("segment", "scenario").join(", "), go: "Cut", find: (text) => this.offers(text), none: (text) => `No place is called “${text}”.` }),
+      finder({ text: "Cut at", hint: app.examples("segment", "scenario").join(", "), go: "Cut", find: (text) => this.offers(text), none: (text) => this.none(text) }),
       this.cuts, this.result, this.places, this.partial, h("div", { className: "row" }, this.undoButton, this.resetButton));
   }
 
@@ -28,8 +28,8 @@ export class InjurePanel {
   get index() {
     const { plexus, speller } = this.app;
     this.madeIndex = this.madeIndex || new Index(speller, [
-      ...plexus.sites.map(({ id, name }) => ({ key: id, forms: [...(speller.exact.get(id) || []), tokens(name).join(" ")] })),
-      ...[...plexus.scenarios.keys()].map((key) => ({ key, forms: speller.exact.get(key) })),
+      ...plexus.sites.map(({ id, name }) => ({ key: id, name, forms: [...(speller.exact.get(id) || []), tokens(name).join(" ")] })),
+      ...[...plexus.scenarios.keys()].map((key) => ({ key, name: plexus.scenarios.get(key).name, forms: speller.exact.get(key) })),
     ]);
     return this.madeIndex;
   }
@@ -45,6 +45,13 @@ export class InjurePanel {
         use: () => (named ? this.cutScenario(named) : this.cutSite(key)),
       };
     })];
+  }
+
+  /** Why a text is no place, where it is something else. */
+  none(text) {
+    const { app } = this, [found] = app.modes.explore.index.find(text), entity = found && app.plexus.entities.get(found.key);
+    if (!found) return `No place is called “${text}”.`;
+    return `${app.name(found.key)} is no place to cut, but a ${entity ? app.kind(found.key) : "movement"}. What may cause it: “Find the site”.`;
   }
 
   cutSite(id) {
@@ -177,12 +184,12 @@ export class InjurePanel {
       if (places.length < 2 && segments.length < 2) return null;
       return h("fieldset", {}, h("legend", {}, `Places on ${app.name(id)}`), h("div", { className: "chips" }, ...places.map((site) => {
         const cut = app.shown.cuts.includes(site.id);
-        const short = site.id === id ? "where it begins" : site.name.replace(app.plexus.segments.get(id).name, "").trim() || site.name;
+        const name = app.name(site.id), short = site.id === id ? "where it begins" : name.replace(app.name(id), "").trim() || name;
         return button(short, () => {
           this.picked = id;
           this.change({ cuts: cut ? app.shown.cuts.filter((other) => other !== site.id) : [...app.shown.cuts, site.id] });
           this.places.querySelector(`[data-site="${CSS.escape(site.id)}"]`)?.focus();
-        }, { className: "chip", "aria-pressed": cut, "data-site": site.id, "aria-label": site.id === id ? `${app.name(id)}, where it begins` : site.name });
+        }, { className: "chip", "aria-pressed": cut, "data-site": site.id, "aria-label": site.id === id ? `${app.name(id)}, where it begins` : name });
       })));
     });
     this.places.replaceChildren(...groups.filter((group) => group !== null));

@@ -1,5 +1,5 @@
 // A set of cuts → what is lost, weak and spared, and why: the rules of plexusdraw/clinic/injury.py.
-import { NONE, PART, SLIGHT, States, WHOLE, placesOf } from "./states.js";
+import { NONE, PART, SLIGHT, States, WHOLE, placesOf, wordOfState } from "./states.js";
 
 export class Injury {
   /** @param {States} rule @param {import("./plexus.js").Site[]} sites @param {boolean} partial */
@@ -176,7 +176,7 @@ export class Injury {
 export function tally(/** @type {Injury} */ injury) {
   const count = (loss) => [...injury.muscles.values()].filter((o) => o.loss === loss).length;
   const words = injury.rule.rules.words.muscle;
-  return [WHOLE, PART, SLIGHT, NONE].map((loss) => `${count(loss)} ${words[loss]}`).join(", ");
+  return [WHOLE, PART, SLIGHT, NONE].map((loss) => `${count(loss)} ${wordOfState(injury.rule, words[loss])}`).join(", ");
 }
 
 export function round3(value) {

@@ -28,6 +28,8 @@ export class Lens {
     /** @type {Map<string, {key: string, nodes: Element[]}>} */
     this.nodes = new Map();
     this.known = "";
+    /** Size of the names that it shows, px. */
+    this.text = TEXT_PX;
   }
 
   /**
@@ -38,7 +40,7 @@ export class Lens {
   show(scale, touch, items, about) {
     const { names, texts, heads } = this.thin(scale, touch), { view } = this.canvas, { frame } = about;
     const shown = items.filter(({ id }) => names.has(id) && view.entities.get(id) !== "hidden").map((item) => this.nameOf(item, names.get(item.id)));
-    const size = TEXT_PX / scale;
+    const size = this.text / scale;
     const room = { size, tap: (touch ? TARGET_PX : LINE_PX) / scale, widthOf: (text) => (this.widthOf(text) * size) / MM_PER_PT, frame, clear: about.half + CLEAR_PX / scale, texts, pieces: [] };
     const over = this.heads(heads, room);
     texts.push(...over.map(({ box }) => box));
@@ -72,7 +74,7 @@ export class Lens {
   /** What places rest on; while it stays, they are known. */
   learn(scale, touch, { frame, pieces }, texts) {
     const { scene, view } = this.canvas, hidden = [...view.entities].filter(([, state]) => state === "hidden").map(([id]) => id);
-    const known = [scene.side, scale, touch, frame.w, hidden, texts.length].join("|");
+    const known = [scene.side, scale, this.text, touch, frame.w, hidden, texts.length].join("|");
     if (known === this.known && scene === this.scene) return;
     [this.known, this.scene] = [known, scene];
     const gone = new Set(hidden);
@@ -104,7 +106,7 @@ export class Lens {
       const px = Math.min(...words.map(({ attributes }) => Number(attributes["font-size"]))) * scale;
       const name = part[3] >= 0 && ["part", "row"].includes(part[0]) && scene.labels[part[3]][1] === "name";
       const beside = part[0] === "part" && part[3] >= 0 && !name;
-      const large = px >= TEXT_PX - 0.01 || (!touch && (beside ? px >= BESIDE_PX : px >= SMALL_PX && part[0] !== "part"));
+      const large = px >= this.text - 0.01 || (!touch && (beside ? px >= BESIDE_PX : px >= SMALL_PX && part[0] !== "part"));
       if (name && !large) {
         if (part[0] === "row") texts.push(...leaves.filter(({ tag }) => tag === "circle").map(({ attributes: { cx, cy, r } }) => ({ x: cx - r, y: cy - r, w: 2 * r, h: 2 * r })));
         const known = names.get(part[1]) || { row: part[0] === "row", groups: [], leaves: part[0] === "row" ? words.slice(0, 1) : leaves, legible: px >= SMALL_PX && !touch };

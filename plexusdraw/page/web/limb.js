@@ -30,13 +30,13 @@ export class Limb {
     this.defs = svgElement("defs");
     const holder = svgElement("svg", { width: 0, height: 0, "aria-hidden": "true", class: "patterns" });
     holder.append(this.defs);
-    this.figures = data.figures.map((figure) => ({ ...figure, svg: svgElement("svg", { role: "img" }) }));
+    this.figures = data.figures.map((figure) => ({ ...figure, caption: h("figcaption", { "aria-hidden": "true" }), svg: svgElement("svg", { role: "img" }) }));
     this.key = h("ul", { className: "key" }, ...data.key.map(([state, words]) => {
       const path = svgElement("path", { d: "M3,3H157V67H3z" }), swatch = svgElement("svg", { viewBox: "0 0 160 70", "aria-hidden": "true" });
       swatch.append(path);
       return h("li", { "data-state": state }, swatch, words);
     }));
-    box.replaceChildren(holder, ...this.figures.map(({ svg, title }) => h("figure", {}, h("figcaption", { "aria-hidden": "true" }, title), svg)), this.key);
+    box.replaceChildren(holder, ...this.figures.map(({ svg, caption }) => h("figure", {}, caption, svg)), this.key);
     box.addEventListener("pointerover", (event) => event.pointerType === "mouse" && this.tell(idOf(event)));
     box.addEventListener("pointerleave", () => this.tell(""));
     box.addEventListener("click", (event) => idOf(event) && wish.pick(idOf(event)));
@@ -51,14 +51,15 @@ export class Limb {
     if (id !== this.pointed) this.wish.point((this.pointed = id));
   }
 
-  /** @param {Map<string, string>} states @param {string} theme @param {string} side @param {(id: string) => string} word */
-  show(states, theme, side, word) {
+  /** @param {Map<string, string>} states @param {string} theme @param {string} side @param {boolean} latin @param {(id: string) => string} word */
+  show(states, theme, side, latin, word) {
     if (side !== this.side) this.draw((this.side = side));
     const looks = this.data.looks[theme];
     if (theme !== this.theme) this.fillPatterns(looks, (this.theme = theme));
     this.key.hidden = ![...states.values()].some((state) => state in looks.muscle && !["plain", "dimmed", "highlit"].includes(state));
-    for (const { svg, title, leaves } of this.figures) {
-      const told = new Map();
+    for (const { svg, caption, leaves, ...figure } of this.figures) {
+      const told = new Map(), title = latin ? figure.latin : figure.title;
+      caption.textContent = title;
       for (const leaf of leaves) {
         const state = states.get(leaf.entity) || "plain", key = `${theme} ${state}`;
         if (leaf.entity && word(leaf.entity)) told.set(leaf.entity, word(leaf.entity));

@@ -1,7 +1,7 @@
 // The picture: draws, zooms, and tells what is pointed at or picked, by mouse, touch and keyboard.
 import { Canvas, MM_PER_PT } from "./canvas.js";
 import { bounds, framed, halfStrand } from "./frame.js";
-import { Lens, TEXT_PX } from "./lens.js";
+import { Lens } from "./lens.js";
 import { points, stretch } from "./scene.js";
 import { number, svgElement } from "./svg.js";
 
@@ -14,6 +14,8 @@ const READABLE_PX_PER_MM = 4.2;
 /** Two targets that differ by less are not told apart by a finger. */
 const UNSURE_PX = 6;
 const STEP = 1.4;
+/** Room for the drawing on a printed page with lists. */
+const PAPER_PX = [718, 460];
 
 export class Picture {
   /**
@@ -26,6 +28,8 @@ export class Picture {
     this.wish = wish;
     this.zoom = 0;
     this.isSmall = false;
+    /** On paper: "page", as it is drawn; "drawing", without the words of the page; "names", its names as on a screen besides. */
+    this.printing = "";
     this.pointed = "";
     this.svg = /** @type {SVGSVGElement} */ (svgElement("svg", { role: "group", "aria-roledescription": "picture" }));
     this.paper = svgElement("rect", { x: 0, y: 0 });
@@ -103,9 +107,9 @@ export class Picture {
   /** Names as the scale allows. */
   look() {
     if (!this.view || this.view !== this.canvas.view) return;
-    if (this.printing) return void this.lens.off();
+    if (this.printing && this.printing !== "names") return void this.lens.off();
     this.lens.show(this.scale, this.small(), this.items, { frame: this.frameBox, pieces: this.pieces, half: this.half, ranks: this.wish.ranks, ...this.about });
-    for (const item of this.items) if (item.now) frame(item, this.lens.boxOn(item.id) || (item.now[4] ? item.blank : item.box));
+    for (const item of this.items) if (item.now) frame(item, around(this.lens.boxOn(item.id), item.now[4] ? item.blank : item.box, item.now[4]));
   }
 
   /** What a text of the page says now. */
@@ -129,15 +133,21 @@ export class Picture {
   setZoom(/** @type {number} */ zoom) {
     this.zoom = zoom;
     if (!this.scene) return;
-    const wide = this.box.clientWidth || 800, high = this.box.clientHeight || 600;
-    this.isSmall = wide < NARROW_PX || matchMedia("(pointer: coarse)").matches;
+    const [wide, high] = this.printing ? PAPER_PX : [this.box.clientWidth || 800, this.box.clientHeight || 600];
+    this.isSmall = !this.printing && (wide < NARROW_PX || matchMedia("(pointer: coarse)").matches);
     this.fit(wide, high);
     this.factor = zoom || this.whole();
     const px = Math.floor(wide * this.factor), { x, y, w, h } = this.frameBox;
     this.svg.style.width = `${px}px`;
-    this.svg.setAttribute("viewBox", this.printing ? this.page() : [x, y, w, h].map(number).join(" "));
+    this.svg.setAttribute("viewBox", this.printing === "page" ? this.page() : [x, y, w, h].map(number).join(" "));
     this.scale = px / w;
     this.look();
+  }
+
+  /** Beside lists on paper. */
+  fitPaper(/** @type {boolean} */ names) {
+    this.printing = names ? "names" : "drawing";
+    this.setZoom(0);
   }
 
   /** The frame of the drawing in a box of the screen, px. */
@@ -160,7 +170,7 @@ export class Picture {
     return parts.flatMap(([, id, , , [[, places]]]) => {
       const words = places.filter(([letter, , , , text]) => letter === "t" && typeof text === "string"), item = this.items.find((one) => one.id === id);
       if (!words.length || !item) return [];
-      const width = (this.wish.widthOf(words.map(([, , , , text]) => text).join(" ")) * TEXT_PX) / MM_PER_PT;
+      const width = (this.wish.widthOf(words.map(([, , , , text]) => text).join(" ")) * this.lens.text) / MM_PER_PT;
       return [{ x: item.box.x, right: item.box.x + item.box.w, anchor: words[0][3], width }];
     });
   }
@@ -185,6 +195,16 @@ export class Picture {
     const factor = Math.max(least, Math.min(Math.max(CLEAR_PX_PER_MM, this.scale), scale) * frameBox.w / (box.clientWidth || 800));
     this.setZoom(factor > least + 0.01 ? factor : 0);
     box.scrollTo((x - frameBox.x) * this.scale - box.clientWidth / 2, (y - frameBox.y) * this.scale - box.clientHeight / 2);
+  }
+
+  /** Names are shown in this size, px, where they are larger than drawn. */
+  setText(/** @type {number} */ px) {
+    if (px === this.lens.text) return;
+    this.lens.text = px;
+    if (!this.scene) return;
+    this.sides = this.sideNames();
+    this.fitted = "";
+    this.setZoom(this.zoom);
   }
 
   /** Bring a name into view, so large that it can be read. */
@@ -339,6 +359,15 @@ function update(item, /** @type {any[]} */ [hidden, label, pressed, asked]) {
   item.element.setAttribute("aria-label", label);
   item.element.setAttribute("aria-pressed", String(pressed));
   item.element.classList.toggle("asked", asked);
+}
+
+/** Where a name is seen: where the lens shows it, else where it is drawn; a number stands in its blank, and both are framed. */
+function around(shown, drawn, /** @type {boolean} */ blank) {
+  if (!shown) return drawn;
+  const apart = shown.x > drawn.x + drawn.w || drawn.x > shown.x + shown.w || shown.y > drawn.y + drawn.h || drawn.y > shown.y + shown.h;
+  if (!blank || apart) return shown;
+  const x = Math.min(shown.x, drawn.x), y = Math.min(shown.y, drawn.y);
+  return { x, y, w: Math.max(shown.x + shown.w, drawn.x + drawn.w) - x, h: Math.max(shown.y + shown.h, drawn.y + drawn.h) - y };
 }
 
 /** Put the frame that shows focus about a name or its blank. */

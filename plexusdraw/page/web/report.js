@@ -1,6 +1,6 @@
 // What an injury does, in tables and lists for the panel, and in short for print.
 import { Injury, tally } from "./injury.js";
-import { NONE, PART, SLIGHT, WHOLE, placesOf } from "./states.js";
+import { NONE, PART, SLIGHT, WHOLE, placesOf, wordOfState } from "./states.js";
 import { h, list, stateWord, table } from "./widgets.js";
 
 /** Everything an injury does, as tables and lists. @param {Injury} injury */
@@ -9,16 +9,16 @@ export function report(app, injury) {
   const muscles = byLoss([...injury.muscles.values()]);
   const skin = byLoss([...injury.skin.values()]).filter((o) => o.state !== "spared");
   const reflexes = byLoss([...injury.reflexes.values()]).filter((o) => o.state !== "kept");
-  const lines = (items) => items.map((o) => [why(app, injury, o), stateWord(o.state), o.rootsLost.join(" ")]);
+  const lines = (items) => items.map((o) => [why(app, injury, o), stateWord(o.state, wordOfState(injury.rule, o.state)), o.rootsLost.join(" ")]);
   const spared = [...injury.muscles.values()].filter((o) => o.loss === NONE).map((o) => app.name(o.id));
   return [
     h("p", { className: "sum" }, `Muscles: ${tally(injury)}.`),
     injury.signs.length ? h("h2", { className: "sub" }, "Signs") : null,
     list(injury.signs.map((sign) => h("span", {}, h("b", {}, sign.name), sign.note ? `: ${sign.note}` : ""))),
     table("Muscles", ["Muscle, and why", "State", "Roots lost"], lines(muscles)),
-    table("Movements", ["Movement", "State", "Still done by"], byLoss(injury.movements).map((m) => [m.name, stateWord(m.state), doneBy(app, m)])),
+    table("Movements", ["Movement", "State", "Still done by"], byLoss(injury.movements).map((m) => [m.name, stateWord(m.state, wordOfState(injury.rule, m.state)), doneBy(app, m)])),
     table("Skin", ["Area, and why", "State", "Roots lost"], lines(skin)),
-    table("Reflexes", ["Reflex", "State"], reflexes.map((o) => [o.name, stateWord(o.state)])),
+    table("Reflexes", ["Reflex", "State"], reflexes.map((o) => [o.name, stateWord(o.state, wordOfState(injury.rule, o.state))])),
     spared.length ? h("details", {}, h("summary", {}, `Spared: ${spared.length} muscles`), h("p", {}, spared.join(", "))) : null,
   ].filter((node) => node !== null);
 }
@@ -51,7 +51,7 @@ export function paperOf(app, injury) {
   const line = (term, items) => { if (items.length) lines.push(h("dt", {}, `${term} (${items.length})`), h("dd", {}, items.join("; "))); };
   const each = (outcomes, kind) => [WHOLE, PART, SLIGHT].forEach((loss) => {
     const word = injury.rule.rules.words[kind][loss];
-    line(`${{ muscle: "Muscles", skin: "Skin", reflex: "Reflexes", movement: "Movements" }[kind]}: ${word}`, outcomes.filter((o) => o.loss === loss && (kind === "muscle" || kind === "movement" || word !== injury.rule.rules.words[kind][NONE])).map((o) => app.name(o.id || o.name)));
+    line(`${{ muscle: "Muscles", skin: "Skin", reflex: "Reflexes", movement: "Movements" }[kind]}: ${wordOfState(injury.rule, word)}`, outcomes.filter((o) => o.loss === loss && (kind === "muscle" || kind === "movement" || word !== injury.rule.rules.words[kind][NONE])).map((o) => app.name(o.id || o.name)));
   });
   each([...injury.muscles.values()], "muscle");
   each(injury.movements, "movement");

@@ -22,10 +22,11 @@ export class SiteSearch {
     this.chosen = h("ul", { className: "chosen", "aria-label": "Findings" });
     this.result = h("div", { className: "result" });
     this.lists = this.groups.map((group) => this.listOf(group));
-    const [muscle, reflex = "reflex"] = app.examples("muscle", "reflex"), hint = `weak ${muscle}, numb ${app.plexus.roots[0]}`;
+    const [muscle] = app.examples("muscle"), [reflex] = app.examples("reflex"), skin = [...app.plexus.skin.values()].find((area) => area.dermatome);
+    const hint = [muscle && `weak ${muscle}`, skin && `numb ${skin.dermatome}`].filter(Boolean).join(", ");
     const quick = finder({
       text: "Add a finding", hint, go: "Add", find: (text) => this.offers(text),
-      none: (text) => `“${text}” is no finding that is known here. Try “${hint}” or “${reflex} lost”.`,
+      none: (text) => `“${text}” is no finding that is known here. Try ${[hint, reflex && `${reflex} lost`].filter(Boolean).map((one) => `“${one}”`).join(" or ")}.`,
     });
     this.clear = button("Clear all", () => this.change([]));
     this.panel = h("div", {}, quick, this.chosen, h("div", { className: "row" }, this.clear), this.result,
@@ -43,7 +44,7 @@ export class SiteSearch {
     const groups = this.groups.filter((group) => group.options.some(([kind]) => kinds.includes(kind)));
     this.indexes = this.indexes || new Map();
     const found = groups.flatMap((group) => {
-      if (!this.indexes.has(group)) this.indexes.set(group, new Index(speller, group.about.map((key) => ({ key, forms: plexus.entities.has(key) ? speller.exact.get(key) : [tokens(key).join(" ")] }))));
+      if (!this.indexes.has(group)) this.indexes.set(group, new Index(speller, group.about.map((key) => ({ key, name: plexus.entities.get(key)?.name || key, forms: plexus.entities.has(key) ? speller.exact.get(key) : [tokens(key).join(" ")] }))));
       const kind = kinds.find((one) => group.options.some(([key]) => key === one)) || "";
       return this.indexes.get(group).find(rest).map((match) => ({ ...match, kind, group, order: kinds.indexOf(kind) }));
     });
@@ -112,7 +113,7 @@ export class SiteSearch {
     this.first = 0;
     this.app.set({ findings });
     const { answers } = this.found();
-    if (answers.length) this.app.say(`${answers.length} places explain it. First: ${answers[0].name}.`);
+    if (answers.length) this.app.say(`${answers.length === 1 ? "1 place explains" : `${answers.length} places explain`} it. First: ${this.app.told(answers[0].name)}.`);
     else this.app.say(findings.length ? "No abnormal finding: nothing to explain." : "No finding.");
   }
 
@@ -135,7 +136,7 @@ export class SiteSearch {
   request() {
     const answer = this.found().answers[this.first];
     if (!answer) return {};
-    return { injury: new Injury(this.app.rule, answer.cuts, false), title: `${this.app.title}: ${answer.name}` };
+    return { injury: new Injury(this.app.rule, answer.cuts, false), title: `${this.app.title}: ${this.app.told(answer.name)}` };
   }
 
   pressed() {
@@ -186,15 +187,16 @@ export class SiteSearch {
   answers() {
     const { app } = this, { answers, tests, refused, unexplained } = this.found();
     if (!app.shown.findings.length) return [h("p", {}, "Say what was found: what is weak, numb or seen, and what is normal. The places that explain it stand here, best first; the picture shows the one that is chosen.")];
-    if (refused) return [h("p", {}, `${refused} cannot be true together. Remove one of them.`)];
-    const none = unexplained.length ? [h("p", {}, `No single site explains: ${unexplained.join("; ")}.`)] : [];
+    if (refused) return [h("p", {}, `${app.told(refused)} cannot be true together. Remove one of them.`)];
+    const none = unexplained.length ? [h("p", {}, `No single site explains: ${unexplained.map((text) => app.told(text)).join("; ")}.`)] : [];
     if (!answers.length) return none.length ? none : [h("p", {}, "No abnormal finding: nothing to explain.")];
+    const names = (texts) => texts.map((text) => app.told(text));
     const items = answers.map((answer, i) => h("li", {},
-      button(answer.name, () => { this.first = i; app.refresh(); this.result.querySelectorAll("li > button")[i]?.focus(); }, { className: "answer", "aria-pressed": i === this.first }),
+      button(app.told(answer.name), () => { this.first = i; app.refresh(); this.result.querySelectorAll("li > button")[i]?.focus(); }, { className: "answer", "aria-pressed": i === this.first }),
       h("span", { className: "soft" }, ` explains ${answer.explained.length} of ${app.shown.findings.length}; ${app.rule.rules.plausibleWords[answer.plausible]} place${answer.partial ? "; partial injury" : ""}`),
-      detail("Looks the same when examined", answer.places.slice(1)),
-      detail("Explains", answer.explained), detail("Does not explain", answer.unexplained), detail("Speaks against it", answer.contradicted)));
-    const told = tests.map((test) => h("span", {}, h("b", {}, app.name(test.id)), ` (${test.kind}): ${test.word}`));
+      detail("Looks the same when examined", names(answer.places.slice(1))),
+      detail("Explains", names(answer.explained)), detail("Does not explain", names(answer.unexplained)), detail("Speaks against it", names(answer.contradicted))));
+    const told = tests.map((test) => h("span", {}, h("b", {}, app.name(test.id)), ` (${app.kind(test.id)}): ${test.word}`));
     return [
       h("h2", {}, "Places, best first"), h("ol", { className: "answers" }, ...items), ...none,
       ...(told.length ? [h("h2", { className: "sub" }, "What tells them apart"), list(told)] : []),

@@ -9,6 +9,11 @@ export const SLIGHT = 1;
 export const PART = 2;
 export const WHOLE = 3;
 
+/** A state as it is called beside a name: "slightly weak". @param {States} rule */
+export function wordOfState(rule, /** @type {string} */ state) {
+  return rule.rules.rowWords[state] || state;
+}
+
 export class States {
   /** @param {Plexus} plexus */
   constructor(plexus) {

@@ -1,7 +1,7 @@
 // Mode "teach": the steps of the lecture, with anything lit or cut live at each; and worksheets to print.
 import { Forms } from "./forms.js";
 import { Injury } from "./injury.js";
-import { button, checkbox, choice, h } from "./widgets.js";
+import { button, checkbox, h } from "./widgets.js";
 
 const NEXT = ["ArrowRight", "ArrowDown", "PageDown", " ", "Enter"];
 const BACK = ["ArrowLeft", "ArrowUp", "PageUp", "Backspace"];
@@ -44,7 +44,7 @@ export class Teach {
     this.clear();
     this.app.set({ step: String(Math.max(1, Math.min(this.stops.length, step))) });
     this.app.picture.setZoom(0);
-    this.app.say(this.stop.title);
+    this.app.say(this.app.told(this.stop.title));
     this.panel.querySelector("h1")?.focus({ preventScroll: true });
   }
 
@@ -63,7 +63,7 @@ export class Teach {
     const lit = this.lit || (stop.lit || [])[0] || "";
     const hide = stop.hide ? { hide: Object.hasOwn(app.scene.numbers, stop.hide) ? stop.hide : "labels", quiet: true } : {};
     return {
-      ...hide, marks: (stop.marks || []).map((id) => app.plexus.siteById.get(id)), later: shown.size ? later : new Set(), title: stop.title,
+      ...hide, marks: (stop.marks || []).map((id) => app.plexus.siteById.get(id)), later: shown.size ? later : new Set(), title: app.told(stop.title),
       ...(cuts.length ? { injury: new Injury(app.rule, cuts, Boolean(stop.partial)) } : { highlight: app.scene.lit.has(lit) ? lit : "" }),
     };
   }
@@ -89,12 +89,15 @@ export class Teach {
       app.say(on ? `${app.name(site)} is whole again.` : `Cut: ${app.name(site)}.`);
     }
     app.refresh();
+    // What was chosen by pointer keeps no focus, so that the arrow keys go on with the steps.
+    const here = /** @type {HTMLElement | null} */ (document.activeElement);
+    if (here && !here.matches(":focus-visible")) here.blur();
   }
 
   key(event) {
     const { target } = event;
-    if (!this.running || event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || (target instanceof Element && target.closest("input, select, summary"))) return;
-    const pressing = target instanceof HTMLButtonElement && (event.key === " " || event.key === "Enter");
+    if (!this.running || event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || (target instanceof Element && target.closest("select, summary"))) return;
+    const pressing = target instanceof Element && target.matches("button, input") && (event.key === " " || event.key === "Enter");
     const step = pressing ? 0 : NEXT.includes(event.key) ? 1 : BACK.includes(event.key) ? -1 : 0;
     if (event.key === "Escape") this.end();
     else if (!step) return;
@@ -103,12 +106,13 @@ export class Teach {
   }
 
   update() {
-    document.documentElement.classList.toggle("lecture", Boolean(this.stop));
+    const key = document.activeElement?.getAttribute("data-key");
     this.panel.replaceChildren(...(this.stop ? this.step() : this.start()));
+    if (key) /** @type {HTMLElement | null} */ (this.panel.querySelector(`[data-key="${key}"]`))?.focus({ preventScroll: true });
   }
 
   start() {
-    const items = this.stops.map((stop, i) => h("li", {}, button(stop.title, () => this.begin(i + 1), { className: "link" })));
+    const items = this.stops.map((stop, i) => h("li", {}, button(this.app.told(stop.title), () => this.begin(i + 1), { className: "link" })));
     return [
       h("h2", {}, "Lecture"), h("p", {}, `${this.stops.length} steps on the whole screen. Arrow keys or a remote go on and back; at each step a tap lights or cuts anything.`),
       button("Begin the lecture", () => this.begin(), { className: "main" }),
@@ -119,14 +123,16 @@ export class Teach {
 
   step() {
     const { stop, app } = this, at = Number(app.shown.step);
-    const taps = [["lit", "lights"], ["cut", "cuts"]];
+    const taps = [["lit", "lights"], ["cut", "cuts"]].map(([tap, word]) => button(word, () => { this.tap = tap; app.refresh(); }, { className: "chip", "aria-pressed": this.tap === tap, "data-key": tap }));
+    const saying = checkbox("Show what to say", this.saying, (on) => { this.saying = on; app.refresh(); });
+    saying.querySelector("input").dataset.key = "say";
     const added = this.lit || this.cuts.length;
     return [
-      h("p", { className: "soft" }, `${at} of ${this.stops.length}${stop.section ? ` · ${stop.section}` : ""}`), h("h1", { tabIndex: -1 }, stop.title),
+      h("p", { className: "soft" }, `${at} of ${this.stops.length}${stop.section ? ` · ${stop.section}` : ""}`), h("h1", { tabIndex: -1 }, app.told(stop.title)),
       h("div", { className: "row" }, button("← Back", () => this.go(at - 1), { disabled: at === 1 }), button("Next →", () => this.go(at + 1), { className: "main", disabled: at === this.stops.length })),
-      choice("A tap in the picture", /** @type {[string, string][]} */ (taps), this.tap, (value) => { this.tap = value; }),
+      h("fieldset", {}, h("legend", {}, "A tap in the picture"), h("div", { className: "chips" }, ...taps)),
       h("div", { className: "row" }, button("Take back what was added", () => { this.clear(); app.refresh(); }, { disabled: !added }), button("End the lecture", () => this.end())),
-      checkbox("Show what to say", this.saying, (on) => { this.saying = on; app.refresh(); }),
+      saying,
       ...(this.saying && stop.say ? stop.say.split("\n").map((line) => h("p", {}, line)) : []),
     ];
   }

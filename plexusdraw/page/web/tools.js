@@ -12,7 +12,7 @@ export class Tools {
     /** @type {Record<string, [string, string[][]]>} */
     const made = {
       detail: ["How much is drawn", there],
-      upto: ["Built up", [["", "whole"], ...stages.slice(0, -1)]],
+      upto: ["Columns", [["", "all"], ...stages.slice(0, -1)]],
       names: ["Names", [["short", "English, short"], ["english", "English"], ["latin", "Latin"]]],
       labels: ["Labels", [["names", "names"], ["numbers", "numbered blanks"]]],
       side: ["Side", [["left", "left"], ["right", "right"]]],

@@ -46,8 +46,8 @@ export function table(caption, columns, rows) {
 }
 
 /** A state in words, marked by shape as well as colour. */
-export function stateWord(word) {
-  return h("span", { className: "word", "data-word": word }, word);
+export function stateWord(state, word = state) {
+  return h("span", { className: "word", "data-word": state }, word);
 }
 
 export function list(items, className = "") {

@@ -13,9 +13,12 @@ from plexusdraw.layout.limb.options import LimbOptions
 from plexusdraw.look.theme import Theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres
+from plexusdraw.scene import Scene
+from plexusdraw.scene.transform import enlarged
 from plexusdraw.scene.view import Page
 from plexusdraw.sheets.slides.steps import Picture, Step
 from plexusdraw.sheets.worksheet import registry
+from plexusdraw.sheets.worksheet.form_page import FOOT_PT
 from plexusdraw.sheets.worksheet.spec import Spec
 from plexusdraw.views.request import Request, views_of
 
@@ -38,8 +41,8 @@ def check(plexus: Plexus, picture: Picture) -> None:
         _nerve(plexus, picture.of)
     elif picture.kind == "limb":
         charts.of(plexus)
-    elif picture.kind == "worksheet":
-        registry.kind(picture.of)
+    elif picture.kind == "worksheet" and not registry.kind(picture.of).joins:
+        raise SheetError(f"{picture.of} are printed and cut; on a slide show another kind")
 
 
 def show(plexus: Plexus, options: Options, theme: Theme, step: Step) -> Shown:
@@ -51,9 +54,7 @@ def show(plexus: Plexus, options: Options, theme: Theme, step: Step) -> Shown:
     assert step.picture
     kind, of = step.picture.kind, step.picture.of
     if kind == "worksheet":
-        spec = Spec(kind=of, page=options.page, side=options.side, wording=options.wording, title=step.title)
-        form = registry.kind(of).make(plexus, spec).form(1)
-        return Shown(form.pages, form.key)
+        return _form(plexus, options, step)
     request = Request(title=step.title, hide=step.hide)
     if kind == "table":
         found = [s for s in scenes(plexus.drawn, replace(options, detail="muscles")) if s.table != "none"]
@@ -68,6 +69,30 @@ def show(plexus: Plexus, options: Options, theme: Theme, step: Step) -> Shown:
         wanted = replace(options, nerve=_nerve(plexus, of))
     figure = Figure(plexus, wanted, request, theme)
     return Shown(figure.pages(), figure.key_pages())
+
+
+def _form(plexus: Plexus, options: Options, step: Step) -> Shown:
+    """A form of a worksheet, laid out for a small page and enlarged: its print is then as large as a slide's."""
+    assert step.picture
+    whole = options.page
+    k = whole.smallest / FOOT_PT
+    small = replace(
+        whole,
+        width=whole.width / k,
+        height=whole.height / k,
+        margin=whole.margin / k,
+        smallest=FOOT_PT,
+        names=whole.names / k,
+    )
+    kind = registry.kind(step.picture.of)
+    spec = Spec(kind=kind.name, page=small, side=options.side, wording=options.wording, title=step.title, named=False)
+    form = kind.make(plexus, spec).form(1)
+    pages = [[p._replace(scene=_slide(p.scene, k)) for p in found] for found in (form.pages, form.key)]
+    return Shown(*pages)
+
+
+def _slide(scene: Scene, k: float) -> Scene:
+    return replace(enlarged(scene, k), medium="slide")
 
 
 def _nerve(plexus: Plexus, text: str) -> str:

@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from plexusdraw.api import scenes
-from plexusdraw.errors import OutputError
+from plexusdraw.errors import OutputError, SheetError
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import Paper, paper
@@ -47,6 +47,7 @@ class Lecture:
     """An outline of a plexus, in a look; nothing in it changes.
 
     *path*: None for the outline of the package, *long* for its long one. *piece*: the part of the plexus that it shows.
+    *animate*: a build-up is one slide, on which things come at a click; for formats that can do so.
     """
 
     plexus: Plexus
@@ -56,6 +57,7 @@ class Lecture:
     long: bool = False
     opening: Opening = Opening()
     piece: Piece = WHOLE
+    animate: bool = False
 
     @cached_property
     def pages(self) -> tuple[Scene, ...]:
@@ -111,6 +113,8 @@ class Lecture:
             made = replace(outlines.read(self.plexus, self.source), steps=steps)
         own = self.opening
         given = {key: getattr(own, key) for key in ("title", "subtitle", "occasion") if getattr(own, key)}
+        if given.keys() - {"title"} and not any(step.on == "title" for step in made.steps):
+            raise SheetError(f"{self.source}: no slide shows a subtitle or an occasion. Add a step with on: title.")
         return replace(made, **given)
 
     @cached_property

@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from plexusdraw.clinic.injury import Injury
-from plexusdraw.errors import FitError
+from plexusdraw.errors import FitError, UnknownNameError
 from plexusdraw.look import theme as themes
 from plexusdraw.look.theme import Share, Theme
 from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.scene import Area, Note, Scene
 from plexusdraw.scene.view import View
-from plexusdraw.sheets.slides import case_slide, composition, opening
+from plexusdraw.sheets.slides import buildup, case_slide, composition, opening, say
 from plexusdraw.sheets.slides import outline as outlines
+from plexusdraw.sheets.slides.buildup import Turn
 from plexusdraw.sheets.slides.case_slide import About, CaseSlide
 from plexusdraw.sheets.slides.shown import LEGEND_NEW, Showing
-from plexusdraw.sheets.slides.steps import Step
+from plexusdraw.sheets.slides.steps import Step, listed
 from plexusdraw.sheets.slides.things import Things
 from plexusdraw.views import limb
 
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
 
 CALM = Share(0.62)
 """Share of the page's colour in strands that were there before."""
-ASKED = "A question: wait for an answer. It comes on the next slide."
 
 
 def calm(theme: Theme) -> Theme:
@@ -52,12 +52,34 @@ class Maker:
         self.tables = [page for page in self.lecture.pages if page.table != "none"]
 
     def slides(self) -> Iterator[Slide]:
-        """The slides of all steps."""
-        said = self.lecture.say()
-        for step, words in zip(self.lecture.outline.steps, said, strict=True):
-            new = step.show - self.shown
-            self.shown |= step.show
-            yield from self.step(step, new, words)
+        """The slides of all steps; where clicks are wanted, a build-up is one slide."""
+        turns = list(self.turns())
+        for run in buildup.runs(turns) if self.lecture.animate else ((turn,) for turn in turns):
+            for turn in run:
+                self.shown |= turn.step.show
+            if len(run) > 1:
+                yield self.built(run)
+            else:
+                yield from self.step(run[0].step, run[0].new, run[0].words)
+
+    def turns(self) -> Iterator[Turn]:
+        """The steps with what each brings."""
+        shown = self.shown
+        for step, words in zip(self.lecture.outline.steps, self.lecture.say(), strict=True):
+            yield Turn(step, step.show - shown, words)
+            shown |= step.show
+
+    def built(self, run: Sequence[Turn]) -> Slide:
+        """The last of a build-up, without marks on what is new; what each step brings comes on its click."""
+        step = run[-1].step
+        scene = composition.kept(self.plexus, self.drawing, self.shown.supply)
+        shown = self.showing(step, Things(), scene).answer()
+        title = next(text for text in buildup.titles(run) if text == step.title or composition.fits(scene, text))
+        foot = replace(step, section="" if title == step.section else step.section)
+        made = self.slide(foot, scene, shown, title, buildup.notes(run))
+        words = f"{made.scene.description} In steps: {listed([turn.step.title for turn in run])}."
+        clicks = tuple(turn.new.drawn for turn in run)
+        return replace(made, scene=replace(made.scene, description=words), section=step.section, clicks=clicks)
 
     def step(self, step: Step, new: Things, words: str) -> Iterator[Slide]:
         """The slides of one step."""
@@ -83,16 +105,19 @@ class Maker:
         if step.on != "table" or not tables:
             scene = composition.kept(self.plexus, self.drawing, self.shown.supply)
             showing = self.showing(step, new, scene)
-            if step.ask:
+            if step.ask and not (tables and step.asked == "supply"):
                 if step.asked == "names" and not showing.asked:
                     raise self.fault(step, "ask: nothing on this slide is hidden", "Give hide, or show something new.")
-                yield self.slide(step, scene, showing.question(), step.ask, ASKED, asking=True)
+                yield self.slide(step, scene, showing.question(), step.ask, say.asking(step), asking=True)
             yield self.slide(step, scene, showing.answer(), step.title, words)
         if self.drawing in tables:
             return
         for page in tables:
             title = f"{step.title} (table)" if step.on == "both" else step.title
-            yield self.slide(step, page, self.showing(step, new, page).answer(), title, words)
+            showing = self.showing(step, new, page)
+            if step.ask and (step.asked == "supply" or step.on == "table"):
+                yield self.slide(step, page, showing.question(), step.ask, say.asking(step), asking=True)
+            yield self.slide(step, page, showing.answer(), title, words)
 
     def showing(self, step: Step, new: Things, scene: Scene) -> Showing:
         """What a step shows of a page."""
@@ -122,7 +147,7 @@ class Maker:
                 question = self.limbed(step, made, question, injury)
             else:
                 question = replace(question, notes={**question.notes, **made.lists})
-            yield self.slide(step, made.scene, question, step.ask, ASKED, asking=True)
+            yield self.slide(step, made.scene, question, step.ask, say.asking(step), asking=True)
         yield self.slide(step, made.scene, answer, step.title, words)
 
     def limbed(self, step: Step, made: CaseSlide, shown: View, injury: Injury | None) -> View:
@@ -144,9 +169,12 @@ class Maker:
             found = any_picture.show(self.plexus, self.lecture.options, self.theme(step), step)
         except FitError as error:
             raise self.fault(step, f"picture: {str(error).split(';')[0]}", "Choose another, or a branch.") from error
+        except UnknownNameError as error:
+            raise self.fault(step, f"hide: {error}", "") from error
         asks = any(page.view.asks for page in found.pages)
         for page in found.pages:
-            yield self.slide(step, page.scene, page.view, step.ask or step.title, ASKED if asks else words, asking=asks)
+            said = say.asking(step) if asks else words
+            yield self.slide(step, page.scene, page.view, step.ask or step.title, said, asking=asks)
         if asks:
             for page in found.answered:
                 yield self.slide(step, page.scene, page.view, step.title, words)
@@ -155,7 +183,7 @@ class Maker:
         """The look of a step."""
         return themes.load(step.theme) if step.theme else self.lecture.theme
 
-    def slide(self, step: Step, scene: Scene, shown: View, title: str, say: str, *, asking: bool = False) -> Slide:
+    def slide(self, step: Step, scene: Scene, shown: View, title: str, words: str, *, asking: bool = False) -> Slide:
         """A slide under a title that no other slide has."""
         title = self.lecture.outline.title if step.on == "title" else title
         n = self.titles[title] = self.titles.get(title, 0) + 1
@@ -172,7 +200,7 @@ class Maker:
         page = replace(page, description=self.described(step, scene, shown, title, asking=asking))
         theme = self.theme(step)
         theme = calm(theme) if shown.notes.get("legend") == LEGEND_NEW else theme
-        return Slide(page, replace(shown, title=title), theme, say, step.section)
+        return Slide(page, replace(shown, title=title), theme, words, step.section)
 
     def described(self, step: Step, scene: Scene, shown: View, title: str, *, asking: bool) -> str:
         """What the slide shows, for a reader who cannot see it; of a question no more than it asks."""

@@ -87,12 +87,24 @@ class _Reader:
             if len(made) > MOST_STEPS:
                 self.file.fault(("steps",), f"more than {MOST_STEPS} steps", "Leave some out.")
                 break
+        self._whole(made)
         name = {"plexus": self.whole.name, "Plexus": capital(self.whole.name)}
         title, *beneath = (
             _with(str(top.get(key, usual)), name)
             for key, usual in (("title", "{Plexus}"), ("subtitle", ""), ("occasion", ""))
         )
         return Outline("" if self.given else self.file.faults.path, title, tuple(made), *beneath)
+
+    def _whole(self, steps: list[Step]) -> None:
+        """Note what no slide can show."""
+        if self.given or self.file.faults.found:
+            return
+        titled = any(step.on == "title" for step in steps)
+        for key in ("subtitle", "occasion"):
+            if self.file.value.get(key) and not titled:
+                self.file.fault((key,), f"{key}: no slide shows it", "Add a step with on: title.")
+        if not steps:
+            self.file.fault(("steps",), "steps: there is nothing to repeat them for", "Add a step without each.")
 
     def _steps(self, raw: _Raw, where: _Where) -> Iterator[Step]:
         """The steps for which one entry of the file stands."""
@@ -121,9 +133,23 @@ class _Reader:
         id = self.plexus.id
         listed = (self.file.value.get("injuries") or {}) if self.file.sound(("injuries", id)) else {id: []}
         own = listed.get(id) if isinstance(listed, dict) else []
-        if own is not None and self.given:
-            own = [text for text in own if self._is_site(text)] or None
-        return own
+        if self.given:
+            return [text for text in own or () if self._is_site(text)] or None
+        for name in listed if isinstance(listed, dict) else ():
+            hint = "" if name in self.models else reader.close(name, self.models)
+            if hint:
+                self.file.fault(("injuries", name), f'injuries: no plexus is called "{name}"', hint)
+        for i, text in enumerate(own or ()):
+            with self.file.noting(("injuries", id, i)):
+                cut_at(self.whole, text)
+        return None if own is None else [text for text in own if self._is_site(text)]
+
+    @property
+    def models(self) -> set[str]:
+        """Ids of this plexus and of those that are built in."""
+        from plexusdraw.model import models  # noqa: PLC0415
+
+        return {self.plexus.id, *models()}
 
     def _is_site(self, text: str) -> bool:
         try:
@@ -176,7 +202,7 @@ class _Reader:
         """Another picture of the tool; what it is of is looked up, so that a fault has its line."""
         if raw is None:
             return None
-        given = {key: value for key, value in raw.items() if value not in (None, False)}
+        given = {key: value for key, value in raw.items() if value not in (None, False, "")}
         if len(given) != 1:
             self.file.fault(where, "picture: is one of nerve, limb, table and worksheet", "Give one of them.")
             return None

@@ -72,7 +72,9 @@ class Showing:
                 made = replace(self.states(bare, Things()), asks=True)
             case _:
                 made = self.states(step, Things())
-                found = [r.entity for r in composition.rows_of(self.scene) if r.nerve in self.new.supply]
+                lit = {entity.id for entity in step.highlight}
+                nerves = self.new.supply or step.show.supply or lit
+                found = [r.entity for r in composition.rows_of(self.scene) if r.nerve in nerves]
                 hidden: dict[str, State] = dict.fromkeys(found, "hidden")
                 made = replace(made, entities={**made.entities, **hidden})
         return self.asking(made)

@@ -56,6 +56,11 @@ class Step:
         """What is highlit, in words."""
         return listed([entity.name for entity in self.highlight])
 
+    @property
+    def the_lit(self) -> str:
+        """The same in a sentence: a root goes without an article."""
+        return listed([entity.name if _is_root(entity) else f"the {entity.name}" for entity in self.highlight])
+
 
 @dataclass(frozen=True, slots=True)
 class Outline:
@@ -82,12 +87,16 @@ def usual(step: Step) -> Asked:
 def question(step: Step) -> str:
     """The question of a step that gives none of its own."""
     match step.asked:
-        case "way" if all(not getattr(e, "parents", ("x",)) for e in step.highlight):
+        case "way" if all(map(_is_root, step.highlight)):
             return f"Where do the fibres of {step.lit} go?"
         case "way":
-            return f"Which roots reach the {step.lit}, and which way?"
+            return f"Which roots reach {step.the_lit}, and which way?"
         case "supply":
-            return f"What does the {step.lit} supply?" if step.highlight else "What do they supply?"
+            return (
+                f"What {'do' if len(step.highlight) > 1 else 'does'} {step.the_lit} supply?"
+                if step.highlight
+                else "What do they supply?"
+            )
         case "loss":
             kind = "Partial injury" if step.partial else "Injury"
             return f"{kind}: {listed([site.name for site in step.injure])}. What is lost?"
@@ -95,6 +104,10 @@ def question(step: Step) -> str:
             return "Where is the injury?"
         case _:
             return "What are the names?"
+
+
+def _is_root(entity: Entity) -> bool:
+    return not getattr(entity, "parents", ("other",))
 
 
 def listed(words: Sequence[str], mark: str = ", ") -> str:

@@ -6,12 +6,14 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from plexusdraw import names
+from plexusdraw.errors import UnknownNameError
 from plexusdraw.model.entities import Entity, Stage
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.sites import Site
 from plexusdraw.routes.reach import supplied
 from plexusdraw.views.stages import column_of
+from plexusdraw.yamlfile.reader import close
 
 _SUPPLY = "supply"
 _OF = " of "
@@ -55,8 +57,20 @@ def things(plexus: Plexus, text: str, drawn: Collection[str]) -> Things:
     if stage is not None:
         found = side_branches(plexus, stage) if word.startswith(_SIDES) else _column(plexus, stage)
         return Things(found & frozenset(drawn))
-    one = _segment(plexus, text).id
+    try:
+        one = _segment(plexus, text).id
+    except UnknownNameError as error:
+        near = "" if error.suggestions else close(word, _words(plexus))
+        if not near:
+            raise
+        raise UnknownNameError(f'nothing in the {plexus.name} is called "{text}". {near}') from error
     return Things(frozenset({one, *plexus.members(one)}))
+
+
+def _words(plexus: Plexus) -> list[str]:
+    """What may be shown beside single structures."""
+    columns = [stage.name for stage in plexus.stages]
+    return ["everything", _SUPPLY, _SIDES, *columns, *(f"{_SIDES}{_OF}{name}" for name in columns)]
 
 
 def lightable(plexus: Plexus, text: str, drawn: Collection[str]) -> list[Entity]:

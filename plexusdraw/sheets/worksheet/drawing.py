@@ -165,7 +165,8 @@ def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: st
     said = f"{spec.instructions or instructions} {spec.hint}".strip()
     beneath = names.beneath(plexus, asks=True)
     said = f"{beneath}. {said}" if beneath else said
-    return Frame(title, code, total, said, orientation, spec.course, legend=surround.legend(plexus, LEGEND_STRANDS))
+    legend = surround.legend(plexus, LEGEND_STRANDS)
+    return Frame(title, code if spec.named else "", total, said, orientation, spec.course, legend=legend)
 
 
 def beside_boxes(scene: Scene) -> Scene:

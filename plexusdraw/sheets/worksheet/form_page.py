@@ -47,7 +47,10 @@ BANK_OF_ALL = "Word bank (all are used):"
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The words around a form. ``points``: what the score is out of; ``bank``: the words of the word bank."""
+    """The words around a form. ``points``: what the score is out of; ``bank``: the words of the word bank.
+
+    ``code`` empty: it has no line for name, date, score and code.
+    """
 
     title: str
     code: str
@@ -103,9 +106,13 @@ def rule(x0: float, y: float, x1: float) -> Leader:
 def head(frame: Frame, page: Paper) -> Strip:
     """Name, date, score and code; title and orientation; instructions."""
     left, right = page.margin, page.width - page.margin
-    y = page.margin + NAME_MM - 1.0
-    parts: list[Part] = _name_line(frame, left, right, y)
-    y += TITLE_PT * MM_PER_PT + 2.2
+    y = page.margin
+    parts: list[Part] = []
+    if frame.code:
+        y += NAME_MM - 1.0
+        parts += _name_line(frame, left, right, y)
+        y += 2.2
+    y += TITLE_PT * MM_PER_PT
     side = fonts.text(frame.orientation, right, y, FOOT_PT, "end")
     room = right - left - side.box.w - 4.0
     parts.append(Note("title", "title", fonts.text("", left, y, TITLE_PT, bold=True), room))
@@ -146,9 +153,10 @@ def foot(frame: Frame, page: Paper) -> Strip:
     rows: list[tuple[str, float, bool]] = []
     if frame.bank:
         rows += _bank(frame.bank, room, frame.spare)
-    rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.legend, room, SMALL_PT) if frame.legend]
+    small = max(SMALL_PT, page.smallest)
+    rows += [(text, small, False) for text in fonts.wrap(frame.legend, room, small) if frame.legend]
     if frame.caution:
-        rows += [(text, SMALL_PT, False) for text in fonts.wrap(frame.caution, room, SMALL_PT)]
+        rows += [(text, small, False) for text in fonts.wrap(frame.caution, room, small)]
     height = sum(step(size) for _, size, _ in rows) + (1.2 if rows else 0.0)
     y = page.height - page.margin - height + 1.2
     made: list[Part] = []

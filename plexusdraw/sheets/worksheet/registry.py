@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from difflib import get_close_matches
 from importlib import import_module
 from typing import TYPE_CHECKING, Protocol
 
@@ -174,5 +175,7 @@ def kind(name: str) -> FormKind:
         SheetError: there is none.
     """
     if name not in REGISTRY:
-        raise SheetError(f'no worksheet of the kind "{name}"; choose from {", ".join(REGISTRY)}')
+        near = get_close_matches(name, REGISTRY, n=2)
+        meant = f" Did you mean {', '.join(near)}?" if near else ""
+        raise SheetError(f'no worksheet of the kind "{name}"; choose from {", ".join(REGISTRY)}.{meant}')
     return REGISTRY[name]

@@ -68,6 +68,8 @@ class Spec:
     stamp: str = ""
     hint: str = ""
     """What a section says after its instructions."""
+    named: bool = True
+    """Whether a form has a line for name, date and score, and its code; one on a slide has not."""
 
     @property
     def kinds(self) -> tuple[str, ...]:

@@ -69,13 +69,14 @@ def marked_pages(
 
     *drawn*: the drawing with its answers.
     """
+    brief = not frame.code
     for size in LIST_PTS:
-        if space is None:
+        if space is None or size < page.smallest:
             break
         columns = flow.many(space.box.w, MARKED_MM * size / LIST_PTS[0])
         wide = flow.column_width(space.box.w, columns)
-        head = Item(tuple((text, 0.0, False) for text in fonts.wrap(MARKING, wide, size)), size=size)
-        items = [head, *(_marked(q, wide, size) for q in questions)]
+        head = Item(tuple((text, 0.0, False) for text in fonts.wrap(_said(brief), wide, size)), size=size)
+        items = [head, *(_marked(q, wide, size, brief) for q in questions)]
         parts, rest = flow.poured(items, space.box, Flow(columns, LINES_MM[0]))
         low = max(p.text.box.bottom for p in parts if isinstance(p, Note))
         if not rest and low <= space.box.bottom:
@@ -85,10 +86,11 @@ def marked_pages(
 
 def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> tuple[Page, ...]:
     """The marking list: what is right at each number, other spellings, points."""
-    plain = replace(frame, bank=(), legend="", is_key=True, instructions=MARKING)
+    brief = not frame.code
+    plain = replace(frame, bank=(), legend="", is_key=True, instructions=_said(brief))
     wide = column_width(page)
     view = View(asks=False, title=plain.title)
-    made = flowed(page, plain, [_marked(q, wide, LIST_PTS[0]) for q in questions])
+    made = flowed(page, plain, [_marked(q, wide, LIST_PTS[0], brief) for q in questions])
     return tuple(Page(form_page.blank_page(page, plain, parts), view) for parts in made)
 
 
@@ -96,13 +98,19 @@ MARKING = (
     "Marking list. A point for each answer that is wanted. What follows “also” is right as well; "
     "exports list every spelling."
 )
+SHOWN = "What is right."
+
+
+def _said(brief: bool) -> str:
+    """How a marking list begins; *brief*: it is shown to those who were asked, who count no points."""
+    return SHOWN if brief else MARKING
 
 
 EITHER = "Sources differ, accept either way:"
 
 
-def _marked(question: Question, wide: float, pt: float) -> Item:
-    points = f"[{question.points}]"
+def _marked(question: Question, wide: float, pt: float, brief: bool) -> Item:
+    points = "" if brief else f"[{question.points}]"
     room = wide - NUMBER_MM
     rows: list[tuple[str, float, bool]] = []
     if question.wanted > 1 or question.key is None or len(question.answers) > 1:
@@ -111,19 +119,19 @@ def _marked(question: Question, wide: float, pt: float) -> Item:
     for i, answer in enumerate(question.answers):
         if question.either and i == question.either[0]:
             rows += [(text, NUMBER_MM, True) for text in fonts.wrap(EITHER, room - 2, pt, bold=True)]
-        others = helpful(answer, question.accepted[i] if i < len(question.accepted) else ())
+        others = () if brief else helpful(answer, question.accepted[i] if i < len(question.accepted) else ())
         rows += [(text, NUMBER_MM, not several) for text in fonts.wrap(answer, room - 8, pt, bold=True)]
         if others:
             said = f"also: {'; '.join(others)}"
             rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, pt)]
-    for group in question.together:
+    for group in () if brief else question.together:
         said = f"“{group.spellings[0]}” is right for {len(group.members)} of these"
         rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, pt)]
-    for spelling, numbers in question.shared:
+    for spelling, numbers in () if brief else question.shared:
         said = f"“{spelling}” is also right at {', '.join(map(str, numbers))}"
         rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(said, room - 3, pt)]
     if question.note:
         rows += [(text, NUMBER_MM + 2.0, False) for text in fonts.wrap(question.note, room - 3, pt)]
     first, *rest = rows
-    head = (f"{question.number}  {first[0]} {points}", 0.0, True)
+    head = (f"{question.number}  {first[0]} {points}".rstrip(), 0.0, True)
     return Item((head, *rest), size=pt)

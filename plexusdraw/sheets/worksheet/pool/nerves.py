@@ -65,14 +65,11 @@ def _roots_of(kit: Kit, nerve: Segment, rng: Random) -> Choice | None:
     shares = kit.supply.fibres.shown[nerve.id]
     sure = [root for root, minor in shares.items() if not minor]
     right = tuple(shares)
+    said = (*right, *_variable(kit, nerve))
     others: dict[tuple[str, ...], str] = {}
-    for segment in kit.plexus.segments.values():
-        held = kit.roots(segment.id)
-        if why := _not_roots(held, sure, (*right, *_variable(kit, nerve))):
-            others.setdefault(held, why)
-    for held in _shifted(kit.plexus.roots, right):
-        if why := _not_roots(held, sure, (*right, *_variable(kit, nerve))):
-            others.setdefault(held, why)
+    for held in (*map(kit.roots, kit.plexus.segments), *_shifted(kit.plexus.roots, right)):
+        if held not in others and (why := _not_roots(held, sure, said)):
+            others[held] = why
     spelled = {_spelled(held): held for held in others}
     near = sorted(spelled, key=lambda text: -_alike(spelled[text], right))
     wrong = [Option(text, why=others[spelled[text]]) for text in near]

@@ -1,0 +1,69 @@
+"""What comes out of a printer: an injury, a card or findings on one page, black on white, with nothing folded away."""
+
+from __future__ import annotations
+
+from base64 import b64decode
+from io import BytesIO
+
+import pytest
+from pikepdf import Pdf
+
+PAPERS = {"a4": (8.27, 11.69), "letter": (8.5, 11)}
+"""Width and height, inches."""
+CASES = {
+    "small": "mode=injure&cut=axillary-nerve",
+    "large": "mode=injure&cut=C5,C6,C7,C8,T1",
+    "double": "mode=injure&cut=upper-trunk,ulnar-nerve-at-elbow",
+    "latin": "mode=injure&cut=posterior-cord&partial=yes&names=latin",
+    "rows": "mode=injure&cut=upper-trunk&detail=muscles",
+    "card": "show=radial-nerve",
+    "findings": "mode=find&weak=deltoid&numb=lateral-forearm",
+}
+LAID = """
+dispatchEvent(new Event("beforeprint"));
+const box = selector => document.querySelector(selector).getBoundingClientRect();
+const [title, picture, limb, lists] = ["#paper h1", "#view svg", "#limb", "#paper dl"].map(box);
+const sizes = [...document.querySelectorAll("#view svg text")].filter(t => t.getClientRects().length)
+  .map(t => Number(t.getAttribute("font-size")) * t.getScreenCTM().a * 72 / 96);
+const folded = document.querySelectorAll("#paper details").length;
+dispatchEvent(new Event("afterprint"));
+return { order: title.bottom <= picture.top + 1 && picture.bottom <= limb.top + 1 && limb.bottom <= lists.top + 1,
+  wide: picture.width, smallest: Math.min(...sizes), folded };
+"""
+
+
+def printed(page, paper):
+    width, height = PAPERS[paper]
+    wish = {"paperWidth": width, "paperHeight": height, "printBackground": True}
+    return Pdf.open(BytesIO(b64decode(page.driver.execute_cdp_cmd("Page.printToPDF", wish)["data"])))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("case", CASES)
+def test_what_is_told_and_its_picture_take_one_page(one_page, case, paper):
+    one_page.go(CASES[case])
+    assert len(printed(one_page, paper).pages) == 1
+
+
+@pytest.mark.parametrize("case", ["small", "large", "double", "latin"])
+def test_picture_limb_and_lists_follow_each_other_and_can_be_read(one_page, case):
+    one_page.go(CASES[case])
+    # A page of A4 without its margins, on the screen.
+    one_page.size(718, 1047)
+    one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    laid = one_page.run(LAID)
+    one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    one_page.size(1440)
+    assert laid["order"]
+    assert laid["wide"] > 700
+    assert laid["smallest"] > 5
+    assert laid["folded"] == 0
+
+
+def test_the_screen_is_as_before_after_printing(one_page):
+    one_page.go("mode=injure&cut=upper-trunk")
+    seen = "const v = document.querySelector('#view svg'); return [v.getAttribute('viewBox'), v.style.width]"
+    before = one_page.run(seen)
+    printed(one_page, "a4")
+    assert one_page.run(seen) == before
+    assert one_page.run("return document.documentElement.classList.contains('listed')") is False
