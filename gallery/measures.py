@@ -2,7 +2,8 @@
 
 Writes gallery/MEASURES.md. Both drawings are measured alike, on A4 landscape (dot's is scaled to the page):
 
-* crossings: bundles (edges) that cross, joins apart; least: what the anatomical order forces, found by search
+* crossings: bundles (edges) that cross, joins apart; least: the fewest that a search beside the
+  layout found (least.yaml)
 * overlaps: texts that meet another text or a line that is not theirs
 * far: greatest distance of a name from its own nerve, mm
 * text: smallest type, pt
@@ -23,12 +24,13 @@ from math import atan2, degrees, hypot
 from pathlib import Path
 
 import graphviz
+from ruamel.yaml import YAML
 
 import plexusdraw
 from plexusdraw.layout.checks import dense, faults, texts
-from plexusdraw.layout.columns import bundles, order
+from plexusdraw.layout.columns import bundles
 from plexusdraw.layout.columns.gaps import crossing_count
-from plexusdraw.layout.columns.plan import DETAILS, Detail, Plan, crossings_of
+from plexusdraw.layout.columns.plan import DETAILS, Detail
 from plexusdraw.layout.fit import Options, drafted, prepared
 from plexusdraw.layout.paper import paper
 from plexusdraw.model.plexus import Plexus
@@ -53,6 +55,12 @@ class Measures:
     ink: float
 
 
+def _least() -> dict[str, dict[str, int]]:
+    """Model → detail → fewest crossings found, as ``least.py`` recorded them."""
+    read: dict[str, dict[str, int]] = YAML(typ="safe").load((HERE / "least.yaml").read_text(encoding="utf-8"))
+    return read
+
+
 def ours(plexus: Plexus, detail: Detail) -> Measures:
     """Measures of our picture."""
     options = Options(detail=detail, page=paper("a4"))
@@ -63,19 +71,13 @@ def ours(plexus: Plexus, detail: Detail) -> Measures:
     lines = [b for b in draft.bundles if b.layer != bundles.SLOT]
     return Measures(
         crossing_count(draft.bundles),
-        least(plexus, detail),
+        _least()[plexus.id]["nerves" if detail == "muscles" else detail],
         len(faults(scene)),
         farthest(scene),
         min(t.size for t in texts(scene)),
         sum(turns(b.trace) for b in lines),
         ink(p for p in scene.parts if isinstance(p, Strand)),
     )
-
-
-def least(plexus: Plexus, detail: Detail) -> int:
-    """Crossings that the order of the plan forces: ties, and branches on their way out."""
-    made: Plan = prepared(plexus, of(plexus), detail, corridors=detail == "muscles")
-    return order.total_crossings(made) + sum(crossings_of(made, b, b.side, b.outer) for b in made.branches)
 
 
 def farthest(scene: Scene) -> float:

@@ -104,6 +104,20 @@ def test_every_picture_is_well_formed(path):
     assert ElementTree.parse(path).getroot().get("lang") == "en"
 
 
+def test_the_least_crossings_are_as_recorded():
+    """A short search: it may find more than the long one that was recorded, and never fewer."""
+    least = script("least")
+    assert list(least.kept()) == list(least.MODELS)
+    assert least.searched("cervical", seeds=2, steps=20_000) == least.kept()["cervical"]
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("model", ["brachial", "lumbosacral", "cervical"])
+def test_the_whole_search_finds_what_is_recorded(model):
+    least = script("least")
+    assert least.searched(model) == least.kept()[model]
+
+
 @pytest.mark.skipif(not shutil.which("dot"), reason="no Graphviz to compare with")
 def test_the_measures_are_not_stale():
     """Our rows alone: those of Graphviz change with its version."""

@@ -377,11 +377,13 @@ def blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
     plan, plexus = recipe.plan, recipe.plan.plexus
     free = {b.id for b in plan.branches if b.outer}  # outside the drawing a name may be as long as it is
     wide = replace(form, name_ems=max(form.name_ems, labels.TERSE[0].name_ems))
+    own = {id: replace(form, name_ems=ems) for id, ems in form.wider}
 
-    def block(segment: Segment, form: Form) -> Block:
-        return labels.block(plexus, segment, scale, recipe.wording, tuple(plan.fibres.carried[segment.id]), form)
+    def block(segment: Segment, other: Form) -> Block:
+        roots = tuple(plan.fibres.carried[segment.id])
+        return labels.block(plexus, segment, scale, recipe.wording, roots, other, form.name_ems)
 
-    made = {segment.id: block(segment, wide if segment.id in free else form) for segment in plan.ends()}
+    made = {s.id: block(s, wide if s.id in free else own.get(s.id, form)) for s in plan.ends()}
     if form.plate_ems:  # on a slide a name of the last column is broken only where it is wider than any other line
         last = [segment for segment in plan.ends() if segment.id in plan.columns[-1]]
         widest = max((made[segment.id].width for segment in last), default=0.0) / scale.text_mm(1.0)

@@ -138,6 +138,8 @@ class Form:
     """As in ``Scale``."""
     plate_ems: float = 0.0
     """As in ``Scale``."""
+    wider: tuple[tuple[str, float], ...] = ()
+    """Nerves whose names are broken at another width, ems: those that have room for it."""
 
 
 ROOMY = tuple(Form(n) for n in (3, 2, 1))
@@ -156,8 +158,16 @@ def on_screen(shape: tuple[float, float], density: float) -> Form:
     return Form(0, shape[0], density, care=3.0, plate_ems=shape[1])
 
 
-def block(plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, roots: Sequence[str], form: Form) -> Block:
-    """The label of a nerve, measured."""
+def block(
+    plexus: Plexus,
+    segment: Segment,
+    scale: Scale,
+    wording: Wording,
+    roots: Sequence[str],
+    form: Form,
+    blank: float = 0.0,
+) -> Block:
+    """The label of a nerve, measured; *blank*: ems at which names of its kind are broken, where this one is not."""
     words = _words(wording.of(segment))
     if wording.with_roots:
         words.append(f"({span(roots)})")
@@ -166,9 +176,9 @@ def block(plexus: Plexus, segment: Segment, scale: Scale, wording: Wording, root
     width = max(scale.text_mm(min(SUPPLY_EMS, form.name_ems)), *(fonts.width(t, scale.name, bold=True) for t in lines))
     supply = _supply(plexus, segment, scale.supply, width, form.supply_lines, wording) if form.supply_lines else []
     wide, high = wording.room(segment.kind)
-    blank = (max(scale.text_mm(min(BLANK_EMS, form.name_ems)), wide), max(scale.text_mm(1.3), high))
+    empty = (max(scale.text_mm(min(BLANK_EMS, blank or form.name_ems)), wide), max(scale.text_mm(1.3), high))
     plate = max((wording.room(stage.singular)[1] for stage in plexus.stages[1:-1]), default=0.0)
-    return Block(tuple(lines), tuple(supply), scale.name, scale.supply, blank, plate)
+    return Block(tuple(lines), tuple(supply), scale.name, scale.supply, empty, plate)
 
 
 def _words(name: str) -> list[str]:

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from plexusdraw.layout import fit, labels
 from plexusdraw.layout.attempt import Attempt
+from plexusdraw.layout.columns.across import label_start
 from plexusdraw.layout.columns.draft import Recipe, Spread, spread
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Options
@@ -15,20 +16,25 @@ from plexusdraw.layout.scale import Scale
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 
-SHAPES = ((8.5, 14.0), (8.5, 7.0), (4.0, 7.0), (4.0, 10.0))
+SHAPES = ((8.5, 14.0), (8.5, 7.0), (4.0, 7.0), (4.0, 10.0), (4.0, 6.0))
 """Widths tried at which names of nerves, and those on plates, are broken, ems."""
 DENSITIES = (1.0, 0.8, 0.6, 0.45, 0.32, 0.22)
 """Densities tried: what is not text gives way to it."""
 SPARE = 0.55
 """Share of the page that a drawing must find free at first, for it to be spread and tried."""
-Shape = tuple[float, float]
+EASED = 2
+"""As many shapes are tried with other widths for single names, where none has room as it is."""
+SHARES = (1.0, 0.75, 0.55)
+"""Of the room beside a branch: widths tried for its name."""
+Widths = tuple[tuple[str, float], ...]
+"""Nerves, each with the width at which its name is broken, ems."""
 
 
 def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, Attempt] | None:
     """The drawing with names as large as they should be, in smaller steps where they do not fit so.
 
-    There is no room for what nerves supply. At last the plates of columns whose order is free say no more than their
-    column leaves open.
+    There is no room for what nerves supply. Where no name fits, the plates of columns whose order is free say no more
+    than their column leaves open; at last single names are set wider.
     """
     recipe = _recipe(plexus, fibres, options.detail, options.wording)
     least = options.page.smallest
@@ -39,39 +45,81 @@ def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, At
     free = [s for stage in plexus.stages[1:-1] if stage.order == "free" for s in plexus.staged(stage.id)]
     own = (*((s.id, s.label) for s in free if s.label), *options.wording.own)
     brief = _recipe(plexus, fibres, options.detail, replace(options.wording, own=own))
-    found = _of_names(brief, replace(options, page=replace(options.page, names=least), wording=brief.wording))
-    return (brief, found) if found else None
-
-
-def _of_names(recipe: Recipe, options: Options) -> Attempt | None:
-    """The drawing with the names of a page's size, all that is not text as large as there is room for it."""
-    for shape, tried in _promising(recipe, options):
-        start = tried if tried.tall >= 1.0 else None  # else there may be a better one that is wider
-        found = fit.largest(recipe, options, tried.form, start=start)
-        if found:
-            return _loosest(recipe, options, shape, found)
+    small = replace(options, page=replace(options.page, names=least))
+    for words, eased in ((brief, False), (recipe, True), (brief, True)):
+        if eased or words.wording != recipe.wording:
+            found = _of_names(words, replace(small, wording=words.wording), eased=eased)
+            if found:
+                return words, found
     return None
 
 
-def _promising(recipe: Recipe, options: Options) -> list[tuple[Shape, Attempt]]:
-    """The shapes that may fit where all is densest, the one with most room to spare first; none twice."""
-    room: dict[tuple[object, ...], tuple[float, Shape, Attempt]] = {}
+def _of_names(recipe: Recipe, options: Options, *, eased: bool = False) -> Attempt | None:
+    """The drawing with the names of a page's size, all that is not text as large as there is room for it."""
+    for tried in _promising(recipe, options, eased=eased):
+        start = tried if tried.tall >= 1.0 else None  # else there may be a better one that is wider
+        found = fit.largest(recipe, options, tried.form, start=start)
+        if found:
+            return _loosest(recipe, options, tried.form, found)
+    return None
+
+
+def _promising(recipe: Recipe, options: Options, *, eased: bool) -> list[Attempt]:
+    """The forms that may fit where all is densest, the one with most room to spare first; none twice."""
+    found: dict[tuple[object, ...], Attempt] = {}
+    plan, size = recipe.plan, options.page.smallest
     for shape in SHAPES:
-        form, size = labels.on_screen(shape, DENSITIES[-1]), options.page.smallest
-        start = _spread(
-            recipe.plan.plexus,
-            recipe.plan.fibres,
-            recipe.plan.detail,
-            recipe.wording,
-            form,
-            fit.scale_of(options, size, form),
-        )
+        form = labels.on_screen(shape, DENSITIES[-1])
+        scale = fit.scale_of(options, size, form)
+        start = _spread(plan.plexus, plan.fibres, plan.detail, recipe.wording, form, scale)
         tried = fit.attempt(recipe, options, size, form, start=start)
-        broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
-        spare = tried.wide * tried.tall  # width is spent on height where that is wanted
-        if tried.wide >= 1.0 and spare >= SPARE:
-            room.setdefault(broken, (spare, shape, tried))
-    return [(shape, tried) for _, shape, tried in sorted(room.values(), key=lambda found: -found[0])]
+        if tried.wide * tried.tall >= SPARE:
+            broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
+            found.setdefault(broken, tried)
+    tries = sorted(found.values(), key=_room, reverse=True)
+    if eased:
+        tries = sorted((_eased(recipe, options, tried) for tried in tries[:EASED]), key=_room, reverse=True)
+    return [tried for tried in tries if tried.wide >= 1.0]
+
+
+def _room(tried: Attempt) -> float:
+    """How much larger the page is than what stands on it: width is spent on height where that is wanted."""
+    return tried.wide * tried.tall if tried.wide >= 1.0 else 0.0
+
+
+def _eased(recipe: Recipe, options: Options, tried: Attempt) -> Attempt:
+    """The same with names of branches in fewer lines, one after the other, where that makes room.
+
+    A wide name may meet strands and take more height than one in several lines.
+    """
+    best = tried
+    for branch, width in _inner(recipe, tried):
+        if _room(best) >= 1.0:
+            break
+        for share in SHARES:
+            wider = _with(recipe, options, best, ((branch, width * share),))
+            if _room(wider) > _room(best):
+                best = wider
+                break
+    return best
+
+
+def _with(recipe: Recipe, options: Options, tried: Attempt, more: Widths) -> Attempt:
+    form = replace(tried.form, wider=(*tried.form.wider, *more))
+    return fit.attempt(recipe, options, options.page.smallest, form)
+
+
+def _inner(recipe: Recipe, tried: Attempt) -> Widths:
+    """Width for names of branches that stand in several lines: up to the next column."""
+    frame, blocks = tried.draft.frame, tried.draft.blocks
+    scale, xs = frame.scale, frame.xs
+    found: list[tuple[str, float]] = []
+    for branch in recipe.plan.branches:
+        if not branch.outer and branch.column < len(xs.gaps) and len(blocks[branch.id].name) > 1:
+            start = label_start(xs.columns[branch.column].risers[branch.id], branch, scale)
+            room = xs.columns[branch.column + 1].x0 - start - scale.beside(0.6)
+            found.append((branch.id, room / scale.text_mm(1.0)))
+    return tuple(found)
 
 
 # A lecture draws one plexus on pages of several heights: what depends on no height is kept.
@@ -89,12 +137,12 @@ def _spread(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording, fo
     return spread(recipe, scale, fit.blocks(recipe, scale, form), fit.CLOSE)
 
 
-def _loosest(recipe: Recipe, options: Options, shape: Shape, found: Attempt) -> Attempt:
+def _loosest(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
     """The same names with the least density that still fits, found by halving; *found* is the densest."""
     fits, fails = len(DENSITIES) - 1, -1
     while fits - fails > 1:
         middle = (fits + fails) // 2
-        tried = fit.largest(recipe, options, labels.on_screen(shape, DENSITIES[middle]))
+        tried = fit.largest(recipe, options, replace(form, density=DENSITIES[middle]))
         if tried:
             found, fits = tried, middle
         else:

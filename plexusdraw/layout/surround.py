@@ -111,10 +111,19 @@ def _note(role: Role, key: str, text: str, x: float, y: float, size: float, room
     return Note(role, key, fonts.text(text, x, y, size, bold=bold), room)
 
 
-def edges(xs: Xs, left: float, right: float) -> list[float]:
-    """Borders of the column panels from left to right, mm: the middle of each gap."""
-    pairs = zip(xs.columns, xs.columns[1:], strict=False)
-    return [left, *((a.x1 + b.x0) / 2 for a, b in pairs), right]
+def edges(xs: Xs, left: float, right: float, rooms: Sequence[float]) -> list[float]:
+    """Borders of the column panels from left to right, mm: the middle of each gap, or as near as headings let it be.
+
+    *rooms*: width that each column's heading asks for.
+    """
+    pairs = list(zip(xs.columns, xs.columns[1:], strict=False))
+    most = [right]
+    for room, (_, b) in zip(reversed(rooms[1:]), reversed(pairs), strict=True):
+        most.append(min(b.x0, most[-1] - room))
+    borders = [left]
+    for (a, b), room, end in zip(pairs, rooms[:-1], reversed(most[1:]), strict=True):
+        borders.append(max(min((a.x1 + b.x0) / 2, end), borders[-1] + room))
+    return [*borders, right]
 
 
 def panels(plan: Plan, page: Bands, borders: Sequence[float], scale: Scale, wording: Wording) -> list[Panel | Heading]:
@@ -130,6 +139,7 @@ def panels(plan: Plan, page: Bands, borders: Sequence[float], scale: Scale, word
     return made + heads
 
 
-def heading_room(plan: Plan, column: int, scale: Scale, wording: Wording) -> float:
-    """Width that a column's heading asks for, mm."""
-    return fonts.width(wording.column(plan.plexus.stages[column]), scale.heading, bold=True) + scale.mm(0.9)
+def heading_rooms(plan: Plan, scale: Scale, wording: Wording) -> list[float]:
+    """Width that the heading of each column asks for, mm."""
+    names = (wording.column(stage) for stage in plan.plexus.stages)
+    return [fonts.width(name, scale.heading, bold=True) + scale.beside(0.9) for name in names]

@@ -44,6 +44,8 @@ from plexusdraw.scene.view import LabelKey, State, View, strand_key
 A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
+ROUND_EMS = 0.8
+"""A plate is no rounder than this, of its type: the lines of a name of several stay inside."""
 _WHOSE = tuple(field.name for field in fields(Group) if field.compare and field.name != "marks")
 _SAID: dict[State, str] = {
     "lost": "lost",
@@ -302,7 +304,7 @@ class Maker:
             return
         yield Plate(
             box=part.box,
-            radius=min(kind.radius * self.scale, part.box.h / 2),
+            radius=min(kind.radius * self.scale, part.box.h / 2, ROUND_EMS * part.text.size * MM_PER_PT),
             fill=look.fill or kind.fill,
             stroke=look.stroke or kind.stroke,
             width=kind.width * self.scale,

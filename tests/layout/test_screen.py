@@ -43,3 +43,13 @@ def test_a_long_name_stands_on_its_plate_in_lines() -> None:
     assert " ".join(line.string for line in plate.lines) == PLEXUS.segments[plate.entity].name
     assert all(plate.box.x <= line.box.x and line.box.right <= plate.box.right for line in plate.lines)
     assert all(plate.box.y <= line.box.y and line.box.bottom <= plate.box.bottom for line in plate.lines)
+
+
+@pytest.mark.parametrize("style", ["english", "latin"])
+def test_the_cervical_plexus_fits_a_slide_with_full_names(style: str) -> None:
+    plexus = load("cervical")
+    (scene,) = fit.fitted(plexus, fibres.of(plexus), Options("nerves", paper("16:9"), "left", Wording(style)))
+    assert faults(scene) == []
+    assert min(text.size for text in texts(scene)) >= NERVES_PT
+    right = max(line.box.right for p in scene.parts if isinstance(p, Label) for line in p.lines)
+    assert right <= scene.width - scene.margin + 0.1

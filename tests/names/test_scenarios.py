@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from randoms import brachial
 
+from plexusdraw.clinic import findings
 from plexusdraw.clinic.injury import injure
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.model import load
@@ -92,6 +93,12 @@ def test_the_scenarios_of_the_model_are_right():
     [
         ("lumbar plexopathy", ["L1", "L2", "L3", "posterior division of L4", "anterior division of L4"]),
         ("footdrop", ["common fibular nerve at neck of fibula"]),
+        ("foot drop", ["common fibular nerve at neck of fibula"]),
+        ("Morton's neuroma", ["third common plantar digital nerve"]),
+        ("Trendelenburg gait", ["superior gluteal nerve"]),
+        ("saphenous neuralgia", ["saphenous nerve at adductor canal"]),
+        ("tibial nerve palsy", ["tibial nerve at popliteal fossa"]),
+        ("piriformis syndrome", ["sciatic nerve at greater sciatic foramen"]),
         ("meralgia paresthetica", ["lateral femoral cutaneous nerve at inguinal ligament"]),
         ("Alcock canal syndrome", ["pudendal nerve at pudendal canal"]),
         ("sciatic nerve in the thigh", ["sciatic nerve at mid thigh"]),
@@ -99,3 +106,46 @@ def test_the_scenarios_of_the_model_are_right():
 )
 def test_injuries_of_the_lower_limb_have_the_names_that_lessons_use(text, meant):
     assert [site.name for site in injure(load("lumbosacral"), [text]).sites] == meant
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("phrenic nerve palsy", ["phrenic nerve at scalenus anterior"]),
+        ("great auricular nerve injury", ["great auricular nerve at nerve point of neck"]),
+        ("ansa cervicalis palsy", ["superior root of ansa cervicalis", "inferior root of ansa cervicalis"]),
+    ],
+)
+def test_injuries_of_the_neck_have_the_names_that_lessons_use(text, meant):
+    assert [site.name for site in injure(load("cervical"), [text]).sites] == meant
+
+
+@pytest.mark.parametrize("model", ["lumbosacral", "cervical"])
+def test_the_scenarios_of_the_other_models_are_right(model):
+    faults = Faults(f"{model}.yaml")
+    scenarios.check(load(model), faults)
+    assert list(faults.lines()) == []
+    plexus = load(model)
+    for scenario in plexus.scenarios.values():
+        for name in (scenario.name, *scenario.synonyms):
+            assert sites.scenario(plexus, name) is scenario, name
+
+
+@pytest.mark.parametrize(
+    ("text", "sign"),
+    [
+        ("foot drop", "foot-drop"),
+        ("Trendelenburg gait", "dropping-of-the-pelvis"),
+        ("knee buckling", "buckling-of-the-knee"),
+    ],
+)
+def test_what_names_an_injury_is_a_finding_as_well(text, sign):
+    plexus = load("lumbosacral")
+    assert findings.finding(plexus, "sign", text).about == sign
+
+
+def test_a_neuroma_between_the_toes_takes_a_part_of_the_sole():
+    result = injure(load("lumbosacral"), ["Morton neuroma"])
+    assert [area.id for area in result.skin.values() if area.state != "spared"] == ["medial-sole"]
+    assert result.skin["medial-sole"].state == "reduced"
+    assert not [m for m in result.muscles.values() if m.state != "spared"]

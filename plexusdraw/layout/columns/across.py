@@ -91,16 +91,20 @@ def plate_text(slot: Slot, wording: Wording) -> str:
     return wording.of(slot.segment) if slot.column else wording.letters(slot.segment)
 
 
-def plate_lines(text: str, size: float, scale: Scale) -> list[str]:
-    """Text on a plate in lines, broken where the scale has it so."""
-    return fonts.wrap(text, scale.plate_ems * size * MM_PER_PT, size, bold=True) if scale.plate_ems else [text]
+def plates(plan: Plan, column: int, scale: Scale, wording: Wording) -> dict[str, list[str]]:
+    """Slot → the lines on its plate, broken where the scale has it so; none is broken that the widest has room for."""
+    size = plate_pt(plan, column, scale)
+    texts = {id: plate_text(plan.slots[id], wording) for id in plan.columns[column] if not plan.slots[id].dummy}
+    if not scale.plate_ems:
+        return {id: [text] for id, text in texts.items()}
+    broken = {id: fonts.wrap(text, scale.plate_ems * size * MM_PER_PT, size, bold=True) for id, text in texts.items()}
+    widest = max((fonts.width(line, size, bold=True) for lines in broken.values() for line in lines), default=0.0)
+    return {id: fonts.wrap(text, widest, size, bold=True) for id, text in texts.items()}
 
 
 def most_lines(plan: Plan, column: int, scale: Scale, wording: Wording) -> int:
     """Most lines on a plate of a column."""
-    size = plate_pt(plan, column, scale)
-    texts = (plate_text(plan.slots[id], wording) for id in plan.columns[column])
-    return max((len(plate_lines(text, size, scale)) for text in texts), default=0)
+    return max((len(lines) for lines in plates(plan, column, scale, wording).values()), default=0)
 
 
 def plate_pt(plan: Plan, column: int, scale: Scale) -> float:
@@ -113,8 +117,7 @@ def plate_width(plan: Plan, column: int, scale: Scale, wording: Wording) -> floa
     if column == 0 or column == len(plan.columns) - 1:
         return 0.0
     size = plate_pt(plan, column, scale)
-    texts = [plate_text(plan.slots[id], wording) for id in plan.columns[column] if not plan.slots[id].dummy]
-    lines = (line for text in texts for line in plate_lines(text, size, scale))
+    lines = (line for lines in plates(plan, column, scale, wording).values() for line in lines)
     widest = max((fonts.width(line, size, bold=True) for line in lines), default=0.0)
     return max(
         widest + max(scale.mm(1.0), scale.text_mm(0.6)),

@@ -73,7 +73,8 @@ def parts(
     bundles = ordered(strands.slots(frame) + strands.ties(frame) + strands.branches(frame))
     right = frame.xs.columns[-1].x1 + frame.xs.right
     edge = right if sheet else max(right, width - margin)
-    borders = surround.edges(frame.xs, min(margin, frame.xs.columns[0].x0 - frame.xs.left), edge)
+    start = min(margin, frame.xs.columns[0].x0 - frame.xs.left)
+    borders = surround.edges(frame.xs, start, edge, surround.heading_rooms(frame.plan, scale, wording))
     made: list[Part] = [*surround.panels(frame.plan, upper, borders, scale, wording)]
     if areas:
         made += skin.parts(areas, margin, upper.bottom, max(block.blank[0] for block in draft.blocks.values()))
@@ -130,6 +131,9 @@ def painted(bundles: Sequence[Bundle], scale: Scale) -> list[Part]:
 
 def _plates(frame: Frame, wording: Wording, blocks: Mapping[str, Block]) -> list[Pill]:
     made: list[Pill] = []
+    lines: dict[str, list[str]] = {}
+    for index, column in enumerate(frame.xs.columns):
+        lines |= columns.plates(frame.plan, index, frame.scale, wording) if column.plate else {}
     for slot in frame.plan.slots.values():
         column = frame.xs.columns[slot.column]
         if slot.segment is None or not column.plate:
@@ -140,7 +144,7 @@ def _plates(frame: Frame, wording: Wording, blocks: Mapping[str, Block]) -> list
         height = lanes.plate_height(frame.scale, blocks, most)
         h = height * size / frame.scale.pill if not wording.room(slot.segment.kind)[1] else height
         box = Box(x, y - h / 2, column.plate, h)
-        words = columns.plate_lines(columns.plate_text(slot, wording), size, frame.scale)
+        words = lines[slot.id]
         step = size * MM_PER_PT * lanes.PLATE_LEADING
         base = middle(y, size) - step * (len(words) - 1) / 2
         first, *more = (

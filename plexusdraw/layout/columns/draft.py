@@ -54,7 +54,7 @@ class Draft:
     @property
     def width(self) -> float:
         """Width of the drawing, root letters and last names included, mm."""
-        return self.frame.xs.width
+        return max(self.frame.xs.width, self.frame.xs.left + _rightmost(self.frame, self.blocks))
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,17 +268,18 @@ def _least_gaps(plan: Plan, ys: Mapping[str, float], scale: Scale, many: int) ->
 
 
 def _for_headings(recipe: Recipe, xs: Xs, gaps: list[float], scale: Scale) -> list[float]:
-    """Widen the gaps beside a column whose panel is narrower than its heading."""
+    """Gaps so wide that all headings have room one beside the other, each over its column and the gaps beside it."""
     wide = list(gaps)
-    for i, column in enumerate(xs.columns):
-        left = wide[i - 1] if i else 2 * xs.left
-        right = wide[i] if i < len(wide) else 2 * xs.right
-        short = surround.heading_room(recipe.plan, i, scale, recipe.wording) - (
-            column.x1 - column.x0 + left / 2 + right / 2
-        )
-        sides = [j for j in (i - 1, i) if 0 <= j < len(wide)]
-        for j in sides:
-            wide[j] += max(0.0, short) * 2 / len(sides)
+    rooms = surround.heading_rooms(recipe.plan, scale, recipe.wording)
+    border, moved = -xs.left, 0.0
+    for i, (column, room) in enumerate(zip(xs.columns, rooms, strict=True)):
+        border = max(border + room, column.x1 + moved)
+        if i < len(wide):
+            end = column.x1 + moved + wide[i]
+            wide[i] += max(0.0, border - end)
+            moved += max(0.0, border - end)
+        elif wide:
+            wide[-1] += max(0.0, border - (column.x1 + moved + xs.right))
     return wide
 
 

@@ -22,10 +22,10 @@ BREAKS = (15.0, 8.5, 5.0)
 """Widths at which a name is broken, ems, the widest first."""
 BESIDE_EMS = 0.9
 """So near to its strands a name needs no leader; nothing else may then be as near."""
-REACH_EMS = {True: 9.0, False: 14.0}
+REACH_EMS = {True: 7.0, False: 14.0}
 """A leader is at most so long; more where it may not keep clear of other strands."""
 STEP_EMS = 0.6
-"""Step in which room is looked for, away from the strands."""
+"""Step in which room is looked for, away from the strands; a third of it beside them."""
 PLACES = 6
 """About as many places on its way a leader is tried from."""
 SHIFTS = (0.0, 1.0, -1.0, 2.0, -2.0)
@@ -144,9 +144,10 @@ def _placed(
     way = _around([point for _, points in ways for point in points], max(bundle.half for bundle, _ in ways))
     for block, low, high, strands in tries:
         beside = high == near
+        step = scale.text_mm(STEP_EMS / 3 if beside else STEP_EMS)
         reach = high + max(2 * block.width, 4 * block.name_height) + scale.clear
         here = room.within(Box(way.x - reach, way.y - reach, way.w + 2 * reach, way.h + 2 * reach))
-        for point, edge, box in _candidates(ways, block, (low, high), scale.text_mm(STEP_EMS), scale.clear):
+        for point, edge, box in _candidates(ways, block, (low, high), step, scale.clear):
             bundle, at = point
             away = _gap(box, at, edge) - bundle.half
             apart = max(scale.clear, away + scale.clear) if beside else scale.clear

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from math import cos, hypot, radians, sin
 
 from plexusdraw import fonts
@@ -22,6 +23,8 @@ _STEPS = (0.0, 1.5, 3.0, 4.5, 6.0, 8.0, 10.0)
 """How far along its strands a plate may stand from the mark, mm."""
 _OFFS = (1.0, -1.0, 0.0, 1.7, -1.7, 2.4, -2.4)
 """How far beside them, in its nearest distance; on them only ahead of the mark."""
+KIN = 0.1
+"""Weight of a strand of another part of the same nerve, or of what it becomes: rather there than on another nerve."""
 _OVER_TEXT = 1000
 """Where nothing is free, a plate lies rather over many strands than over one word."""
 
@@ -65,11 +68,19 @@ def plates(scene: Scene, numbers: Mapping[Spot, Sequence[int]]) -> Iterator[Part
     """A plate with its numbers for each spot; two that stand at one place share one."""
     taken = [w.box for w in worded(scene)] + [_bar(spot) for spot in numbers]
     strands = [part for part in scene.parts if isinstance(part, Strand)]
-    for spot, own in numbers.items():
+    wholes = {s.entity: s.whole for s in strands if s.whole}
+    for spot, own, entities in _joined(numbers, wholes):
         text = ", ".join(map(str, own))
         high = _HEIGHT * SIZE_PT * MM_PER_PT
         wide = max(high, fonts.width(text, SIZE_PT, bold=True) + 0.55 * high)
-        foreign = [(p, s.width / 2) for s in strands if s.entity != spot.entity for p in dense(s.curve)]
+        within = wholes.get(spot.entity)
+        kin = {s.entity for s in strands if (within and s.whole == within) or s.source in entities}
+        foreign = [
+            (p, s.width / 2, KIN if s.entity in kin else 1.0)
+            for s in strands
+            if s.entity not in entities
+            for p in dense(s.curve)
+        ]
         names = [p for p in scene.parts if isinstance(p, Label) and (p.entity, p.role) == (spot.entity, "name")]
         bad, near = _place(spot, wide, high, taken, foreign)
         x, y = (bad and _beside(names, wide, high, taken, scene)) or near
@@ -77,6 +88,38 @@ def plates(scene: Scene, numbers: Mapping[Spot, Sequence[int]]) -> Iterator[Part
         base = y + 0.5 * fonts.CAP_EM * SIZE_PT * MM_PER_PT
         taken.append(box)
         yield Pill(spot.entity, "place", box, fonts.text(text, x, base, SIZE_PT, "middle", bold=True), (x, y))
+
+
+def _joined(
+    numbers: Mapping[Spot, Sequence[int]], wholes: Mapping[str, str]
+) -> list[tuple[Spot, Sequence[int], set[str]]]:
+    """Spots with their numbers, and whose strands they mark.
+
+    Those of a whole's parts that stand over each other with the same numbers are one.
+    """
+    made: list[tuple[Spot, Sequence[int], set[str]]] = []
+    for spot, own in numbers.items():
+        whole = wholes.get(spot.entity)
+        for i, (other, same, entities) in enumerate(made):
+            if (
+                whole
+                and whole == wholes.get(other.entity)
+                and list(same) == list(own)
+                and abs(other.x - spot.x) < BAR_MM
+            ):
+                top, bottom = (
+                    min(other.y - other.half, spot.y - spot.half),
+                    max(other.y + other.half, spot.y + spot.half),
+                )
+                made[i] = (
+                    replace(other, y=(top + bottom) / 2, half=(bottom - top) / 2),
+                    same,
+                    entities | {spot.entity},
+                )
+                break
+        else:
+            made.append((spot, own, {spot.entity}))
+    return made
 
 
 def _bar(spot: Spot) -> Box:
@@ -87,7 +130,7 @@ def _bar(spot: Spot) -> Box:
 
 
 def _place(
-    spot: Spot, wide: float, high: float, taken: Sequence[Box], foreign: Sequence[tuple[Point, float]]
+    spot: Spot, wide: float, high: float, taken: Sequence[Box], foreign: Sequence[tuple[Point, float, float]]
 ) -> tuple[float, Point]:
     """The middle of a plate, beside the mark or a little along: the first place that is free, else the freest.
 
@@ -102,10 +145,10 @@ def _place(
                 ahead = sign * (along + (0.0 if off else wide / 2 + BAR_MM + 0.4))
                 x, y = spot.x + ux * ahead - uy * away, spot.y + uy * ahead + ux * away
                 box = Box(x - wide / 2, y - high / 2, wide, high)
-                bad = _OVER_TEXT * sum(box.meets(other, 0.3) for other in taken)
+                bad: float = _OVER_TEXT * sum(box.meets(other, 0.3) for other in taken)
                 bad += sum(
-                    hypot(max(box.x - a, 0, a - box.right), max(box.y - b, 0, b - box.bottom)) < r + 0.2
-                    for (a, b), r in foreign
+                    weight * (hypot(max(box.x - a, 0, a - box.right), max(box.y - b, 0, b - box.bottom)) < r + 0.2)
+                    for (a, b), r, weight in foreign
                 )
                 if not bad:
                     return 0, (x, y)
