@@ -5,6 +5,8 @@ from randoms import brachial, random_plexus, small
 
 from plexusdraw.clinic import deficits
 from plexusdraw.errors import UnknownNameError
+from plexusdraw.model import load
+from plexusdraw.model.entities import Place
 from plexusdraw.names import sites
 
 
@@ -131,3 +133,13 @@ def test_the_sites_hold_every_different_cut(tmp_path, seed):
         for at in range(len(segment.course) + 1):
             broken = rule.broken([(segment.id, at)])
             assert not broken or broken in listed
+
+
+def test_places_of_a_whole_are_sites_on_all_its_parts():
+    plexus = load("lumbosacral")
+    found = {site.id: site for site in sites.all_sites(plexus)}
+    assert plexus.wholes
+    for whole in plexus.wholes.values():
+        for id in (whole.id, *(item.id for item in whole.course if isinstance(item, Place))):
+            assert {segment for segment, _ in found[id].cuts} == set(plexus.members(whole.id))
+            assert sites.parse(plexus, found[id].name) == found[id]
