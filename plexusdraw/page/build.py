@@ -36,6 +36,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.names.spelling import capital
 from plexusdraw.page.answers import asked, strand_keys
+from plexusdraw.page.forms import forms
 from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
 from plexusdraw.page.pictures import picture
@@ -67,7 +68,8 @@ _PANELS = (
     "search",
 )
 _QUIZ = ("chance", "questions", "memory", "result", "quiz-face", "quiz")
-_PAGE = (*_PANELS, *_QUIZ, "forms", "teach", "sheet", "tools", "app")
+_FORMS = ("random", "codes", "forms")
+_PAGE = (*_PANELS, *_QUIZ, *_FORMS, "teach", "sheet", "tools", "app")
 FIRST = "inflate"
 """The module that unpacks all others."""
 MODULES = (FIRST, *_RULES, *_PICTURE, *_PAGE)
@@ -146,7 +148,8 @@ def _content(
 ) -> tuple[dict[str, Any], frozenset[str]]:
     """What is told of a plexus and its pictures, packed; and the letters that it needs."""
     details = {detail: made for detail in get_args(Detail) if (made := _of_detail(found, detail))}
-    model = payload(plexus, details)
+    tables = {naming: scene for (detail, naming), scene in found.items() if detail == "muscles"}
+    model = payload(plexus, details) | {"forms": forms(plexus, tables)}
     figures = limb(plexus, themes)
     content = {
         "model": _packed(model),

@@ -49,6 +49,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],
         "skin": [_target(worked_out, s) for s in plexus.skin.values()],
         "unseen": [_target(worked_out, t) for t in plexus.unseen.values()],
+        "wholes": [_entity(plexus, whole) for whole in plexus.wholes.values()],
         "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "outside": [
             _entity(plexus, o) | _full(nerve=o.nerve, movements=o.movements, cut=o.cut) for o in plexus.outside.values()

@@ -106,36 +106,6 @@ def test_names_that_a_question_asks_for_are_blank(page):
     assert page.run("return document.querySelectorAll('#view g[data-state=blank]').length") == 0
 
 
-FORMS = """
-const { app } = await plexusdraw;
-const { forms } = app.modes.teach;
-Object.assign(forms, { share: "half", many: 3, seed: arguments[0] });
-forms.changed();
-app.print(true);
-const sheets = [...document.querySelectorAll("#paper .form")];
-const items = s => [...s.querySelectorAll("li")].map(li => li.textContent);
-const blanks = s => s.querySelectorAll("g[data-state=blank] > rect").length;
-const made = sheets.map(s => [s.querySelector("b, h2").textContent, items(s), blanks(s), s.textContent]);
-app.print(false);
-return made;
-"""
-
-
-def test_forms_then_their_keys(page):
-    page.go("mode=teach")
-    made = page.run(FORMS, "4")
-    assert [title for title, *_ in made] == [
-        *(f"Form 4-{i}" for i in (1, 2, 3)),
-        *(f"Form 4-{i}: key" for i in (1, 2, 3)),
-    ]
-    for (_, lines, blanks, text), (_, answers, *_) in zip(made[:3], made[3:], strict=True):
-        assert len(lines) == blanks == len(answers) > 10
-        assert not any(answer in text for answer in answers if len(answer) > 12)
-    assert made[3][1] != made[4][1]
-    assert page.run(FORMS, "4") == made
-    assert page.run(FORMS, "5") != made
-
-
 @pytest.mark.parametrize("model", ["caudal", "two-stages", "one-root"])
 def test_any_model_has_a_lecture(model):
     plexus = small(model)

@@ -2,11 +2,11 @@
 
 /**
  * @typedef {{model: string, mode: string, detail: string, names: string, side: string, look: string, upto: string, labels: string, figures: string,
- *   kind: string, about: string, by: string, count: string, seed: string, time: string, step: string, show: string, cuts: string[], partial: boolean, findings: [string, string][]}} Shown
+ *   kind: string, about: string, by: string, count: string, seed: string, time: string, step: string, form: string, forms: string, show: string, cuts: string[], partial: boolean, findings: [string, string][]}} Shown
  * labels: "names" or "numbers". findings: kind and id (or the name of a movement).
  */
 
-const PLAIN = ["model", "mode", "detail", "names", "side", "look", "upto", "labels", "figures", "show", "kind", "about", "by", "count", "seed", "time", "step"];
+const PLAIN = ["model", "mode", "detail", "names", "side", "look", "upto", "labels", "figures", "show", "kind", "about", "by", "count", "seed", "time", "step", "form", "forms"];
 /** Of a set test. */
 const TEST = ["kind", "about", "count", "seed", "time"];
 /** An address that is longer is not read on. */
@@ -25,7 +25,7 @@ export function toAddress(shown, start) {
 /**
  * What an address asks for; what it asks wrongly is left as at the start.
  * @param {string} text @param {Shown} start @param {Record<string, string[]>} allowed
- * @param {{site: (id: string) => boolean, entity: (id: string) => boolean, finding: (kind: string, about: string) => boolean, test: (name: string, value: string) => boolean}} known
+ * @param {{site: (id: string) => boolean, entity: (id: string) => boolean, finding: (kind: string, about: string) => boolean, test: (name: string, value: string) => boolean, form: (code: string) => boolean}} known
  * @returns {{shown: Shown, unknown: string[]}}
  */
 export function fromAddress(text, start, allowed, known) {
@@ -38,6 +38,7 @@ export function fromAddress(text, start, allowed, known) {
       for (const id of value.split(",")) take(id, known.site(id), () => shown.cuts.includes(id) || shown.cuts.push(id));
     } else if (name === "partial") shown.partial = value === "yes";
     else if (name === "show") take(value, known.entity(value), () => { shown.show = value; });
+    else if (name === "form") take(`form=${value}`, known.form(value), () => { shown.form = value; });
     else if (TEST.includes(name)) take(`${name}=${value}`, known.test(name, value), () => { shown[name] = value; });
     else if (Object.hasOwn(allowed, name)) take(value, allowed[name].includes(value), () => { shown[name] = value; });
     else take(`${name}=${value}`, known.finding(name, value), () => shown.findings.push([name, value]));

@@ -9,6 +9,7 @@ import { Places } from "./places.js";
 import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
 import { Quiz } from "./quiz.js";
+import { MOST_FORMS } from "./forms.js";
 import { inflate } from "./inflate.js";
 import { TEXT_PX } from "./lens.js";
 import { latinWords } from "./latin.js";
@@ -55,9 +56,9 @@ export class App {
     this.model = data.id;
     this.plexus = new Plexus(data);
     this.rule = new States(this.plexus);
-    this.allowed = { ...ALLOWED, model: models.map(([id]) => id), upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...data.lecture.map((_, i) => String(i + 1))] };
+    this.allowed = { ...ALLOWED, model: models.map(([id]) => id), upto: ["", ...this.plexus.data.stages.map((stage) => stage.id)], step: ["", ...numerals(data.lecture.length)], forms: numerals(MOST_FORMS) };
     /** @type {import("./address.js").Shown} */
-    this.start = /** @type {any} */ ({ model: models[0][0], mode: "explore", upto: "", labels: "names", figures: "shown", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", ...first });
+    this.start = /** @type {any} */ ({ model: models[0][0], mode: "explore", upto: "", labels: "names", figures: "shown", show: "", cuts: [], partial: false, findings: [], kind: "mixed", about: "labels", by: "choosing", count: "10", seed: "", time: "", step: "", form: "", forms: "1", ...first });
     this.shown = { ...this.start };
     this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
@@ -115,7 +116,7 @@ export class App {
   }
 
   name(/** @type {string} */ id) {
-    const entity = this.plexus.entities.get(id) || this.plexus.unseen.get(id);
+    const entity = this.plexus.named(id);
     if (!entity) return this.told(this.plexus.siteById.get(id)?.name || id);
     if (this.plexus.roots.includes(id)) return entity.name;
     return (this.latin && entity.latin) || (entity.table === "place" ? this.told(entity.name) : entity.name);
@@ -145,7 +146,7 @@ export class App {
 
   /** What something is: "nerve", "trunk". */
   kind(/** @type {string} */ id) {
-    const entity = this.plexus.entities.get(id);
+    const entity = this.plexus.named(id);
     if (!entity || !this.latin) return entity ? entity.kind : "";
     const stage = this.plexus.data.stages.find((one) => one.id === entity.stage);
     return stage?.latin || LATIN_KINDS[entity.kind] || entity.kind;
@@ -163,9 +164,16 @@ export class App {
     if (changes.mode && changes.mode !== this.shown.mode) this.say("");
     Object.assign(this.shown, changes);
     this.step = this.step || STEPS.some((name) => name in changes);
+    this.keep();
+    return this.refresh();
+  }
+
+  /** The address follows what is shown. */
+  keep() {
+    const { shown } = this;
+    if (shown.form || shown.mode === "teach") Object.assign(shown, this.modes.teach.forms.told());
     clearTimeout(this.addressing);
     this.addressing = setTimeout(() => this.writeAddress(), 0);
-    return this.refresh();
   }
 
   /** The browser takes its time for this, so that it comes after the picture. */
@@ -183,6 +191,7 @@ export class App {
       entity: (id) => plexus.entities.has(id) || rule.movers.has(id),
       finding: (kind, about) => this.modes.find.accepts(kind, about),
       test: (name, value) => this.modes.test.accepts(name, value),
+      form: (code) => this.modes.teach.forms.accepts(code),
     };
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
     if (shown.model !== this.model) return void location.reload();
@@ -190,6 +199,7 @@ export class App {
     this.shown = shown;
     this.step = false;
     this.modes.test.fromAddress();
+    if (shown.form || shown.mode === "teach") this.modes.teach.forms.fromAddress();
     await this.refresh();
     const odd = unknown.join(", ");
     if (odd) this.say(`The address asks for what is not here: ${odd.length > MOST_SAID ? `${odd.slice(0, MOST_SAID)}…` : odd}.`);
@@ -354,6 +364,10 @@ const ruler = /** @type {CanvasRenderingContext2D} */ (document.createElement("c
 function widthOf(text) {
   ruler.font = RULER;
   return ((ruler.measureText(text).width / 100) * 25.4) / 72;
+}
+
+function numerals(/** @type {number} */ most) {
+  return Array.from({ length: most }, (_, i) => String(i + 1));
 }
 
 function capital(text) {

@@ -25,6 +25,9 @@ export class Plexus {
     // What a course leaves out and still counts: it has no name and stands in no list.
     /** @type {Map<string, Entity>} */
     this.unseen = new Map(data.unseen.map((row) => [row.id, { ...row, table: row.kind }]));
+    // Nerves in several parts: the picture names them, and what is asked of them is asked of their parts.
+    /** @type {Map<string, Entity>} */
+    this.wholes = new Map(data.wholes.map((row) => [row.id, { ...row, table: "whole" }]));
     this.groups = this.table(data.groups, "group");
     this.outside = this.table(data.outside, "outside");
     this.reflexes = this.table(data.reflexes, "reflex");
@@ -48,6 +51,11 @@ export class Plexus {
       this.entities.set(row.id, /** @type {Entity} */ (row));
     }
     return found;
+  }
+
+  /** Whatever has a name, whether it can be asked about or not. @returns {Entity | undefined} */
+  named(/** @type {string} */ id) {
+    return this.entities.get(id) || this.wholes.get(id) || this.unseen.get(id);
   }
 
   /** @param {Record<string, any>} segment */

@@ -4,8 +4,8 @@ import { Injury } from "./injury.js";
 import { Plexus } from "./plexus.js";
 
 /**
- * @typedef {{highlight?: string, injury?: Injury | null, upto?: string, hide?: string, quiet?: boolean, title?: string, told?: string[], later?: Set<string>, only?: Set<number>, marks?: import("./plexus.js").Site[]}} Request
- * later: ids that do not show yet. marks: cuts whose mark alone is shown. only: of hidden labels those that are blank.
+ * @typedef {{highlight?: string, injury?: Injury | null, upto?: string, hide?: string, quiet?: boolean, title?: string, told?: string[], later?: Set<string>, only?: number[] | null, marks?: import("./plexus.js").Site[]}} Request
+ * later: ids that do not show yet. marks: cuts whose mark alone is shown. only: the labels that are blank, by their numbers.
  * told: hidden names that are shown all the same. hide: a kind of name, or "labels" for all. quiet: leave out what nerves supply, instead of asking for it.
  * @typedef {{entities: Map<string, string>, strands: string[], words: Map<string, string>, blanks: Map<number, number>, asked: Set<number>,
  *   numbers: Map<string, number>, quiet: boolean, cuts: Set<string>, unseen: Map<string, string[]>, beyond: Set<string>, legend: string, caution: boolean, title: string}} View
@@ -14,7 +14,7 @@ import { Plexus } from "./plexus.js";
 
 /** @param {Plexus} plexus @param {import("./scene.js").Scene} scene @param {Request} wish @returns {View} */
 export function makeView(plexus, scene, { highlight = "", injury = null, upto = "", hide = "", quiet = false, title = "", told = [], later = new Set(), only = null, marks = [] }) {
-  const numbered = asked(scene, hide, quiet).filter((label) => !only || only.has(label)).map((label, i) => /** @type {[number, number]} */ ([label, i + 1]));
+  const numbered = (only || asked(scene, hide, quiet)).map((label, i) => /** @type {[number, number]} */ ([label, i + 1]));
   const blanks = new Map(numbered.filter(([label]) => !told.includes(scene.labels[label][0])));
   const view = {
     asked: new Set(numbered.map(([label]) => label)), entities: new Map(), strands: scene.strands.map(() => "plain"), words: new Map(), blanks, quiet, cuts: new Set(), unseen: new Map(), beyond: new Set(),

@@ -71,7 +71,7 @@ def read(plexus: Plexus, code: str, own: Wording) -> Told:
     """
     text, number = codes.parted(code)
     source = codes.Unpacker(text)
-    changed = source.take(MODEL_SIZE) != _model(plexus)
+    changed = source.take(MODEL_SIZE) != model_sum(plexus)
     try:
         spec, own_labels = _read(plexus, source, own)
     except (IndexError, KeyError):
@@ -84,7 +84,7 @@ def read(plexus: Plexus, code: str, own: Wording) -> Told:
 def _fields(plexus: Plexus, spec: Spec) -> Iterator[tuple[int, int]]:
     if len(spec.kinds) > MOST_KINDS:
         raise SheetError(f"a form has at most {MOST_KINDS} sections")
-    yield _model(plexus), MODEL_SIZE
+    yield model_sum(plexus), MODEL_SIZE
     yield len(spec.kinds) - 1, MOST_KINDS
     for kind in spec.kinds:
         yield list(REGISTRY).index(kind), KINDS_SIZE
@@ -147,7 +147,7 @@ def _read_others(plexus: Plexus, source: codes.Unpacker, spec: Spec, own: Wordin
         if _sum(repr(own.own)) % MODEL_SIZE != wanted:
             raise SheetError("the form was made with labels of its own: give the same file with --names")
     count = source.number()
-    known = _known(plexus)
+    known = every_word(plexus)
     ask = tuple(known[source.take(WORD_SIZE)] for _ in range(source.take(ASK_SIZE)))
     prompt = PROMPTS[source.take(len(PROMPTS))]
     words = case_mix.words(plexus)
@@ -186,7 +186,7 @@ def _read_paper(source: codes.Unpacker) -> Paper:
 
 
 @lru_cache(maxsize=16)
-def _model(plexus: Plexus) -> int:
+def model_sum(plexus: Plexus) -> int:
     """A sum of all that forms rest on; not where it stands in the file."""
     held = (plexus.id, plexus.stages, plexus.segments, plexus.muscles, plexus.skin, plexus.groups, plexus.wholes)
     return _sum(re.sub(r"\bline=\d+", "", repr((held, plexus.applied)))) % MODEL_SIZE
@@ -197,7 +197,7 @@ def _sum(text: str) -> int:
 
 
 @lru_cache(maxsize=16)
-def _known(plexus: Plexus) -> tuple[str, ...]:
+def every_word(plexus: Plexus) -> tuple[str, ...]:
     """All that may stand after --ask, in any kind."""
     topics = {topic for kind in REGISTRY.values() for topic in kind.topics}
     return tuple(dict.fromkeys((*sorted(topics - {*LATER}), *askable.words(plexus), *LATER)))
@@ -205,7 +205,7 @@ def _known(plexus: Plexus) -> tuple[str, ...]:
 
 def _words(plexus: Plexus, ask: tuple[str, ...]) -> list[int]:
     """Places of the words asked about, in their order."""
-    known = _known(plexus)
+    known = every_word(plexus)
     by_form = {form: word for word in known for form in (word.lower().removesuffix("s"), word.lower())}
     found: dict[str, None] = {}
     for text in ask:
