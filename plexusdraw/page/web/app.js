@@ -94,7 +94,7 @@ export class App {
     return this.madeSpeller;
   }
 
-  /** @param {string} pristine the page as it was loaded */
+  /** @param {() => string} pristine the page as it was loaded */
   async begin(pristine) {
     await document.fonts.load(RULER);
     this.beside.place();
@@ -198,7 +198,7 @@ export class App {
     this.say("");
     this.shown = shown;
     this.step = false;
-    this.modes.test.fromAddress();
+    if (shown.mode === "test" || shown.seed || this.modes.made.test) this.modes.test.fromAddress();
     if (shown.form || shown.mode === "teach") this.modes.teach.forms.fromAddress();
     await this.refresh();
     const odd = unknown.join(", ");
@@ -350,9 +350,9 @@ export class App {
   }
 }
 
-/** Things that are made when they are first asked for. @template T @param {Record<string, () => any>} makers */
+/** Things that are made when they are first asked for; *made* holds those that are. @param {Record<string, () => any>} makers @returns {any} */
 function whenAsked(makers) {
-  const found = {}, made = {};
+  const made = {}, found = { made };
   for (const [name, make] of Object.entries(makers)) Object.defineProperty(found, name, { enumerable: true, get: () => (made[name] = made[name] || make()) });
   return found;
 }
@@ -386,7 +386,7 @@ function rename(/** @type {string} */ title, /** @type {string} */ caution) {
 }
 
 /** Begin, and give the results to scripts as `plexusdraw injure --json` and `localise --json` do. */
-export async function begin(/** @type {Record<string, any>} */ page, /** @type {string} */ pristine) {
+export async function begin(/** @type {Record<string, any>} */ page, /** @type {() => string} */ pristine) {
   const { address, ...first } = page.first;
   if (address && !location.hash) history.replaceState(null, "", `#${address}`);
   const wanted = new URLSearchParams(location.hash.slice(1)).get("model");

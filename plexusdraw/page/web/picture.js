@@ -16,6 +16,8 @@ const UNSURE_PX = 6;
 const STEP = 1.4;
 /** Room for the drawing on a printed page with lists. */
 const PAPER_PX = [718, 460];
+/** What turns off by less is straight. */
+const STRAIGHT_MM = 0.01;
 
 export class Picture {
   /**
@@ -49,7 +51,7 @@ export class Picture {
     this.canvas.setScene(scene);
     this.items = scene.items.map(([id, roots, box, blank, more]) => ({ id, roots, box: toBox(box), blank: toBox(blank), more: more.map(toBox) }));
     this.strands = scene.runs.flatMap(([, parts]) => parts.filter(([type]) => type === "strand").flatMap(pieces));
-    this.pieces = this.strands.flatMap(({ entity, way }) => way.slice(1).map(([bx, by], i) => ({ entity, ax: way[i][0], ay: way[i][1], bx, by })));
+    this.pieces = this.strands.flatMap(({ entity, way }) => straightened(way).map(([ax, ay, bx, by]) => ({ entity, ax, ay, bx, by })));
     this.drawingBox = bounds(scene);
     this.frameBox = this.drawingBox;
     this.half = halfStrand(scene);
@@ -398,6 +400,19 @@ function sampled(curve) {
   for (let i = 0; i + 3 < curve.length; i += 3) {
     for (const t of [0.25, 0.5, 0.75, 1]) found.push(pointAt(curve.slice(i, i + 4), t));
   }
+  return found;
+}
+
+/** A way as its straight pieces: what goes on in the same direction is one. @returns {[number, number, number, number][]} */
+function straightened(way) {
+  const found = [];
+  let from = way[0];
+  way.slice(1).forEach((to, i) => {
+    const next = way[i + 2];
+    if (next && distanceTo(from, next, to[0], to[1]) < STRAIGHT_MM) return;
+    found.push([...from, ...to]);
+    from = to;
+  });
   return found;
 }
 

@@ -28,6 +28,7 @@ export class Quiz {
     /** @type {any} */
     this.round = null;
     setInterval(() => this.tick(), 1000);
+    this.fromAddress();
   }
 
   makeSettings() {

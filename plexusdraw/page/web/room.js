@@ -13,6 +13,8 @@ export const LINE = 1.2;
 const PLATE = 1.45, PLATE_PAD = 0.45;
 /** A name moves so far from its place, in sizes of the type. */
 const ACROSS = 4, HARDLY = [0.35, -0.35], DOWN = [...HARDLY, 0.7, -0.7, 1.05, -1.05];
+/** It then reaches so far up and down: the last step, and half of two lines on a plate. */
+const REACH = 1.05 + (LINE + PLATE) / 2;
 
 /** How far a straight piece reaches across within a band. @returns {[number, number] | null} */
 function across(ax, ay, bx, by, top, bottom) {
@@ -48,28 +50,34 @@ export function foldings(/** @type {string} */ text, /** @type {(text: string) =
 export function* placesFor(name, about) {
   const { own, plate, id } = name, { size } = about;
   if (name.blank) return void (yield* standing({ ...name, lines: [name.text], steps: [], anchor: "middle", onPlate: false }, [], about));
-  const near = about.pieces.filter(within(own, ACROSS * size + own.w + about.widthOf(name.text), 4 * size + own.h));
+  const near = about.pieces.filter(within(own, ACROSS * size + own.w + about.widthOf(name.text), REACH * size + about.clear));
   const foreign = near.filter((piece) => piece.entity !== id);
   const one = [name.text], [, two] = name.row ? [] : foldings(name.text, about.widthOf);
   const shapes = plate || name.row ? [[one, []], ...(two ? [[two, []]] : [])] : [[one, HARDLY], ...(two ? [[two, DOWN]] : []), [one, DOWN]];
   // On its plate if that fits; a name beside its strand keeps off that as well, if it can.
-  const ways = plate ? [[true, foreign], [false, foreign]] : [[false, near], [false, foreign]];
+  const ways = plate ? [[true, foreign], [false, foreign]] : near.length > foreign.length ? [[false, near], [false, foreign]] : [[false, near]];
   for (const [onPlate, pieces] of ways) {
-    for (const [lines, steps] of shapes) yield* standing({ ...name, lines, steps, onPlate }, pieces, about);
+    const known = new Map();
+    for (const [lines, steps] of shapes) yield* standing({ ...name, lines, steps, onPlate, known }, pieces, about);
   }
 }
 
-/** Places of a name in these lines: that in its own row if it is hardly moved, then those that are moved least first. @returns {Generator<Place>} */
-function* standing({ id, lines, steps, own, anchor, onPlate }, pieces, about) {
+/** Places of a name in these lines: that in its own row if it is hardly moved, then those that are moved least first; *known*: those worked out before. @returns {Generator<Place>} */
+function* standing({ id, lines, steps, own, anchor, onPlate, known = new Map() }, pieces, about) {
   const { size, tap, widthOf, frame } = about;
   const text = Math.max(...lines.map(widthOf)), w = text + (onPlate ? 2 * PLATE_PAD * size : 0);
   const high = onPlate ? (lines.length - 1) * LINE * size + PLATE * size : lines.length * LINE * size, h = Math.max(tap, high);
   const wish = anchor === "start" ? own.x : anchor === "end" ? own.x + own.w - w : own.x + own.w / 2 - w / 2;
   const at = (step) => {
+    const key = `${lines.length} ${step}`;
+    if (!known.has(key)) known.set(key, moved(step));
+    return known.get(key);
+  };
+  const moved = (step) => {
     const middle = own.y + own.h / 2 + step * size, y = middle - high / 2;
     if (y < frame.y || y + high > frame.y + frame.h) return [];
-    const x = nearestFree(wish, { x: 0, y, w, h: high }, pieces, about);
-    if (x === null || Math.abs(x - wish) > ACROSS * size) return [];
+    const x = nearestFree(wish, ACROSS * size, { y, w, h: high }, pieces, about);
+    if (x === null) return [];
     return [{ cost: Math.abs(x - wish) + 2 * Math.abs(step) * size, place: { id, lines, plate: onPlate, x, y: middle - h / 2, w, h, middle } }];
   };
   const [first] = at(0);
@@ -79,11 +87,13 @@ function* standing({ id, lines, steps, own, anchor, onPlate }, pieces, about) {
   for (const { place } of rest.sort((a, b) => a.cost - b.cost)) yield place;
 }
 
-/** Where a box as wide and high as this may stand in its row, nearest to the wish. @returns {number | null} */
-function nearestFree(wish, { y, w, h }, pieces, { texts, frame, clear }) {
-  const taken = [];
+/** Where a box as wide and high as this may stand in its row, nearest to the wish and no farther than *far*. @returns {number | null} */
+function nearestFree(wish, far, { y, w, h }, pieces, { texts, frame, clear }) {
+  /** @type {[number, number][]} */
+  const taken = [], low = wish - far - clear, high = wish + w + far + clear;
   for (const text of texts) if (text.y < y + h && text.y + text.h > y) taken.push([text.x - clear, text.x + text.w + clear]);
   for (const { ax, ay, bx, by } of pieces) {
+    if ((ax < low && bx < low) || (ax > high && bx > high)) continue;
     const found = across(ax, ay, bx, by, y - clear, y + h + clear);
     if (found) taken.push([found[0] - clear, found[1] + clear]);
   }
@@ -98,7 +108,7 @@ function nearestFree(wish, { y, w, h }, pieces, { texts, frame, clear }) {
     from = Math.max(from, end);
   }
   gap(frame.x + frame.w);
-  return best;
+  return best !== null && Math.abs(best - wish) <= far ? best : null;
 }
 
 /** Pieces that come near to a box. @param {Box} box */

@@ -33,5 +33,5 @@ export function withSettings({ pristine, shown, start }) {
   const { detail, names, side, look } = shown;
   const address = toAddress(shown, { ...start, detail, names, side, look });
   const first = JSON.stringify({ detail, names, side, look, address }).replaceAll("<", "\\u003c");
-  return pristine.replace(/"first":\{[^}]*\}/, () => `"first":${first}`);
+  return pristine().replace(/"first":\{[^}]*\}/, () => `"first":${first}`);
 }
