@@ -55,6 +55,7 @@ def forms(plexus: Plexus, tables: Mapping[Style, Scene]) -> Json:
         "usual": [words.index(word) for word in askable.asked(plexus, ())],
         "nerves": words.index(askable.NERVES),
         "muscles": words.index(askable.MUSCLES),
+        "links": Labelling(plexus, Spec(detail="nerves")).plan.links(),
     } | _rows(plexus, tables)
 
 

@@ -192,7 +192,7 @@ PRINTED = """
 const { app } = await plexusdraw;
 app.print(true);
 const items = s => [...s.querySelectorAll("li")].map(li => li.textContent);
-const blanks = s => s.querySelectorAll("g[data-state=blank]").length;
+const blanks = s => s.querySelectorAll("g[data-state=blank]:has(text)").length;
 const title = s => s.querySelector("b, h2").textContent;
 const sheets = [...document.querySelectorAll("#paper section")];
 const made = sheets.map(s => [title(s), items(s), blanks(s), s.textContent]);

@@ -112,10 +112,10 @@ def names(
 
 def _ways(frame: Frame, bundles: Sequence[Bundle]) -> dict[str, list[tuple[Bundle, Sequence[Point]]]]:
     """Link → the stretches along which it runs, each with its bundle; several links one after the other share one."""
-    plexus = frame.plan.plexus
+    named = frame.plan.links()
     found: dict[str, list[tuple[Bundle, Sequence[Point]]]] = {}
     for tie in frame.plan.ties:
-        links = [id for id in tie.path if plexus.segments[id].stage is None and plexus.segments[id].drawn]
+        links = [id for id in tie.path if id in named]
         bundle = next((b for b in bundles if links and _is_of(b, tie)), None)
         if bundle is None:
             continue

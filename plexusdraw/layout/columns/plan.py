@@ -83,6 +83,11 @@ class Plan:
         segment = self.slots[tie.child].segment
         return segment is not None and segment.loop
 
+    def links(self) -> tuple[str, ...]:
+        """Segments that are drawn without a slot: what passes from slot to slot, named beside its strands."""
+        drawn = (id for tie in self.ties for id in tie.path if self.plexus.segments[id].drawn)
+        return tuple(dict.fromkeys(id for id in drawn if self.plexus.segments[id].stage is None))
+
     def ends(self) -> list[Segment]:
         """Segments at which the drawing ends and supply begins: branches and the last column's slots."""
         last = [self.slots[id].segment for id in self.columns[-1]]

@@ -22,7 +22,7 @@ import { States } from "./states.js";
 import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
 import { makeView } from "./view.js";
-import { h } from "./widgets.js";
+import { h, put } from "./widgets.js";
 
 const RULER = "700 100px 'Atkinson Hyperlegible'";
 const ALLOWED = {
@@ -227,10 +227,14 @@ export class App {
 
   redraw(key) {
     const { shown } = this;
-    document.documentElement.dataset.theme = this.look();
-    document.documentElement.dataset.mode = shown.mode;
-    const lecture = shown.mode === "teach" && Boolean(shown.step);
-    document.documentElement.classList.toggle("lecture", lecture);
+    const root = document.documentElement, lecture = shown.mode === "teach" && Boolean(shown.step), frame = `${shown.mode} ${lecture}`;
+    if (root.dataset.theme !== this.look()) root.dataset.theme = this.look();
+    if (this.framed !== frame) {
+      this.framed = frame;
+      root.dataset.mode = shown.mode;
+      root.classList.toggle("lecture", lecture);
+      this.picture.measure();
+    }
     this.picture.setText(lecture ? Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES)) : TEXT_PX);
     const wanted = `${key} ${shown.side}`;
     if (this.drawn !== wanted) {
@@ -239,7 +243,7 @@ export class App {
       this.picture.setScene(this.scene);
       this.beside.shared = false;
     }
-    /** @type {HTMLElement} */ (document.querySelector("h1")).textContent = this.title;
+    put(/** @type {HTMLElement} */ (document.querySelector("h1")), this.title);
     this.draw();
     this.tools.sync();
     this.mode.update();
@@ -265,8 +269,14 @@ export class App {
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
-    byId("caption").replaceChildren(capital(this.picture.words("orientation")), h("span", {}, ` · ${this.picture.words("legend")}`));
+    this.caption(capital(this.picture.words("orientation")), ` · ${this.picture.words("legend")}`);
     this.beside.draw(request);
+  }
+
+  caption(/** @type {string} */ where, /** @type {string} */ legend) {
+    const [place, told] = byId("caption").childNodes;
+    if (told) [put(place, where), put(told, legend)];
+    else byId("caption").replaceChildren(where, h("span", {}, legend));
   }
 
   look() {
@@ -360,10 +370,16 @@ function whenAsked(makers) {
 /** A pen that measures, in the font of the picture. */
 const ruler = /** @type {CanvasRenderingContext2D} */ (document.createElement("canvas").getContext("2d"));
 
+/** @type {Map<string, number>} */
+const widths = new Map();
+
 /** Width of a bold text at 1 pt, mm. */
 function widthOf(text) {
-  ruler.font = RULER;
-  return ((ruler.measureText(text).width / 100) * 25.4) / 72;
+  if (!widths.has(text)) {
+    ruler.font = RULER;
+    widths.set(text, ((ruler.measureText(text).width / 100) * 25.4) / 72);
+  }
+  return /** @type {number} */ (widths.get(text));
 }
 
 function numerals(/** @type {number} */ most) {

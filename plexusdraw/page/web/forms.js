@@ -100,11 +100,13 @@ export class Forms {
   /** All labels that may be blank, as a worksheet reads them. */
   every() {
     const { app: { scene, plexus, shown }, known } = this, wanted = new Set(this.ask.flatMap((word) => this.labels(word)));
-    const all = asked(scene, "labels", true).filter((label) => wanted.has(label)), rows = known.rows[shown.names];
+    const idOf = (label) => scene.labels[label][0], late = (label) => known.links.indexOf(idOf(label));
+    const all = asked(scene, "labels", true).filter((label) => wanted.has(label)).sort((a, b) => late(a) - late(b)), rows = known.rows[shown.names];
     if (!rows || shown.detail !== "muscles") return all;
-    const order = new Map(rows.map((at, i) => [plexus.data.muscles[at].id, i])), place = (label) => order.get(scene.labels[label][0]);
+    const order = new Map(rows.map((at, i) => [plexus.data.muscles[at].id, i])), place = (label) => order.get(idOf(label));
     const muscles = all.filter((label) => place(label) !== undefined).sort((a, b) => place(a) - place(b));
-    return [...all.filter((label) => place(label) === undefined), ...muscles];
+    const others = all.filter((label) => place(label) === undefined);
+    return [...others.filter((label) => late(label) < 0), ...muscles, ...others.filter((label) => late(label) >= 0)];
   }
 
   /** Labels that are blank on a form, in the order of their numbers. @returns {number[]} */

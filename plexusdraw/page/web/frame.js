@@ -5,6 +5,8 @@ import { points } from "./scene.js";
 
 /** Words of a page that the screen shows elsewhere, or not at all. */
 export const PAGE_WORDS = ["title", "orientation", "legend", "caution"];
+/** At this scale every name can be read and tapped; at the second, read. */
+export const CLEAR_PX_PER_MM = 8, READABLE_PX_PER_MM = 4.2;
 const AIR_MM = 2;
 const AIR_PX = 5;
 /** So much wider than the drawing a frame becomes for its names at most. */

@@ -123,9 +123,9 @@ export class InjurePanel {
     this.past.push({ cuts, partial });
     this.app.set(wish);
     this.tell();
-    this.app.toResult();
     const [seen] = [...this.app.view.beyond, ...this.sites().map((site) => site.segment)];
     if (seen && this.app.picture.small()) this.app.picture.reveal(seen);
+    this.app.toResult(); // last, since it asks where things are: the browser then lays them out but once
   }
 
   undo() {

@@ -12,6 +12,8 @@ const SMALL_PX = 8;
 const CLEAR_PX = 2;
 const TARGET_PX = 24;
 const LINE_PX = 15;
+/** So many scales and states are kept in mind. */
+const MOST_LEARNT = 12;
 
 /** @typedef {{id: string, groups: Element[], legible: boolean, row: boolean, blank: boolean, text: string, own: import("./room.js").Box, anchor: string, plate: Record<string, any> | null}} Name plate: how its plate is painted; legible: can be read as it is drawn */
 
@@ -27,7 +29,8 @@ export class Lens {
     this.tiny = new Set();
     /** @type {Map<string, {key: string, nodes: Element[]}>} */
     this.nodes = new Map();
-    this.known = "";
+    /** @type {Map<string, {pieces: import("./room.js").Piece[], found: Map<string, {known: import("./room.js").Place[], more: Generator<import("./room.js").Place>}>}>} */
+    this.learnt = new Map();
     /** Size of the names that it shows, px. */
     this.text = TEXT_PX;
   }
@@ -71,16 +74,17 @@ export class Lens {
     for (const g of groups) if (g.classList.contains("tiny") !== on) g.classList.toggle("tiny", on);
   }
 
-  /** What places rest on; while it stays, they are known. */
+  /** What places rest on; while it stays, or comes again, they are known. */
   learn(scale, touch, { frame, pieces }, texts) {
     const { scene, view } = this.canvas, hidden = [...view.entities].filter(([, state]) => state === "hidden").map(([id]) => id);
     const known = [scene.side, scale, this.text, touch, frame.w, hidden, texts.length].join("|");
-    if (known === this.known && scene === this.scene) return;
-    [this.known, this.scene] = [known, scene];
-    const gone = new Set(hidden);
-    this.pieces = pieces.filter(({ entity }) => !gone.has(entity));
-    /** @type {Map<string, {known: import("./room.js").Place[], more: Generator<import("./room.js").Place>}>} */
-    this.found = new Map();
+    if (scene !== this.scene || this.learnt.size > MOST_LEARNT) this.learnt.clear();
+    this.scene = scene;
+    if (!this.learnt.has(known)) {
+      const gone = new Set(hidden);
+      this.learnt.set(known, { pieces: pieces.filter(({ entity }) => !gone.has(entity)), found: new Map() });
+    }
+    ({ pieces: this.pieces, found: this.found } = this.learnt.get(known));
   }
 
   /** The first place of a name that will do; those that were worked out are kept. */

@@ -116,9 +116,9 @@ export class Quiz {
     if (!question) return;
     const first = /** @type {HTMLElement | null} */ (this.body.querySelector("h2"));
     first?.focus({ preventScroll: true });
-    this.app.toResult();
     if (question.kind === "name" || verdict) this.app.picture.reveal(question.id);
     else if (this.app.picture.small()) this.app.picture.setZoom(0);
+    this.app.toResult();
   }
 
   next() {

@@ -1,5 +1,5 @@
 // The menu "View", the buttons for zoom, and the tabs: brought in step with what is shown.
-import { button, choice } from "./widgets.js";
+import { button, choice, put } from "./widgets.js";
 
 const DETAILS = [["framework", "plexus alone"], ["nerves", "with branches"], ["muscles", "with every muscle"]];
 
@@ -37,9 +37,14 @@ export class Tools {
 
   sync() {
     const { shown } = this.app;
-    for (const element of this.choices) element.querySelector("select").value = shown[element.dataset.name];
+    for (const element of this.choices) {
+      const select = element.querySelector("select"), value = shown[element.dataset.name];
+      if (select.value !== value) select.value = value;
+    }
     const stages = new Map(this.app.plexus.data.stages.map((stage) => [stage.id, `up to ${this.app.stageName(stage)}`]));
-    for (const option of this.choices.find(({ dataset }) => dataset.name === "upto").querySelectorAll("option")) option.textContent = stages.get(option.value) || option.textContent;
+    for (const option of this.choices.find(({ dataset }) => dataset.name === "upto").querySelectorAll("option")) put(option, stages.get(option.value) || option.textContent);
+    if (this.mode === shown.mode) return;
+    this.mode = shown.mode;
     for (const tab of document.querySelectorAll("[role=tab]")) {
       const on = tab.getAttribute("data-mode") === shown.mode;
       tab.setAttribute("aria-selected", String(on));

@@ -53,3 +53,8 @@ export function stateWord(state, word = state) {
 export function list(items, className = "") {
   return items.length ? h("ul", { className }, ...items.map((item) => h("li", {}, item))) : null;
 }
+
+/** Set a text where it is another, so that the browser has nothing to do where it is not. @param {Node} node */
+export function put(node, /** @type {string} */ text) {
+  if (node.textContent !== text) node.textContent = text;
+}

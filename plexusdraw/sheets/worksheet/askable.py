@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from plexusdraw.errors import SheetError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail, Plan
@@ -69,6 +69,7 @@ def expected(made: Plan, ask: Sequence[str]) -> Iterator[LabelKey]:
     ends = made.ends()
     named = {s.id: s for s in (*(slot.segment for slot in made.slots.values()), *ends) if s is not None}
     yield from ((segment.id, "name") for segment in named.values() if segment.kind in wanted)
+    yield from ((id, "name") for id in made.links() if plexus.segments[id].kind in wanted)
     if SUPPLY in ask:
         yield from ((segment.id, "supply") for segment in ends if supplied(plexus, segment.id))
 
@@ -84,6 +85,12 @@ def keys(plexus: Plexus, scenes: Sequence[Scene], ask: Sequence[str]) -> tuple[L
     if not found:
         raise SheetError(f"nothing of {', '.join(ask)} is drawn at this detail; use --detail nerves or muscles")
     return found
+
+
+def links_last(found: Iterable[LabelKey], links: Sequence[str]) -> tuple[LabelKey, ...]:
+    """The labels with those of links at the end: these stand where there is room, which their order must not follow."""
+    place = {id: i for i, id in enumerate(links, start=1)}
+    return tuple(sorted(found, key=lambda key: place.get(key[0], 0)))
 
 
 def _wanted(plexus: Plexus, key: LabelKey, ask: Sequence[str]) -> bool:

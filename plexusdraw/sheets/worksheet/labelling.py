@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw import names
-from plexusdraw.layout.columns.plan import Detail, plan
+from plexusdraw.layout.columns.plan import Detail, Plan, plan
 from plexusdraw.model.entities import Entity, Target
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.accepted import accepted
@@ -53,12 +53,17 @@ class Labelling:
         detail = askable.detail_for(self.spec, self.ask)
         expected: tuple[LabelKey, ...] = ()
         if detail != "muscles":
-            expected = tuple(askable.expected(plan(bare(self.plexus), routes(self.plexus), detail), self.ask))
+            expected = tuple(askable.expected(self.plan, self.ask))
         drawn = self._drawn(detail, expected)
         if drawn.in_place or len(drawn.scenes) > 1:
             return drawn
         keys = self._keys(drawn)
         return drawn if len(self._only(expected)) == len(keys) else self._drawn(detail, keys)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """What the drawing holds, before it is laid out."""
+        return plan(bare(self.plexus), routes(self.plexus), askable.detail_for(self.spec, self.ask))
 
     def _drawn(self, detail: Detail, keys: Sequence[LabelKey]) -> Drawing:
         """The drawing with room for answers at as many of the *keys* as a form asks."""
@@ -79,11 +84,12 @@ class Labelling:
 
     @cached_property
     def keys(self) -> tuple[LabelKey, ...]:
-        """All labels that may be asked, in reading order."""
+        """All labels that may be asked, in reading order, those of links last."""
         return self._keys(self.drawing)
 
     def _keys(self, drawn: Drawing) -> tuple[LabelKey, ...]:
-        return self._only(askable.keys(self.plexus, drawn.scenes, self.ask))
+        found = askable.keys(self.plexus, drawn.scenes, self.ask)
+        return self._only(askable.links_last(found, self.plan.links()))
 
     def _only(self, keys: Sequence[LabelKey]) -> tuple[LabelKey, ...]:
         """Those of the one structure asked about, if there is one."""
