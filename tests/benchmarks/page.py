@@ -1,17 +1,16 @@
-"""Size and speed of the page in headless Chromium on one core: ``python tests/benchmarks/page.py [page.html ...]``.
+"""Size and speed of the page in headless Chromium: ``python tests/benchmarks/page.py [page.html ...]``.
 
 Aims: under 600 kB with the font; on a processor six times as slow ready within 1 s and a tap answered within 100 ms.
 
 Two measures. *Processor*: milliseconds that the page's main thread works, with all of the browser's own work on it,
 until the page is ready, and for a tap until its frame is made; times six it is what the aim allows, and other work on
-the machine hardly changes it. *By the clock*: with the browser slowed six times, from the request to "ready": true of an
-idle machine, too long on a busy one. The least and the median of all rounds. A tap is on a phone, from the
+the machine hardly changes it. *By the clock*: with the browser slowed six times, from the request to "ready"; a busy
+machine makes it too long. The least and the median of all rounds. A tap is on a phone, from the
 whole picture: a segment shown or cut, the picture brought near to it, the result told.
 """
 
 from __future__ import annotations
 
-import os
 import sys
 import time
 from collections.abc import Iterator
@@ -48,8 +47,6 @@ TAP = f"const {{ app }} = await plexusdraw; app.mode.pick(arguments[0], null); {
 
 def main() -> None:
     """Print the figures."""
-    if hasattr(os, "sched_setaffinity"):
-        os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
     with TemporaryDirectory() as folder:
         paths = [Path(text).resolve() for text in sys.argv[1:]] or [write(Path(folder) / "plexus.html")]
         with browser() as found:
