@@ -105,7 +105,7 @@ def test_shapes_in_common_are_kept_once(pages, long):
         assert len(streams) > len(set(streams))
 
 
-def test_same_pages_same_bytes(pages, long):
+def test_same_pages_same_bytes(pages, long, short):
     assert bound(pages, at_once=1) == long
 
 
