@@ -57,7 +57,7 @@ MANY = 8
     + "; ".join(f"To {kind.asks}: {','.join(kind.topics)}" for kind in REGISTRY.values() if kind.topics)
     + ".",
 )
-@click.option("--count", type=click.IntRange(1), default=None, help="Ask only so many, at random.")
+@click.option("--count", type=click.IntRange(1), default=None, help="Ask at most so many, chosen at random.")
 @click.option("--all", is_flag=True, help="All forms of a set ask all that can be asked, by other numbers.")
 @click.option("--same", is_flag=True, help="All forms of a set ask the same, by other numbers.")
 @click.option(
