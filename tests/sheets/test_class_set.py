@@ -241,7 +241,7 @@ def mixed():
 def test_sections_are_numbered_through_and_summed(mixed):
     for form in mixed:
         assert [q.number for q in form.questions] == list(range(1, len(form.questions) + 1))
-        assert [len(s.questions) for s in form.sections] == [14, 12, len(form.sections[2].questions)]
+        assert [len(s.questions) for s in form.sections] == [16, 12, len(form.sections[2].questions)]
         said = [p.text.string for scene, _ in form.pages for p in scene.parts if isinstance(p, Note)]
         assert said.count(f"/ {points(form.questions)}") == len(form.pages)
         heads = [p.text.string for scene, _ in form.key for p in scene.parts if isinstance(p, Note)]

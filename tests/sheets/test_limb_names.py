@@ -202,4 +202,4 @@ def test_what_cannot_be_asked_is_told():
 def test_codes_that_were_printed_before_this_kind_say_the_same():
     """Kinds and words count by their places, so new ones stand last."""
     assert list(REGISTRY)[-1] == "limb"
-    assert stamp._known(model("brachial"))[-1] == "dermatomes"
+    assert stamp.every_word(model("brachial"))[-1] == "dermatomes"

@@ -41,7 +41,7 @@ def kind_of(question):
 
 def test_csv_has_a_line_for_each_question():
     found = rows("label")
-    assert len(found) == 44
+    assert len(found) == 48
     assert found[0]["picture"] == f"week-{forms('label')[0].code}.svg"
     assert {row["question"].split()[0] for row in found} == {"Name"}
 

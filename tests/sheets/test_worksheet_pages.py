@@ -48,7 +48,7 @@ def test_every_box_is_free_of_ink(theme):
     page = forms("boxes")[0].pages[0]
     picture = image(page, theme)
     found = list(boxes(page))
-    assert len(found) == 22
+    assert len(found) == 24
     assert [p.entity for p, box in found if darkest(picture, box, 0.6) < 250] == []
 
 

@@ -166,7 +166,7 @@ def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: st
     beneath = names.beneath(plexus, asks=True)
     said = f"{beneath}. {said}" if beneath else said
     legend = surround.legend(plexus, LEGEND_STRANDS)
-    return Frame(title, code if spec.named else "", total, said, orientation, spec.course, legend=legend)
+    return Frame(title, code, total, said, orientation, spec.course, legend=legend, named=spec.named)
 
 
 def beside_boxes(scene: Scene) -> Scene:

@@ -49,7 +49,7 @@ BANK_OF_ALL = "Word bank (all are used):"
 class Frame:
     """The words around a form. ``points``: what the score is out of; ``bank``: the words of the word bank.
 
-    ``code`` empty: it has no line for name, date, score and code.
+    ``named``: whether it has a line for name, date, score and code; a form on a slide has not.
     """
 
     title: str
@@ -64,6 +64,7 @@ class Frame:
     caution: str = ""
     legend: str = LEGEND_STRANDS
     is_key: bool = False
+    named: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +109,7 @@ def head(frame: Frame, page: Paper) -> Strip:
     left, right = page.margin, page.width - page.margin
     y = page.margin
     parts: list[Part] = []
-    if frame.code:
+    if frame.named:
         y += NAME_MM - 1.0
         parts += _name_line(frame, left, right, y)
         y += 2.2

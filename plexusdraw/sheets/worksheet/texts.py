@@ -69,7 +69,7 @@ def marked_pages(
 
     *drawn*: the drawing with its answers.
     """
-    brief = not frame.code
+    brief = not frame.named
     for size in LIST_PTS:
         if space is None or size < page.smallest:
             break
@@ -86,7 +86,7 @@ def marked_pages(
 
 def marking_pages(page: Paper, frame: Frame, questions: Sequence[Question]) -> tuple[Page, ...]:
     """The marking list: what is right at each number, other spellings, points."""
-    brief = not frame.code
+    brief = not frame.named
     plain = replace(frame, bank=(), legend="", is_key=True, instructions=_said(brief))
     wide = column_width(page)
     view = View(asks=False, title=plain.title)
