@@ -7,7 +7,7 @@ from random import Random
 
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
-from plexusdraw.scene import Scene, Strand
+from plexusdraw.scene import Pill, Scene, Strand
 from plexusdraw.scene.view import State, StrandKey
 from plexusdraw.sheets.worksheet.spec import Question
 
@@ -35,8 +35,9 @@ def chosen(ids: Sequence[str], count: int, rng: Random) -> tuple[str, ...]:
 
 def hidden(scene: Scene, segments: Collection[str], whole: bool = False) -> Mapping[StrandKey, State]:
     """The strands that reach the *segments*, not shown; *whole*: the segments' own strands neither."""
-    own = {p.entity for p in scene.parts if isinstance(p, Strand)}
-    links = {id for id in segments if id not in own}  # drawn as part of what they lead to
+    sources = {p.source for p in scene.parts if isinstance(p, Strand)}
+    places = {p.entity for p in scene.parts if isinstance(p, Pill)}
+    links = {id for id in segments if id in sources and id not in places}  # drawn as part of what they lead to
     whole_ones = {*segments, *_led_to(scene, links)} if whole else set()
     return {
         (p.entity, p.root, p.source, p.at): "hidden"
