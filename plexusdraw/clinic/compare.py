@@ -114,7 +114,7 @@ def _rows(a: Injury, b: Injury) -> Iterator[Difference]:
 def _in_part(plexus: Plexus, ours: Outcome, theirs: Outcome) -> bool:
     """Whether one injury takes a dermatome and the other some of its areas: these areas tell the two apart."""
     area = plexus.skin.get(ours.id)
-    return area is not None and area.dermatome is not None and Loss.SLIGHT in (ours.loss, theirs.loss)
+    return area is not None and bool(area.dermatome) and Loss.SLIGHT in (ours.loss, theirs.loss)
 
 
 def _facts(plexus: Plexus, entity: Entity) -> Mapping[str, str]:

@@ -9,7 +9,8 @@ that thousands of injuries can be looked through in a moment.
 * skin: *lost* when no route is left, *reduced* when principal routes are lost (overlap keeps the rest).
 * dermatome: the skin of one root, whichever nerves bring it. It is *lost* or *reduced* only when the root's fibres are
   hit on their way to every skin area that it covers, as by a root, a trunk or a cord that carries them all. A cut that
-  hits some of the areas alone, as of most nerves, leaves it spared: the skin areas tell that loss.
+  hits some of the areas alone, as of most nerves, leaves it spared: the skin areas tell that loss. One of several roots
+  is *reduced* when this holds for one of them, and lost when nothing of any is left.
 * a structure of other nerves is spared, unless it names places that take a part of its fibres (paraspinals).
 * movement: *lost* when every muscle that does it is paralysed, *weak* when one of them is weak or paralysed.
 * reflex: *lost* when no route of its principal roots to its muscles is left, *reduced* when some are lost.
@@ -144,7 +145,8 @@ class States:
             return Loss.NONE
         if not self._is_skin(id):
             return supply.loss(broken)
-        whole = all(broken & area for area in self.areas.get(id, {}).values())
+        by_root = self.by_root.get(id)
+        whole = by_root is None or any(all(broken & area for area in areas) for areas in by_root)
         return supply.skin_loss(broken) if whole else min(supply.skin_loss(broken), Loss.SLIGHT)
 
     def movement(self, name: str, broken: int) -> Loss:
@@ -187,9 +189,20 @@ class States:
 
     @cached_property
     def areas(self) -> Mapping[str, Mapping[str, int]]:
-        """Dermatome → area that it covers → the routes of its root to it, as bits."""
-        dermatomes = (area for area in self.plexus.skin.values() if area.dermatome is not None)
+        """Dermatome → area that it covers → the routes of its roots to it, as bits."""
+        dermatomes = (area for area in self.plexus.skin.values() if area.dermatome)
         return {d.id: {id: self.bits(routes) for id, routes in self.fibres.within(d).items()} for d in dermatomes}
+
+    @cached_property
+    def by_root(self) -> Mapping[str, tuple[tuple[int, ...], ...]]:
+        """Dermatome → for each of its roots that has routes: those to each area that it covers, as bits."""
+        found: dict[str, tuple[tuple[int, ...], ...]] = {}
+        for id in self.areas:
+            dermatome = self.plexus.skin[id]
+            ways = self.fibres.within(dermatome).values()
+            of_each = ([self.bits(r for r in to if r.root == root) for to in ways] for root in dermatome.dermatome)
+            found[id] = tuple(tuple(filter(None, bits)) for bits in of_each if any(bits))
+        return found
 
     @cached_property
     def movers(self) -> Mapping[str, tuple[str, ...]]:
@@ -234,9 +247,9 @@ class States:
         """Bits as routes."""
         return tuple(route for route in self.routes if bits & self.bit[route])
 
-    def root_of(self, dermatome: str) -> str:
-        """Root of a dermatome."""
-        return self.plexus.skin[dermatome].dermatome or ""
+    def roots_of(self, dermatome: str) -> tuple[str, ...]:
+        """Roots of a dermatome."""
+        return self.plexus.skin[dermatome].dermatome
 
     def _broken_by(self, segment: str, at: int) -> int:
         found = 0

@@ -10,7 +10,8 @@ predicted, and costs up to 1.25 where loss is; from ``CONTRADICTED`` on it *spea
 * a sign that shows counts as a whole loss, one that does not as none
 * a dermatome, abnormal: the gain of its loss, or the mean of its areas if that is more, an area whose fibres of the
   root are spared counting as normal, since a person feels what a nerve takes of it; times (1 + share of the root's
-  fibres that are hit) / 2, since a dermatome tells of its root. Normal: the gain of its loss
+  fibres that are hit) / 2, since a dermatome tells of its root (the mean of theirs, if several). Normal: the gain of
+  its loss
 
 Findings that cannot all be true are refused (``check``): what is normal in one finding and abnormal in another, all of
 a group normal and some of it weak, all of a group paralysed and a member normal, one strength and another; a group or
@@ -137,7 +138,8 @@ class Finding:
         gains, areas = GAINS[self.kind], rule.areas[self.about]
         felt = [gains[rule.loss(id, broken) if broken & routes else Loss.NONE] for id, routes in areas.items()]
         best = max(gains[rule.loss(self.about, broken)], sum(felt) / max(len(felt), 1))
-        return best * (2 - rule.supply[rule.root_of(self.about)].remaining(broken)) / 2
+        left = [rule.supply[root].remaining(broken) for root in rule.roots_of(self.about)]
+        return best * (2 - sum(left) / len(left)) / 2
 
     def against(self, rule: States, broken: int) -> bool:
         """Whether it speaks against broken routes: abnormal and not explained, or normal and loss predicted."""

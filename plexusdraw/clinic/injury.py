@@ -129,7 +129,7 @@ class Injury:
         through a nerve of the last stage that loses fibres. Those nearest to the cut come first.
         """
         near, far = self._beside()
-        dermatomes = {area.id for area in self.plexus.skin.values() if area.dermatome is not None}
+        dermatomes = {area.id for area in self.plexus.skin.values() if area.dermatome}
         found = [o for o in (*self.muscles.values(), *self.skin.values()) if not o.loss and o.id not in dermatomes]
         first = [o.id for o in found if any(near.intersection(route.path) for route in o.left)]
         later = [o.id for o in found if any(far.intersection(route.path) for route in o.left)]

@@ -175,7 +175,7 @@ class _Search:
     def _relevant(self) -> int:
         """Bits on which the findings depend."""
         bits = 0
-        roots = {self.rule.root_of(id) for id in self._named if id in self.rule.areas}
+        roots = {root for id in self._named if id in self.rule.areas for root in self.rule.roots_of(id)}
         for member in self._named | roots:
             supply = self.rule.supply.get(member)
             bits |= 0 if supply is None else supply.principal | supply.minor

@@ -85,7 +85,7 @@ def _results(known: Places, leading: Sequence[Answer]) -> Iterator[tuple[str, tu
     roots = [all(cut.segment in known.plexus.roots for cut in answer.cuts) for answer in leading]
     if roots[0] and sum(roots) > 1:
         for area in known.plexus.skin.values():
-            if area.dermatome is not None:
+            if area.dermatome:
                 yield area.id, tuple(known.seen_of(area.id, answer.broken) for answer in leading)
 
 

@@ -70,7 +70,7 @@ class Places:
         hit = (other.id for other in plexus.outside.values() if other.cut)
         self.ids = (*plexus.muscles, *plexus.skin, *plexus.reflexes, *hit)
         muscles = (muscle.id for muscle in plexus.muscles.values() if muscle.testable)
-        areas = (area.id for area in plexus.skin.values() if area.dermatome is None)
+        areas = (area.id for area in plexus.skin.values() if not area.dermatome)
         self.bedside = (*muscles, *areas, *plexus.reflexes)
         self.placed_signs = tuple(s for s in plexus.signs.values() if any(part.cut for part in s.when.parts()))
 

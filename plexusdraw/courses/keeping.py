@@ -17,8 +17,8 @@ from plexusdraw.names.spelling import exact
 
 _TABLES: dict[str, Callable[[Plexus], Iterable[str]]] = {
     "muscles": lambda p: p.muscles,
-    "skin": lambda p: (area.id for area in p.skin.values() if area.dermatome is None),
-    "dermatomes": lambda p: (area.id for area in p.skin.values() if area.dermatome is not None),
+    "skin": lambda p: (area.id for area in p.skin.values() if not area.dermatome),
+    "dermatomes": lambda p: (area.id for area in p.skin.values() if area.dermatome),
     "side branches": lambda p: (s.id for s in p.segments.values() if s.stage is None and s.drawn),
     "reflexes": lambda p: p.reflexes,
     "signs": lambda p: p.signs,
@@ -78,8 +78,8 @@ def _needs(plexus: Plexus, id: str) -> Iterable[str]:
         return plexus.wholes[id].parts
     if id in plexus.places:
         return plexus.members(plexus.places[id][1].id)
-    if id in plexus.skin and plexus.skin[id].dermatome is not None:
-        return (str(plexus.skin[id].dermatome),)
+    if id in plexus.skin and plexus.skin[id].dermatome:
+        return plexus.skin[id].dermatome
     if id in plexus.nerves_of:
         return plexus.nerves_of[id]
     if id in plexus.groups:

@@ -40,7 +40,7 @@ class Unseen:
 
     def areas(self, dermatome: Target) -> tuple[str, ...]:
         """All areas of a dermatome; none for what is no dermatome."""
-        return self.ids(self.fibres.within(dermatome)) if dermatome.dermatome is not None else ()
+        return self.ids(self.fibres.within(dermatome)) if dermatome.dermatome else ()
 
     def leaving(self, segment: str, at: int) -> Iterator[Exit]:
         """What leaves a kept segment at a position on its way to what is left out."""
@@ -71,7 +71,7 @@ class Unseen:
                 for id in (*part.lost, *part.weak, *part.spared):
                     found |= set(plexus.groups[id].members) if id in plexus.groups else {id}
         for area in plexus.skin.values():
-            if area.id in kept and area.dermatome is not None:
+            if area.id in kept and area.dermatome:
                 found |= set(self.fibres.within(area))
         found |= {id for segment in plexus.segments.values() if segment.id in kept for id in segment.reaches}
         return frozenset(found - kept)

@@ -93,7 +93,9 @@ class Builder:
 
     def _variant(self, row: Row, common: dict[str, Any], _path: Path_) -> Variant:
         found = (Prevalence(p["value"], p.get("where", ""), _sources(p)) for p in row.get("prevalence", ()))
-        return Variant(**common, kind=row.get("kind", "variant"), prevalence=tuple(found))
+        added = (change for change in row["changes"] if "add" in change)
+        adds = tuple(str(n) for change in added for n in (change.get("name", ""), *change.get("synonyms", ())) if n)
+        return Variant(**common, kind=row.get("kind", "variant"), prevalence=tuple(found), adds=adds)
 
     def claim(self, id: str, path: Path_) -> int:
         """Line of an entry; notes an id that is taken or empty."""
@@ -229,12 +231,15 @@ class Builder:
         )
 
     def _skin(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
-        root = row.get("dermatome")
+        named = row.get("dermatome") or ()
+        roots = (named,) if isinstance(named, str) else tuple(dict.fromkeys(named))
         supply = _supply(row)
-        if root is not None:
-            supply["roots"] = (root,)
+        if roots and {*supply["roots"]} - {*roots}:
+            hint = "Take roots out: they are those of the dermatome."
+            self.faults.add(common["line"], f"{common['name']}: roots stand beside its dermatome", hint)
+        supply["roots"] = roots or supply["roots"]
         areas = _ids(row, "areas")
-        return Target(**common, kind="skin", **supply, area=row.get("area", ""), dermatome=root, areas=areas)
+        return Target(**common, kind="skin", **supply, area=row.get("area", ""), dermatome=roots, areas=areas)
 
     def _group(self, row: Row, common: dict[str, Any], _path: Path_) -> Group:
         return Group(**common, kind="group", members=_ids(row, "members"))

@@ -24,6 +24,10 @@ def check(plexus: Plexus, course_lines: Mapping[tuple[str, int], int], faults: F
             return
 
 
+_NEITHER = "A joint or an organ has no entry: write it into the note of its nerve, which may end there."
+"""What to do with a target that is no muscle and no skin."""
+
+
 class _Round:
     def __init__(self, plexus: Plexus, course_lines: Mapping[tuple[str, int], int], faults: Faults) -> None:
         self.plexus, self.course_lines, self.faults = plexus, course_lines, faults
@@ -31,8 +35,8 @@ class _Round:
     def run(self) -> None:
         raise NotImplementedError
 
-    def known(self, id: str, among: Collection[str], what: str, line: int) -> bool:
-        """Whether an id is known; notes a fault with the nearest ones if not."""
+    def known(self, id: str, among: Collection[str], what: str, line: int, more: str = "") -> bool:
+        """Whether an id is known; notes a fault with the nearest ones if not, and *more* to do about it."""
         if id in among:
             return True
         if kebab(id) in among:
@@ -40,7 +44,7 @@ class _Round:
         else:  # looking for near spellings takes long in a large file with a fault in every line
             close = [] if self.faults.full else get_close_matches(id, sorted(among), n=3, cutoff=0.6)
         hint = f"Did you mean {', '.join(close)}?" if close else "Give it an entry, or take the name out."
-        self.faults.add(line, f'{what} "{id}" is not in this file', hint)
+        self.faults.add(line, f'{what} "{id}" is not in this file', f"{hint} {more}".rstrip())
         return False
 
 
@@ -108,12 +112,12 @@ class _Names(_Round):
         for root in target.minor:
             if root in target.roots:
                 self.faults.add(target.line, f"{target.name}: {root} is principal and minor", "Keep one.")
-        if target.dermatome is not None and (target.minor or target.outside):
+        if target.dermatome and (target.minor or target.outside):
             hint = "Take the others out: its routes are derived."
-            self.faults.add(target.line, f"{target.name}: a dermatome has one root", hint)
-        if target.areas and target.dermatome is None:
+            self.faults.add(target.line, f"{target.name}: a dermatome has no other roots", hint)
+        if target.areas and not target.dermatome:
             self.faults.add(target.line, f"{target.name}: only a dermatome has areas", "Take them out.")
-        areas = {area.id: area for area in self.plexus.skin.values() if area.dermatome is None}
+        areas = {area.id: area for area in self.plexus.skin.values() if not area.dermatome}
         self._all(target, target.areas, areas, "skin area")
 
     def _segment(self, segment: Segment) -> None:
@@ -138,14 +142,14 @@ class _Names(_Round):
         plexus = self.plexus
         if not self._one_part(item.to, segment, line):
             return
-        if not self.known(item.to, self.targets, f"{segment.name}: branch", line):
+        if not self.known(item.to, self.targets, f"{segment.name}: branch", line, _NEITHER):
             return
         for root in (*(item.roots or ()), *(item.minor or ())):
             self.known(root, plexus.roots, f"{segment.name} to {item.to}: root", line)
         if item.to in plexus.segments and (item.roots is not None or item.minor is not None):
             hint = f"Give {item.to} its own roots."
             self.faults.add(line, f"{segment.name} to {item.to}: only what a muscle or skin gets is narrowed", hint)
-        if item.to in plexus.skin and plexus.skin[item.to].dermatome is not None:
+        if item.to in plexus.skin and plexus.skin[item.to].dermatome:
             self.faults.add(line, f"{segment.name}: {item.to} is a dermatome, which has no nerve", "Take it out.")
 
     def _one_part(self, id: str, segment: Segment, line: int) -> bool:
@@ -229,10 +233,10 @@ class _Supply(_Round):
         for segment in self.plexus.segments.values():
             self._segment(segment)
         for target in (*self.plexus.muscles.values(), *self.plexus.skin.values()):
-            if target.dermatome is None:
+            if not target.dermatome:
                 self._target(target)
             else:
-                self._dermatome(target, target.dermatome)
+                self._dermatome(target)
         for reflex in self.plexus.reflexes.values():
             self._reflex(reflex)
         if not self.faults.found:
@@ -282,14 +286,20 @@ class _Supply(_Round):
             self.faults.add(line, f"{nerve.name} to {target.name}: {root}, which {why}", "Check both lists.")
         return (named if item.roots is not None else claimed) & carried_here
 
-    def _dermatome(self, target: Target, root: str) -> None:
-        areas = [area for area in self.plexus.skin.values() if area.dermatome is None]
-        if not any(root in area.roots or root in area.minor for area in areas):
-            self.faults.add(target.line, f"{target.name}: no skin area lists {root}", "Add one, or take it out.")
-        for area in (self.plexus.skin[id] for id in target.areas):
-            if root not in area.roots and root not in area.minor:
+    def _dermatome(self, target: Target) -> None:
+        areas = [area for area in self.plexus.skin.values() if not area.dermatome]
+        covered = [self.plexus.skin[id] for id in target.areas] or areas
+        for root in target.dermatome:
+            if not any(root in (*area.roots, *area.minor) for area in areas):
+                self.faults.add(target.line, f"{target.name}: no skin area lists {root}", "Add one, or take it out.")
+            elif len(target.dermatome) > 1 and not any(root in (*area.roots, *area.minor) for area in covered):
+                hint = "Add an area that lists it, or take the root out."
+                self.faults.add(target.line, f"{target.name}: none of its areas lists {root}", hint)
+        for area in covered if target.areas else ():
+            if not {*target.dermatome} & {*area.roots, *area.minor}:
+                roots = " or ".join(target.dermatome)
                 hint = "Take it out of the areas, or give it the root."
-                self.faults.add(target.line, f"{target.name}: {area.name} does not list {root}", hint)
+                self.faults.add(target.line, f"{target.name}: {area.name} does not list {roots}", hint)
 
     def _reflex(self, reflex: Reflex) -> None:
         groups, muscles = self.plexus.groups, self.plexus.muscles

@@ -149,8 +149,8 @@ class Target(Entity):
     trick: str = ""
     """The movement by other muscles that deceives the examiner."""
     area: str = ""
-    dermatome: str | None = None
-    """The root whose whole skin this is: it has no nerve; its routes are those of that root to ``areas``."""
+    dermatome: tuple[str, ...] = ()
+    """The root, or roots, whose whole skin this is: it has no nerve; its routes are those of them to ``areas``."""
     areas: tuple[str, ...] = ()
     """Ids of the skin areas that a dermatome covers."""
 
@@ -251,6 +251,8 @@ class Variant(Entity):
     """A named set of changes; kind "variant" (of bodies) or "convention" (of drawing or naming)."""
 
     prevalence: tuple[Prevalence, ...] = ()
+    adds: tuple[str, ...] = ()
+    """Names and synonyms of what is there only with it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

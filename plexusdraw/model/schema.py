@@ -34,6 +34,13 @@ Sources = Annotated[
 """Ids of sources, or a list of them for each part of the entry (nerve, roots, movements)."""
 
 
+Dermatome = Annotated[
+    Annotated[Text, Tag(NAME)] | Annotated[Annotated[Ids, Field(min_length=1)], Tag(LISTED)],
+    Discriminator(lambda value: LISTED if isinstance(value, list) else NAME),
+]
+"""The root of a dermatome, or several."""
+
+
 class SourceRow(Row):
     """A published source."""
 
@@ -128,10 +135,10 @@ class MuscleRow(TargetRow):
 
 
 class SkinRow(TargetRow):
-    """A skin area, or a dermatome (then ``dermatome`` is its root, and its routes are derived)."""
+    """A skin area, or a dermatome (then ``dermatome`` is its root or roots, and its routes are derived)."""
 
     area: str = ""
-    dermatome: Text | None = None
+    dermatome: Dermatome | None = None
     areas: Ids = []
 
 

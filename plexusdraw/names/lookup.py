@@ -138,6 +138,10 @@ def unknown(plexus: Plexus, text: str, among: Collection[str] = EVERYTHING) -> U
         wish = " or ".join(dict.fromkeys(KINDS.get(table, table) for table in among))
         kind = KINDS.get(entity.kind, entity.kind)
         return UnknownNameError(f'"{text}": {display(entity)} is a {kind}; here a {wish} is wanted.')
+    for variant in plexus.variants.values():
+        if exact(text) in map(exact, variant.adds):
+            with_it = f'the {variant.kind} "{variant.name}". Add --variant {variant.id}.'
+            return UnknownNameError(f'"{text}" is in the {plexus.name} only with {with_it}')
     names = suggestions(plexus, text, among)
     hint = f" Did you mean {', '.join(names)}?" if names else ' "list" shows what there is.'
     return UnknownNameError(f'nothing in the {plexus.name} is called "{text}".{hint}', names)

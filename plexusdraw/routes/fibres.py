@@ -71,16 +71,16 @@ class Fibres:
         return tuple(route for target in self.plexus.targets for route in self._to(target))
 
     def of(self, target: str) -> tuple[Route, ...]:
-        """Routes to a muscle, skin area or dermatome (those of its root to its areas); none for other ids."""
+        """Routes to a muscle, skin area or dermatome (those of its roots to its areas); none for other ids."""
         found = self.plexus.skin.get(target)
-        if found is not None and found.dermatome is not None:
+        if found is not None and found.dermatome:
             return tuple(route for routes in self.within(found).values() for route in routes)
         return self._by_target.get(target, ())
 
     def within(self, dermatome: Target) -> Mapping[str, tuple[Route, ...]]:
-        """Area of a dermatome → routes of its root to it. Without ``areas`` it covers all that list the root."""
-        areas = dermatome.areas or tuple(id for id, area in self.plexus.skin.items() if area.dermatome is None)
-        found = {id: tuple(r for r in self._by_target.get(id, ()) if r.root == dermatome.dermatome) for id in areas}
+        """Area of a dermatome → routes of its roots to it. Without ``areas`` it covers all that list one of them."""
+        areas = dermatome.areas or tuple(id for id, area in self.plexus.skin.items() if not area.dermatome)
+        found = {id: tuple(r for r in self._by_target.get(id, ()) if r.root in dermatome.dermatome) for id in areas}
         return {id: routes for id, routes in found.items() if routes}
 
     def through(self, segment: str, *, unseen: bool = False) -> tuple[Route, ...]:

@@ -111,6 +111,19 @@ def test_a_movement_by_some_of_its_words():
         finding(brachial(), "weak", "thumb extension")
 
 
+def test_a_numb_dermatome_of_two_roots_is_explained_best_by_what_takes_both():
+    plexus = small("odd-targets")
+    rule = deficits.of(plexus)
+    numb = finding(plexus, "numb", "F2–F3 dermatome")
+
+    def gain(*cuts):
+        found = [sites.parse(plexus, cut) for cut in cuts]
+        return numb.gain(rule, rule.broken([(site.segment, site.at) for site in found]))
+
+    assert gain("F2", "F3") > gain("F2") > gain("F1") == 0
+    assert gain("F2", "F3") == 1
+
+
 def test_a_remark_in_brackets_is_left_aside():
     assert finding(brachial(), "sign", "Horner syndrome (same side)").about == "horner-syndrome"
 

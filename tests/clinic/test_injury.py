@@ -51,6 +51,17 @@ def test_skin_is_lost_only_when_no_route_is_left():
     assert injure(plexus, ["L3"]).skin["l3-dermatome"].state == "lost", "all its routes are minor"
 
 
+def test_a_dermatome_of_two_roots_is_reduced_by_one_of_them_and_lost_with_both():
+    plexus = small("odd-targets")
+
+    def state(*sites):
+        return injure(plexus, sites).skin["f2-f3-dermatome"].state
+
+    assert {state("F2"), state("F3")} == {"reduced"}
+    assert state("F2", "F3") == state("lower cord") == "lost"
+    assert state("F1") == state("upper cord") == "spared", "F2 is hit on its way to other structures alone"
+
+
 def test_movements_follow_from_their_muscles():
     after = injure(small("caudal"), ["hip nerve"]).movements
     assert after["hip flexion"].state == "weak"

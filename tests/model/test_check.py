@@ -92,7 +92,12 @@ FAULTS = [
     ("when: {lost: [toe-lifter]}", "when: {cut: [toe-lifter]}", 'segment or place "toe-lifter" is not in this file'),
     ("when: {lost: [toe-lifter]}", "when: {}", "a rule that says nothing"),
     ("source: [made-up]", "source: [made-upp]", 'source "made-upp" is not in this file. Did you mean made-up'),
-    ("dermatome: S1", "dermatome: L5, minor: [S1]", "a dermatome has one root"),
+    ("dermatome: S1", "dermatome: L5, minor: [S1]", "a dermatome has no other roots"),
+    ("dermatome: S1", "dermatome: S1, roots: [S2]", "roots stand beside its dermatome"),
+    ("dermatome: S1", "dermatome: []", "dermatome"),
+    ("dermatome: S1", "dermatome: [S1, L1]", "L1"),
+    ("dermatome: S1", "dermatome: [L3, S1], areas: [sole-skin]", "none of its areas lists L3"),
+    ("course: [hip-nerve]", "course: [hip-nerve, hip-joint]", "write it into the note of its nerve"),
     (
         "- {id: bands, name",
         "- {id: idle, name: idle, singular: idle}\n  - {id: bands, name",

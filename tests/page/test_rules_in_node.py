@@ -127,13 +127,21 @@ def test_random_models_and_injuries(rules, tmp_path):
             assert said == near(report.localise(localise(plexus, some, 10))), [f.about for f in some]
 
 
-@pytest.mark.parametrize("model", ["brachial", "caudal", "two-stages"])
+@pytest.mark.parametrize("model", ["brachial", "caudal", "two-stages", "odd-targets"])
 def test_random_injuries_of_known_models(rules, model):
     plexus = brachial() if model == "brachial" else small(model)
     injuries = list(some_injuries(plexus, random.Random(5), 80))
     (found,) = ask(rules, [case(plexus, injuries=injuries)])
     same_injuries(injuries, found)
     assert model != "brachial" or any(o.disputed for i in injuries for o in i.muscles.values())
+
+
+def test_a_dermatome_of_two_roots_among_findings(rules):
+    plexus = small("odd-targets")
+    numb, weak = finding(plexus, "numb", "F2–F3 dermatome"), finding(plexus, "weak", "wagger")
+    asked = [[numb], [numb, weak], [numb, finding(plexus, "feels", "base skin")]]
+    (found,) = ask(rules, [case(plexus, findings=asked)])
+    assert found["findings"] == [near(report.localise(localise(plexus, some, 10))) for some in asked]
 
 
 @pytest.mark.parametrize(

@@ -50,8 +50,8 @@ def name(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> str:
         if entity and entity.nerve and options.picture == "skin":
             return f"{words} ({entity.nerve.replace(' (', ', ').replace(')', '')})"  # one pair of brackets is enough
         return words
-    if target.kind == "skin" and target.dermatome and not dict(wording.own).get(id):
-        return target.dermatome
+    if target_is_root(target) and not dict(wording.own).get(id):
+        return root_run(target.dermatome)
     return wording.of(target)
 
 
@@ -66,8 +66,8 @@ def items(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> tuple[
 
 
 def target_is_root(target: Target) -> bool:
-    """Whether the name is that of a root already."""
-    return target.kind == "skin" and target.dermatome is not None
+    """Whether the name is that of a root, or of several, already."""
+    return target.kind == "skin" and bool(target.dermatome)
 
 
 def _patch(chart: Chart, options: LimbOptions, id: str) -> str:

@@ -29,10 +29,11 @@ export function gain(finding, rule, broken) {
 
 /** Of an abnormal dermatome. @param {string} about @param {number[]} gains @param {States} rule @param {bigint} broken */
 function gainOfDermatome(about, gains, rule, broken) {
-  const areas = rule.areas.get(about), root = rule.plexus.skin.get(about).dermatome;
+  const areas = rule.areas.get(about), roots = rule.plexus.skin.get(about).dermatome;
   const felt = areas.map(([id, routes]) => gains[broken & routes ? rule.loss(id, broken) : NONE]);
   const mean = felt.reduce((sum, value) => sum + value, 0) / Math.max(felt.length, 1);
-  return Math.max(gains[rule.loss(about, broken)], mean) * (2 - rule.remaining(root, broken)) / 2;
+  const left = roots.reduce((/** @type {number} */ sum, /** @type {string} */ root) => sum + rule.remaining(root, broken), 0) / roots.length;
+  return Math.max(gains[rule.loss(about, broken)], mean) * (2 - left) / 2;
 }
 
 /** The first two findings that cannot both be true, or several that cannot be so together. @param {States} rule @param {Finding[]} findings @returns {Finding[] | null} */

@@ -85,7 +85,7 @@ class Search {
   /** Bits on which the findings depend. */
   findRelevant() {
     let bits = 0n;
-    const roots = [...this.named].filter((id) => this.rule.areas.has(id)).map((id) => this.rule.plexus.skin.get(id).dermatome);
+    const roots = [...this.named].filter((id) => this.rule.areas.has(id)).flatMap((id) => this.rule.plexus.skin.get(id).dermatome);
     for (const id of [...this.named, ...roots]) {
       const supply = this.rule.supply.get(id);
       if (supply) bits |= supply.principal | supply.minor;

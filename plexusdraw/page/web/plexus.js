@@ -98,17 +98,17 @@ export class Plexus {
     return at < 0 ? course.length : at;
   }
 
-  /** Routes to a muscle, skin area or dermatome (those of its root to its areas). @returns {Route[]} */
+  /** Routes to a muscle, skin area or dermatome (those of its roots to its areas). @returns {Route[]} */
   routesTo(/** @type {string} */ target) {
     const skin = this.skin.get(target);
     if (skin && skin.dermatome) return this.within(skin).flat();
     return this.byTarget.get(target) || [];
   }
 
-  /** For each area of a dermatome the routes of its root to it. @returns {Route[][]} */
+  /** For each area of a dermatome the routes of its roots to it. @returns {Route[][]} */
   within(/** @type {Record<string, any>} */ dermatome) {
     const areas = dermatome.areas || [...this.skin.values()].filter((area) => !area.dermatome).map((area) => area.id);
-    const found = areas.map((id) => (this.byTarget.get(id) || []).filter((route) => route.root === dermatome.dermatome));
+    const found = areas.map((id) => (this.byTarget.get(id) || []).filter((route) => dermatome.dermatome.includes(route.root)));
     return found.filter((routes) => routes.length);
   }
 

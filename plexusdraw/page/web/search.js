@@ -23,7 +23,7 @@ export class SiteSearch {
     this.result = h("div", { className: "result" });
     this.lists = this.groups.map((group) => this.listOf(group));
     const [muscle] = app.examples("muscle"), [reflex] = app.examples("reflex"), skin = [...app.plexus.skin.values()].find((area) => area.dermatome);
-    const hint = [muscle && `weak ${muscle}`, skin && `numb ${skin.dermatome}`].filter(Boolean).join(", ");
+    const hint = [muscle && `weak ${muscle}`, skin && `numb ${skin.dermatome[0]}`].filter(Boolean).join(", ");
     const quick = finder({
       text: "Add a finding", hint, go: "Add", find: (text) => this.offers(text),
       none: (text) => `“${text}” is no finding that is known here. Try ${[hint, reflex && `${reflex} lost`].filter(Boolean).map((one) => `“${one}”`).join(" or ")}.`,

@@ -28,10 +28,16 @@ export class States {
     const placed = [...new Map([...this.signCuts.values()].map((place) => [place.bit, place])).values()];
     for (const { segment, at, bit } of placed) this.leave(segment, at, bit);
     this.supply = this.findSupply();
-    /** @type {Map<string, [string, bigint][]>} dermatome → each area that it covers and the routes of its root to it */
+    /** @type {Map<string, [string, bigint][]>} dermatome → each area that it covers and the routes of its roots to it */
     this.areas = new Map();
+    /** @type {Map<string, bigint[][]>} dermatome → for each of its roots the routes to each area that it covers */
+    this.byRoot = new Map();
     for (const area of plexus.skin.values()) {
-      if (area.dermatome) this.areas.set(area.id, plexus.within(area).map((routes) => [routes[0].target, bits(routes)]));
+      if (!area.dermatome) continue;
+      const ways = plexus.within(area);
+      this.areas.set(area.id, ways.map((routes) => [routes[0].target, bits(routes)]));
+      const of = (/** @type {string} */ root) => ways.map((routes) => bits(routes.filter((route) => route.root === root))).filter(Boolean);
+      this.byRoot.set(area.id, area.dermatome.map(of).filter((/** @type {bigint[]} */ areas) => areas.length));
     }
     this.movers = this.findMovers();
     /** @type {Map<string, bigint>} */
@@ -71,7 +77,8 @@ export class States {
     const supply = this.supply.get(id);
     if (!supply) return NONE;
     if (!this.plexus.skin.has(id) && this.plexus.unseen.get(id)?.kind !== "skin") return loss(supply, broken);
-    const whole = (this.areas.get(id) || []).every(([, routes]) => broken & routes);
+    const byRoot = this.byRoot.get(id);
+    const whole = !byRoot || byRoot.some((areas) => areas.every((routes) => broken & routes));
     return whole ? skinLoss(supply, broken) : Math.min(skinLoss(supply, broken), SLIGHT);
   }
 

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from plexusdraw import names
 from plexusdraw.errors import SheetError, UnknownNameError
+from plexusdraw.layout.labels import span as root_run
 from plexusdraw.layout.limb.legend import LEGENDS
 from plexusdraw.layout.limb.options import LAYERS, By, Layers, LimbOptions, Picture
 from plexusdraw.model.entities import Entity, Target
@@ -212,7 +213,7 @@ class LimbNames:
         if target.kind != "skin":
             return self.spec.name(target)
         own = dict(self.spec.wording.own).get(target.id)
-        return own or target.dermatome or self.spec.wording.of(target)
+        return own or root_run(target.dermatome) or self.spec.wording.of(target)
 
     def _named(self, target: Target) -> tuple[Entity, ...]:
         """All of the same picture."""

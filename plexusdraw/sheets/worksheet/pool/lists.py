@@ -81,4 +81,4 @@ def _name(plexus: Plexus, id: str) -> str:
 
 
 def _dermatome(plexus: Plexus, id: str) -> bool:
-    return id in plexus.skin and plexus.skin[id].dermatome is not None
+    return id in plexus.skin and bool(plexus.skin[id].dermatome)
