@@ -162,7 +162,7 @@ def test_a_root_that_reaches_nothing_is_told_with_what_would_narrow_it(tmp_path)
 
 
 def test_a_nerve_that_no_picture_draws_is_told(tmp_path):
-    text = brachial_with()
+    text = brachial_with("pectoral loop")
     undrawn = text.replace("course: [pectoralis-minor], drawn: false,", "course: [pectoralis-minor],")
     assert undrawn != text
     assert "loop between pectoral nerves: no picture draws it" in advised(_written(tmp_path, undrawn))
