@@ -92,5 +92,6 @@ def _worded(plexus: Plexus, part: Part) -> Part:
     if not isinstance(part, Note) or part.role != "legend":
         return part
     text = part.text
-    legend = surround.legend(plexus, surround.LEGEND_STRANDS, surround.LEGEND_DOTS)
-    return replace(part, text=fonts.text(legend, text.x, text.y, text.size))
+    (strands,) = surround.legend(plexus, surround.LEGEND_STRANDS)
+    both = " ".join(surround.legend(plexus, surround.LEGEND_STRANDS, surround.LEGEND_DOTS))
+    return replace(part, text=fonts.text(text.string.replace(strands, both), text.x, text.y, text.size))

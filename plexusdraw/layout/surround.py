@@ -57,9 +57,12 @@ def bands(paper: Paper, scale: Scale, caution: Sequence[str], plexus: Plexus) ->
     return Bands(paper, top, content, paper.height - paper.margin - foot, beneath)
 
 
-def legend(plexus: Plexus, *sentences: str) -> str:
-    """Sentences of the legend, those of minor shares as the course of a plexus has it."""
-    return " ".join(text if plexus.shows_minor else _PRINCIPAL.get(text, text) for text in sentences if text)
+def legend(plexus: Plexus, *sentences: str) -> tuple[str, ...]:
+    """Sentences of the legend, those of minor shares as the course of a plexus has it.
+
+    Where the page has no room for all, the last one stays.
+    """
+    return tuple(text if plexus.shows_minor else _PRINCIPAL.get(text, text) for text in sentences if text)
 
 
 def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
@@ -68,7 +71,7 @@ def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:
 
 
 def notes(
-    page: Bands, scale: Scale, orientation: str, caution: Sequence[str], legend: str = LEGEND_STRANDS
+    page: Bands, scale: Scale, orientation: str, caution: Sequence[str], legend: Sequence[str] = (LEGEND_STRANDS,)
 ) -> list[Note]:
     """Room for the title, and the orientation, at the head; legend and caution at the foot.
 
@@ -96,9 +99,10 @@ def notes(
         below = top + scale.note * MM_PER_PT * 1.45
         made.append(_note("orientation", BENEATH, page.beneath, paper.margin, below, scale.note, width))
     y = page.bottom + step + scale.mm(0.2)
-    if fonts.width(legend, scale.note) > width:
-        legend = legend.rsplit(". ", maxsplit=1)[-1]  # the last sentence says most of this page
-    made.append(_note("legend", "legend", legend, paper.margin, y, scale.note, width))
+    said = " ".join(legend)
+    if fonts.width(said, scale.note) > width:
+        said = legend[-1]  # it says most of this page
+    made.append(_note("legend", "legend", said, paper.margin, y, scale.note, width))
     if paper.screen:
         y -= step
     for i, line in enumerate(caution):

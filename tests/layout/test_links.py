@@ -117,12 +117,35 @@ def test_links_in_a_row_are_all_named_and_one_that_is_not_drawn_is_not(tmp_path)
     assert "unseen-link" not in names(scene)
 
 
-def test_where_there_is_no_room_the_legend_says_so(tmp_path):
-    path = tmp_path / "net.yaml"
-    long = "link " + "of a very long name " * 40
-    path.write_text(TWO_LINKS.replace("first link", long.strip()).replace("first-link", long.strip().replace(" ", "-")))
-    scene = plexusdraw.figure(str(path)).pages()[0].scene
-    legend = " ".join(p.text.string for p in scene.parts if isinstance(p, Note) and p.role == "legend")
+def legend_of(scene):
+    return " ".join(p.text.string for p in scene.parts if isinstance(p, Note) and p.role == "legend")
+
+
+def named(folder, *links):
+    """The picture of the plexus with two links that are called so."""
+    text = TWO_LINKS
+    for old, new in zip(("first link", "second link"), links, strict=False):
+        text = text.replace(old, new).replace(old.replace(" ", "-"), new.replace(" ", "-"))
+    (folder / "net.yaml").write_text(text, "utf-8")
+    scene = plexusdraw.figure(str(folder / "net.yaml")).pages()[0].scene
     assert faults(scene) == []
-    assert "second-link" in names(scene)
-    assert legend
+    return scene
+
+
+WIDE = "wide" * 20
+"""Too wide for the drawing, not for the legend."""
+LONG = "link" + " of a very long name" * 40
+"""Too long for the legend too."""
+
+
+def test_where_there_is_no_room_the_legend_says_so(tmp_path):
+    for links in (("first link", "second link"), (WIDE,), (LONG,), (LONG, f"other {LONG}")):
+        scene = named(tmp_path, *links)
+        without = {link for link in links if link.replace(" ", "-") not in names(scene)}
+        assert without == {link for link in links if len(link) > 40}
+        told = legend_of(scene).partition("There is no room here for ")[2]
+        assert told == {
+            frozenset(): "",
+            frozenset({WIDE}): f"the name of {WIDE}.",
+            frozenset({LONG}): "the name of a link.",
+        }.get(frozenset(without), "the names of 2 links.")

@@ -27,6 +27,7 @@ X_HEIGHT = 0.35
 """Half the height of capitals over the baseline, em: text is centred on its strands by it."""
 LETTER_BLANK = 0.9
 """Least height of a root's blank, in type sizes of its letters: where all else is dense it still holds a number."""
+_ONE_UNNAMED = "There is no room here for the name of a link."
 CHANNEL_EMS = 4.0
 """Width of the channel in which leaders fan out to the table."""
 
@@ -88,9 +89,9 @@ def parts(
     room = Box(margin, upper.content, frame.xs.columns[-1].x1 - margin, upper.room)  # no name of a last nerve
     named, without = links.names(frame, bundles, made, room, wording, _blank(draft))
     made += named
-    remarks = (head.remark, _unnamed(frame, without, wording) if head.tells else "")
     dots = surround.LEGEND_DOTS if sheet else ""
-    legend = surround.legend(frame.plan.plexus, *remarks, surround.LEGEND_STRANDS, dots)
+    unnamed = _unnamed(frame, without, wording, width - 2 * margin) if head.tells else ""
+    legend = surround.legend(frame.plan.plexus, head.remark, surround.LEGEND_STRANDS, dots, unnamed)
     made += surround.notes(page, scale, head.orientation, head.caution, legend)
     return made
 
@@ -100,10 +101,15 @@ def _blank(draft: Draft) -> float:
     return next((draft.blocks[b.id].blank[0] for b in draft.frame.plan.branches), 0.0)
 
 
-def _unnamed(frame: Frame, ids: Sequence[str], wording: Wording) -> str:
-    """What the legend says of links whose names have no room."""
+def _unnamed(frame: Frame, ids: Sequence[str], wording: Wording, width: float) -> str:
+    """What the legend says of links whose names have no room: which they are or, in a narrow legend, how many."""
+    if not ids:
+        return ""
     named = ", ".join(wording.of(frame.plan.plexus.segments[id]) for id in ids)
-    return f"There is no room here for the name of {named}." if named else ""
+    said = f"There is no room here for the name of {named}."
+    if fonts.width(said, frame.scale.note) <= width:
+        return said
+    return f"There is no room here for the names of {len(ids)} links." if ids[1:] else _ONE_UNNAMED
 
 
 def shifted(frame: Frame, dx: float, dy: float) -> Frame:

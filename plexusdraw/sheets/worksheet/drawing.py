@@ -165,7 +165,7 @@ def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: st
     said = f"{spec.instructions or instructions} {spec.hint}".strip()
     beneath = names.beneath(plexus, asks=True)
     said = f"{beneath}. {said}" if beneath else said
-    legend = surround.legend(plexus, LEGEND_STRANDS)
+    (legend,) = surround.legend(plexus, LEGEND_STRANDS)
     return Frame(title, code, total, said, orientation, spec.course, legend=legend, named=spec.named)
 
 
