@@ -21,7 +21,7 @@ class Turn:
     def adds(self) -> bool:
         """Whether it does nothing but add to the drawing."""
         step = self.step
-        other = step.highlight or step.hide or step.injure or step.ask or step.picture
+        other = step.highlight or step.hide or step.injure or step.ask or step.picture or step.aside
         return step.on == "drawing" and not other and bool(self.new.drawn) and not self.new.supply
 
     def goes_on(self, before: Turn) -> bool:

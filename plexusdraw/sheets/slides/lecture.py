@@ -15,17 +15,18 @@ from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import Paper, paper
 from plexusdraw.look.theme import Theme
 from plexusdraw.model import regions
+from plexusdraw.model.entities import Region
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.paint.pptx import Slide
 from plexusdraw.routes import fibres as fibre_routes
 from plexusdraw.scene import Scene
 from plexusdraw.scene.view import Page
-from plexusdraw.sheets.slides import composition, say
+from plexusdraw.sheets.slides import aside, composition, say
 from plexusdraw.sheets.slides import outline as outlines
 from plexusdraw.sheets.slides.maker import Maker
 from plexusdraw.sheets.slides.repeats import WHOLE, Piece
 from plexusdraw.sheets.slides.room import fitting
-from plexusdraw.sheets.slides.steps import Outline
+from plexusdraw.sheets.slides.steps import Outline, Step
 from plexusdraw.sheets.slides.things import Things
 
 _SIGNS = re.compile(r"[^a-z0-9]+")
@@ -47,6 +48,7 @@ class Lecture:
     """An outline of a plexus, in a look; nothing in it changes.
 
     *path*: None for the outline of the package, *long* for its long one. *piece*: the part of the plexus that it shows.
+    *beside*: the drawing of side branches for which that of the part has no room.
     *animate*: a build-up is one slide, on which things come at a click; for formats that can do so.
     """
 
@@ -58,6 +60,7 @@ class Lecture:
     opening: Opening = Opening()
     piece: Piece = WHOLE
     animate: bool = False
+    beside: Lecture | None = None
 
     @cached_property
     def pages(self) -> tuple[Scene, ...]:
@@ -68,7 +71,8 @@ class Lecture:
     def parts(self) -> tuple[Lecture, ...]:
         """The lecture, or, where the plexus does not fit a slide and its file names parts of it, one of each part.
 
-        A part that does not fit with its table, or with its side branches, does without. FitError if none fits.
+        A part that does not fit with its table, or with its side branches, does without: these are drawn on a slide
+        of their own. FitError if none fits.
         """
         if self._fits():
             return (self,)
@@ -77,6 +81,8 @@ class Lecture:
         for region in self.plexus.regions.values() if self.path is None else ():
             part = replace(self, plexus=regions.drawn_alone(self.plexus, region))
             made = part if part._fits() else part._lesser()
+            if made is not None and made.options.detail == "framework" != self.options.detail:
+                made = replace(made, beside=self._beside(region))
             if made is not None and wanted & {*region.nerves}:
                 found.append(made)
                 wanted -= {*region.nerves}
@@ -98,6 +104,12 @@ class Lecture:
                 return made
         return None
 
+    def _beside(self, region: Region) -> Lecture | None:
+        """The side branches of a part, where it has some and they fit."""
+        plexus = aside.alone(self.plexus, region)
+        made = replace(self, plexus=plexus, piece=Piece(first=False, last=False)) if plexus else None
+        return made if made and made._fits() else None
+
     @property
     def source(self) -> str | Path:
         """The file of the outline."""
@@ -108,6 +120,7 @@ class Lecture:
         """The steps. SheetError if the outline is wrong."""
         if self.parts == (self,):
             made = outlines.read(self.plexus.drawn, self.source, composition.drawn(self.pages[0]), self.piece)
+            made = replace(made, steps=self._with_aside(made.steps))
         else:
             steps = tuple(step for part in self.parts for step in part.outline.steps)
             made = replace(outlines.read(self.plexus, self.source), steps=steps)
@@ -116,6 +129,17 @@ class Lecture:
         if given.keys() - {"title"} and not any(step.on == "title" for step in made.steps):
             raise SheetError(f"{self.source}: no slide shows a subtitle or an occasion. Add a step with on: title.")
         return replace(made, **given)
+
+    def _with_aside(self, steps: tuple[Step, ...]) -> tuple[Step, ...]:
+        """The steps of one part, with what stands beside it; one that comes later begins sooner."""
+        if not self.piece.first and not self.long:
+            steps = aside.begun_sooner(steps)
+        if self.beside is None:
+            return steps
+        drawn = composition.drawn(self.beside.pages[0])
+        read = outlines.read(self.beside.plexus.drawn, self.source, drawn, self.beside.piece)
+        made = aside.step(self.beside.plexus.drawn, drawn, read.steps)
+        return aside.put_in(steps, made) if made else steps
 
     @cached_property
     def slides(self) -> tuple[Slide, ...]:
@@ -137,7 +161,8 @@ class Lecture:
         made: list[str] = []
         shown = Things()
         for step in self.outline.steps:
-            made.append(say.lines(self.plexus, fibre_routes.of(self.plexus), step, step.show - shown))
+            plexus = self.beside.plexus if step.aside and self.beside else self.plexus
+            made.append(say.lines(plexus, fibre_routes.of(plexus), step, step.show - shown))
             shown |= step.show
         return tuple(made)
 

@@ -85,7 +85,9 @@ class Maker:
 
     def step(self, step: Step, new: Things, words: str) -> Iterator[Slide]:
         """The slides of one step."""
-        if step.picture:
+        if step.aside:
+            yield from self.aside(step, words)
+        elif step.picture:
             yield from self.picture(step, words)
         elif step.on in ("title", "sources"):
             outline = self.lecture.outline
@@ -97,6 +99,15 @@ class Maker:
             yield from self.case(step, new, words)
         else:
             yield from self.drawn(step, new, words)
+
+    def aside(self, step: Step, words: str) -> Iterator[Slide]:
+        """A step on the drawing of side branches alone, all of which is new."""
+        beside = self.lecture.beside
+        assert beside is not None
+        made = Maker(beside, titles=self.titles, count=self.count)
+        made.shown = Things(composition.drawn(made.drawing))
+        yield from made.drawn(step, step.show, words)
+        self.count = made.count
 
     def drawn(self, step: Step, new: Things, words: str) -> Iterator[Slide]:
         """Question, drawing and table of one step."""

@@ -50,6 +50,8 @@ class Step:
     """Line in the file, 1-based."""
     texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Names as the outline has them, by key."""
+    aside: bool = False
+    """It shows side branches on a drawing of their own."""
 
     @property
     def lit(self) -> str:
