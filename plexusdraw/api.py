@@ -253,7 +253,7 @@ def figure(
         from plexusdraw.views.limb import asked as limb_asked  # noqa: PLC0415
 
         chosen = _of_limb(by or ("state" if found_sites else "nerve"))
-        told = title or titles.limb(model, limb, highlight=lit, injury=injury, asks=asks)
+        told = title or titles.limb(model, limb, naming, highlight=lit, injury=injury, asks=asks)
         asked = limb_asked(model, fibre_routes.of(model), lit, injury)
         sheet = LimbOptions(limb, layer, chosen, page, side, wording, bool(found_sites), asked)
         return Figure(model, sheet, replace(request, title=told), shown, key)

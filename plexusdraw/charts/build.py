@@ -130,7 +130,8 @@ class Builder:
                 else:
                     owner[at] = area["area"]
                     held.append(found[at])
-            patches.append(Patch(area["area"], area.get("name", ""), tuple(held), _point(area["at"][0])))
+            point, latin = _point(area["at"][0]), area.get("latin", "")
+            patches.append(Patch(area["area"], area.get("name", ""), tuple(held), point, latin))
         for k, piece in enumerate(found):
             if k not in owner:
                 x, y = (sum(p[n] for p in piece) / len(piece) for n in (0, 1))

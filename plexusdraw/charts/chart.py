@@ -21,12 +21,13 @@ LAYERS: tuple[Layer, Layer] = ("superficial", "deep")
 
 @dataclass(frozen=True, slots=True)
 class Patch:
-    """A skin area: its pieces, and a point in the first one for its label. ``name`` where the model may have none."""
+    """A skin area: its pieces, and a point in the first one for its label. ``name``: if it is none of the model's."""
 
     id: str
     name: str
     pieces: tuple[Curve, ...]
     at: Point
+    latin: str = ""
 
 
 @dataclass(frozen=True, slots=True)

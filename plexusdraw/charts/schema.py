@@ -94,6 +94,7 @@ class AreaRow(Row):
 
     area: Text
     name: str = ""
+    latin: str = ""
     at: Annotated[list[Place], Field(min_length=1)]
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
 
+from plexusdraw import names
 from plexusdraw.errors import FitError
 from plexusdraw.layout import labels, surround
 from plexusdraw.layout.attempt import FULL, Attempt
@@ -411,7 +412,7 @@ def _scene(recipe: Recipe, found: Attempt, options: Options) -> Scene:
 
 def orientation(plexus: Plexus, options: Options) -> str:
     """Which limb is seen from where."""
-    return f"{options.side} {plexus.limb}, seen from the front".replace("  ", " ")
+    return names.from_front(plexus, options.wording.style, options.side)
 
 
 def finished(plan: Plan, options: Options, sheet: Paper, parts: list[Part], table: Table) -> Scene:
@@ -435,5 +436,6 @@ def _grown(recipe: Recipe, found: Attempt, sheet: Paper) -> tuple[surround.Bands
 
 def _description(plan: Plan, options: Options) -> str:
     columns = ", ".join(stage.name for stage in plan.plexus.stages)
-    text = f"Schematic of the {plan.plexus.name}, {orientation(plan.plexus, options)}, in columns: {columns}."
+    seen = names.from_front(plan.plexus, side=options.side)  # a sentence, so English
+    text = f"Schematic of the {plan.plexus.name}, {seen}, in columns: {columns}."
     return text + (" A table beside it lists what each nerve supplies." if options.detail == "muscles" else "")

@@ -10,7 +10,7 @@ from plexusdraw import fonts
 from plexusdraw.layout.scale import Scale
 from plexusdraw.model.entities import Group, Segment, Stage, Target
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import Style, display
+from plexusdraw.names import Style, display, word
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT
 
@@ -70,21 +70,6 @@ class Block:
         )
 
 
-LATIN = {
-    "MUSCLES": "MUSCULI",
-    "SKIN": "CUTIS",
-    "MUSCLES AND SKIN": "MUSCULI ET CUTIS",
-    "NERVE AND BRANCHES": "NERVUS ET RAMI",
-    "PLACES": "LOCI",
-    "muscles": "musculi",
-    "skin": "cutis",
-    "dermatomes": "dermatomata",
-    "superficial": "superficialis",
-    "deep": "profundus",
-}
-"""Words that stand beside names, as the Latin nomenclature has them (common practice, no source)."""
-
-
 @dataclass(frozen=True, slots=True)
 class Wording:
     """How names are written: style, own labels by id, roots in brackets, blanks at least this large (mm)."""
@@ -114,7 +99,7 @@ class Wording:
 
     def word(self, english: str) -> str:
         """A word of anatomy in the language of the names: over a table or a figure, or before a list."""
-        return LATIN.get(english, english) if self.style == "latin" else english
+        return word(english, self.style)
 
     def of(self, entity: Segment | Target | Group) -> str:
         """Text for an entity."""

@@ -13,6 +13,7 @@ from plexusdraw.model.entities import (
     Entity,
     Exit,
     Group,
+    LimbLatin,
     Outside,
     Place,
     Prevalence,
@@ -53,6 +54,7 @@ class Builder:
         self.course_lines: dict[tuple[str, int], int] = {}
         """Line of each course item, by segment id and position."""
         self.singular = {stage["id"]: stage["singular"] for stage in self.rows["stages"]}
+        self.first = self.rows["stages"][0]["id"]
 
     def plexus(self) -> Plexus:
         """The whole plexus; faults are noted, not raised."""
@@ -64,6 +66,7 @@ class Builder:
             name=rows["name"],
             latin=rows.get("latin", ""),
             limb=rows.get("limb", "limb"),
+            limb_latin=LimbLatin(**rows["limb_latin"]) if rows.get("limb_latin") else None,
             chart=rows.get("chart", ""),
             stages=self._stages(),
             segments=_with_parents(segments),
@@ -182,17 +185,18 @@ class Builder:
     def _place_of_whole(self, whole: Segment, place: Place) -> Place:
         full = place_name(whole.name, place.name, place.synonyms)
         self._take(kebab(full), place.line)
-        return replace(place, id=kebab(full), full_name=full)
+        return replace(place, id=kebab(full), full_name=full, full_latin=_joined(whole.latin, place.latin))
 
     def _segment(self, row: Row, common: dict[str, Any], path: Path_) -> Segment:
         stage: str | None = row.get("stage")
         minor, roots = _ids(row, "minor"), _maybe_ids(row, "roots")
+        latin = common["name"] if stage == self.first else common["latin"]  # roots keep their letters
         return Segment(
             **common,
             kind="nerve" if stage is None else self.singular.get(stage, stage),
             stage=stage,
             parents=_ids(row, "from"),
-            course=self._course(row, common, (*path, "course")),
+            course=self._course(row, common, (*path, "course"), latin),
             only_roots=None if roots is None else tuple(dict.fromkeys((*roots, *minor))),
             minor=minor,
             variable=_mapping(row, "variable"),
@@ -205,20 +209,21 @@ class Builder:
             reaches=_ids(row, "reaches"),
         )
 
-    def _course(self, row: Row, common: dict[str, Any], path: Path_) -> tuple[CourseItem, ...]:
+    def _course(self, row: Row, common: dict[str, Any], path: Path_, latin: str) -> tuple[CourseItem, ...]:
         items = row.get("course", ())
         for at in range(len(items)):
             self.course_lines[common["id"], at] = self.document.line((*path, at))
-        return tuple(self._course_item(item, common["name"], (*path, at)) for at, item in enumerate(items))
+        return tuple(self._course_item(item, common["name"], latin, (*path, at)) for at, item in enumerate(items))
 
-    def _course_item(self, item: str | Row, segment: str, path: Path_) -> CourseItem:
+    def _course_item(self, item: str | Row, segment: str, latin: str, path: Path_) -> CourseItem:
         if isinstance(item, str):
             return Exit(item)
         if "to" in item:
             return Exit(item["to"], _maybe_ids(item, "roots"), _maybe_ids(item, "minor"))
         full = place_name(segment, item["place"], _ids(item, "synonyms"))
         common = self._common(item, path, item["place"], kebab(full))
-        return Place(**common, kind="place", full_name=full, variable=_mapping(item, "variable"))
+        told = _joined(latin, common["latin"])
+        return Place(**common, kind="place", full_name=full, full_latin=told, variable=_mapping(item, "variable"))
 
     def _muscle(self, row: Row, common: dict[str, Any], _path: Path_) -> Target:
         return Target(
@@ -252,6 +257,7 @@ class Builder:
             **common,
             kind=row.get("kind", "muscle"),
             nerve=row.get("nerve", ""),
+            nerve_latin=row.get("nerve_latin", ""),
             roots=_ids(row, "roots"),
             minor=_ids(row, "minor"),
             movements=_ids(row, "movements"),
@@ -305,6 +311,11 @@ class Builder:
 def _plain(item: CourseItem, shared: set[str]) -> CourseItem:
     """A place that the whole has too leaves its other names to it."""
     return replace(item, synonyms=()) if isinstance(item, Place) and item.name in shared else item
+
+
+def _joined(segment: str, place: str) -> str:
+    """Latin of a place with its segment's; a place says by itself where it lies ("in canali carpi")."""
+    return f"{segment} {place}" if segment and place else ""
 
 
 def _ids(row: Row, key: str) -> tuple[str, ...]:

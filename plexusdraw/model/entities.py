@@ -42,6 +42,15 @@ class Stage:
     latin: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class LimbLatin:
+    """The limb in Latin: "membrum superius", and with its side: "membrum superius sinistrum"."""
+
+    name: str
+    left: str
+    right: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entity:
     """What can be named: id (kebab case), English name, other names, sources of its facts."""
@@ -78,6 +87,8 @@ class Place(Entity):
 
     full_name: str = ""
     """The name with its segment's: "radial nerve at spiral groove"."""
+    full_latin: str = ""
+    """The same in Latin, "nervus radialis in sulco nervi radialis"; empty unless both have a Latin name."""
     variable: Mapping[str, str] = field(default_factory=dict)
     """Ids of muscles and skin areas beyond it of which sources say that their branch may leave before it → note."""
 
@@ -167,6 +178,7 @@ class Outside(Entity):
     """A muscle or skin area that no nerve of this plexus supplies: normal after every injury of it."""
 
     nerve: str = ""
+    nerve_latin: str = ""
     roots: tuple[str, ...] = ()
     minor: tuple[str, ...] = ()
     movements: tuple[str, ...] = ()

@@ -15,6 +15,7 @@ from plexusdraw.model.entities import (
     Entity,
     Exit,
     Group,
+    LimbLatin,
     Outside,
     Place,
     Reflex,
@@ -84,6 +85,7 @@ class Plexus:
     synonyms: tuple[str, ...] = ()
     note: str = ""
     caution: str = ""
+    limb_latin: LimbLatin | None = None
     chart: str = ""
     """The chart of the limb that it goes with: a built-in one, or a file beside that of the model."""
     path: str = ""

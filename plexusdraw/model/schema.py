@@ -58,6 +58,14 @@ class StageRow(Row):
     latin: str = ""
 
 
+class LimbRow(Row):
+    """The limb in Latin: alone, and as that of a side, whose word agrees with it."""
+
+    name: Text
+    left: Text
+    right: Text
+
+
 class NamedRow(Row):
     """What every entry may have."""
 
@@ -79,7 +87,7 @@ class BranchRow(Row):
 
 
 class PlaceRow(NamedRow):
-    """A named place along a segment."""
+    """A named place along a segment; its Latin, as its name, without the segment's: "in canali carpi"."""
 
     name: Text = Field(alias="place")
     variable: dict[Text, str] = {}
@@ -159,6 +167,7 @@ class OutsideRow(NamedRow):
 
     kind: Literal["muscle", "skin"] = "muscle"
     nerve: str = ""
+    nerve_latin: str = ""
     roots: Ids = []
     minor: Ids = []
     movements: Ids = []
@@ -237,6 +246,7 @@ class ModelFile(Row):
     name: Text
     latin: str = ""
     limb: str = "limb"
+    limb_latin: LimbRow | None = None
     chart: str = ""
     synonyms: Ids = []
     note: str = ""

@@ -11,6 +11,7 @@ from plexusdraw.names.lookup import (
     called,
     display,
     find,
+    latin,
     matches,
     of_plexus,
     of_variants,
@@ -18,6 +19,7 @@ from plexusdraw.names.lookup import (
     unknown,
     variant,
 )
+from plexusdraw.names.words import from_front, of_limb, word
 
 __all__ = [
     "EVERYTHING",
@@ -30,10 +32,14 @@ __all__ = [
     "called",
     "display",
     "find",
+    "from_front",
+    "latin",
     "matches",
+    "of_limb",
     "of_plexus",
     "of_variants",
     "suggestions",
     "unknown",
     "variant",
+    "word",
 ]

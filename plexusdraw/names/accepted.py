@@ -46,7 +46,7 @@ def accepted_site(plexus: Plexus, site: Site, sheet: Iterable[Entity]) -> tuple[
     found = [site.name]
     if site.id in plexus.places:
         place = plexus.entity(site.id)
-        found += [lookup.display(place), *place.synonyms]
+        found += [lookup.display(place), *filter(None, [lookup.latin(place)]), *place.synonyms]
     elif site == sites.start(plexus, site.segment):
         found += accepted(plexus, plexus.segments[site.segment], sheet)
     elif site.id in plexus.wholes:
@@ -67,7 +67,7 @@ def _full(plexus: Plexus, entity: Entity) -> Iterator[str]:
     """Names that stand for this structure wherever they are written."""
     yield lookup.display(entity)
     yield lookup.display(entity, "short")
-    yield entity.latin
+    yield lookup.latin(entity)
     yield from entity.synonyms
     if isinstance(entity, Place):
         yield entity.name

@@ -76,11 +76,16 @@ def display(entity: Entity, style: Style = "english") -> str:
     """Name to show: English, Latin (English where there is none), or with n. and m. for nerve and muscle."""
     name = entity.full_name if isinstance(entity, Place) and entity.full_name else entity.name
     if style == "latin":
-        return entity.latin or name
+        return latin(entity) or name
     if style == "short":
         words = {"nerve": "n.", "nerves": "nn.", "muscle": "m.", "muscles": "mm."}
         return " ".join(words.get(word, word) for word in name.split(" "))
     return name
+
+
+def latin(entity: Entity) -> str:
+    """The Latin name, of a place with its nerve's; empty where there is none."""
+    return entity.full_latin if isinstance(entity, Place) else entity.latin
 
 
 def called(plexus: Plexus) -> dict[str, str]:
@@ -272,8 +277,8 @@ def forms(plexus: Plexus, entity: Entity) -> Iterator[str]:
     """Full names of an entity."""
     yield entity.id
     yield from entity.synonyms
-    if entity.latin:
-        yield entity.latin
+    if latin(entity):
+        yield latin(entity)
     if isinstance(entity, Place):
         yield entity.full_name
         return
@@ -289,5 +294,7 @@ def _short_forms(entity: Entity) -> Iterator[str]:
         yield exact(entity.label)
     if isinstance(entity, Place):
         yield " ".join(canonical(tokens(entity.name)))
+        if entity.latin:
+            yield " ".join(canonical(tokens(entity.latin)))
     elif len(tokens(entity.name)) > 1:
         yield initials(entity.name)

@@ -31,6 +31,8 @@ class Site:
     name: str
     partial: bool = False
     others: tuple[tuple[str, int], ...] = ()
+    latin: str = ""
+    """The name in Latin; empty where there is none."""
 
     @property
     def cuts(self) -> tuple[tuple[str, int], ...]:
@@ -40,7 +42,16 @@ class Site:
     @property
     def text(self) -> str:
         """The name, and "(partial)" where it is."""
-        return f"{self.name} (partial)" if self.partial else self.name
+        return self.told()
+
+    def told(self, style: names.Style = "english") -> str:
+        """The same in the language of the names."""
+        name = self.called(style)
+        return f"{name} (partial)" if self.partial else name
+
+    def called(self, style: names.Style = "english") -> str:
+        """The name, Latin where asked for and known."""
+        return (self.latin if style == "latin" else "") or self.name
 
 
 def all_sites(plexus: Plexus) -> tuple[Site, ...]:
@@ -57,9 +68,9 @@ def all_sites(plexus: Plexus) -> tuple[Site, ...]:
 def start(plexus: Plexus, segment: str) -> Site:
     """The start of a segment. A root's is its anterior ramus, past the ganglion: what lies before it must be said."""
     if segment in plexus.wholes:
-        return on_parts(plexus, segment, plexus.wholes[segment].name)
+        return on_parts(plexus, segment, plexus.wholes[segment].name, plexus.wholes[segment].latin)
     at = 0 if _torn_place(plexus, segment) is None else 1
-    return Site(segment, at, segment, plexus.segments[segment].name)
+    return Site(segment, at, segment, plexus.segments[segment].name, latin=_latin(plexus, segment))
 
 
 def on_drawing(plexus: Plexus, site: Site) -> Site:
@@ -95,7 +106,7 @@ def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
     last = len(segment.course) if goes_on else max(exits, default=0)
     for at, item in enumerate(segment.course):
         if isinstance(item, Place):
-            yield Site(segment.id, at, item.id, item.full_name)
+            yield Site(segment.id, at, item.id, item.full_name, latin=item.full_latin)
         elif at < last and plexus.has(item.to) and isinstance((*segment.course, item)[at + 1], Exit):
             yield beside(plexus, segment, item.to, at + 1, "after")
 
@@ -103,7 +114,14 @@ def _on(plexus: Plexus, segment: Segment) -> Iterator[Site]:
 def beside(plexus: Plexus, segment: Segment, other: str, at: int, word: str) -> Site:
     """The site at a position that is told by what leaves beside it: "radial nerve after triceps"."""
     name = names.display(plexus.entity(other))
-    return Site(segment.id, at, f"{segment.id}-{word}-{other}", f"{segment.name} {word} {name}")
+    own, thing = _latin(plexus, segment.id), names.latin(plexus.entity(other))
+    latin = f"{own} {word} {thing}" if own and thing else ""  # a Latin word for it would bend the name
+    return Site(segment.id, at, f"{segment.id}-{word}-{other}", f"{segment.name} {word} {name}", latin=latin)
+
+
+def _latin(plexus: Plexus, segment: str) -> str:
+    """Latin of a segment; roots keep their letters."""
+    return plexus.segments[segment].name if segment in plexus.roots else plexus.segments[segment].latin
 
 
 def of(plexus: Plexus, id: str) -> Site:
@@ -111,10 +129,12 @@ def of(plexus: Plexus, id: str) -> Site:
     if id not in plexus.places:
         return start(plexus, id)
     place, segment, at = plexus.places[id]
-    return on_parts(plexus, id, place.full_name) if segment.parts else Site(segment.id, at, id, place.full_name)
+    if segment.parts:
+        return on_parts(plexus, id, place.full_name, place.full_latin)
+    return Site(segment.id, at, id, place.full_name, latin=place.full_latin)
 
 
-def on_parts(plexus: Plexus, id: str, name: str) -> Site:
+def on_parts(plexus: Plexus, id: str, name: str, latin: str) -> Site:
     """A place on all parts of a whole."""
     (segment, at), *others = plexus.cuts_at(id)
-    return Site(segment, at, id, name, others=tuple(others))
+    return Site(segment, at, id, name, others=tuple(others), latin=latin)

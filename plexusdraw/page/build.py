@@ -129,7 +129,7 @@ def build(
         data["models"] = [[other.id, _title(other)] for other in (plexus, *others)]
         data["more"] = [content for content, _ in packed]
     shown = found[choices.detail, choices.naming]
-    scene = _right(plexus, shown) if choices.side == "right" else shown
+    scene = _right(plexus, shown, choices.naming) if choices.side == "right" else shown
     first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
     svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
@@ -174,7 +174,7 @@ def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme], step: 
     packed = {}
     for (detail, naming), scene in found.items():
         packed[f"{detail} {naming}"] = _packed(
-            picture(scene, _right(plexus, scene), titles.plain(plexus, naming), themes, keys[detail], ask)
+            picture(scene, _right(plexus, scene, naming), titles.plain(plexus, naming), themes, keys[detail], ask)
         )
         step()
     return packed
@@ -227,9 +227,9 @@ def _scene(plexus: Plexus, options: Options) -> Scene:
     return scenes(plexus, replace(options, page=paper("fit")))[0]
 
 
-def _right(plexus: Plexus, scene: Scene) -> Scene:
+def _right(plexus: Plexus, scene: Scene, naming: Style) -> Scene:
     """The same picture of a right limb: of a width in hundredths of a mm, so that it is written as the mirror image."""
-    words = orientation(plexus, Options(side="right"))
+    words = orientation(plexus, Options(side="right", wording=Wording(style=naming)))
     made = mirrored(replace(scene, width=ceil(100 * scene.width) / 100))
     return replace(made, parts=tuple(_oriented(part, words, scene.width) for part in made.parts))
 

@@ -121,7 +121,7 @@ def _rules() -> Json:
 def _entity(plexus: Plexus, entity: Entity) -> Json:
     name = names.display(entity)
     return {"id": entity.id, "name": name, "kind": entity.kind} | _full(
-        latin=entity.latin,
+        latin=names.latin(entity),
         synonyms=entity.synonyms,
         note=plain(plexus, entity.note),
         sources=entity.sources,

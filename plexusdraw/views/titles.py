@@ -34,31 +34,37 @@ def title(
     """The title of a picture; *nerve*: the id of the one whose course is drawn, if any."""
     name = plain(plexus, naming)
     if nerve:
-        name = "Course of a nerve" if asks else capital(plexus.segment(nerve).name)
+        name = "Course of a nerve" if asks else capital(_called(plexus.segment(nerve), naming))
     if injury is not None:
         kind = "partial injury" if injury.partial else "injury"
-        places = [s.name if injury.partial else s.text for s in injury.sites]
+        places = [s.called(naming) if injury.partial else s.told(naming) for s in injury.sites]
         if nerve and all(place.lower().startswith(name.lower()) for place in places):
             return f"{capital(kind)} of {', '.join(places)}"
         return f"{name}: {kind} of {', '.join(places)}"
     if highlight:
-        return f"{name}: {', '.join(e.name for e in highlight)}"
+        return f"{name}: {', '.join(_called(e, naming) for e in highlight)}"
     return f"{name}: fill in the names" if asks else name
 
 
 def limb(
     plexus: Plexus,
     picture: str,
+    naming: Style = "short",
     *,
     highlight: tuple[Entity, ...] = (),
     injury: Injury | None = None,
     asks: bool = False,
 ) -> str:
     """The title of a picture of the limb with its skin, muscles or dermatomes."""
-    name = f"{capital(plexus.limb)}, {picture}"
+    name = f"{capital(names.of_limb(plexus, naming))}, {names.word(picture, naming)}"
     if injury is not None:
         kind = "partial injury" if injury.partial else "injury"
-        return f"{name}: {kind} of {', '.join(s.name for s in injury.sites)}"
+        return f"{name}: {kind} of {', '.join(s.called(naming) for s in injury.sites)}"
     if highlight:
-        return f"{name}: {', '.join(e.name for e in highlight)}"
+        return f"{name}: {', '.join(_called(e, naming) for e in highlight)}"
     return f"{name}: fill in the names" if asks else name
+
+
+def _called(entity: Entity, naming: Style) -> str:
+    """A structure within a title: by its whole name, whatever the drawing abbreviates."""
+    return names.display(entity, naming) if naming == "latin" else entity.name

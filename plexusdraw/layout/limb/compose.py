@@ -190,12 +190,16 @@ class _Maker:
 
     def which(self, made: Fitted, index: int, count: int) -> str:
         """Which limb this is, and where a picture has several pages, which of them."""
+        wording = self.options.wording
         limb = f"{self.options.side} {self.chart.name}"
+        if wording.style == "latin" and self.plexus.limb_latin:
+            limb = names.of_limb(self.plexus, "latin", self.options.side)
         if count == 1:
             return limb
         held = [p for row in made.rows for stack in row for p, _ in stack]
-        layers = {p.layer for p in held if p.layer}
-        views = {p.side for p in held} if len(self.chart.views) > 1 else set()
+        layers = {wording.word(p.layer) for p in held if p.layer}
+        seen = {v.id: v.latin.lower() for v in self.chart.views if wording.style == "latin" and v.latin}
+        views = {seen.get(p.side, p.side) for p in held} if len(self.chart.views) > 1 else set()
         which = [name for names in (layers, views) if len(names) == 1 for name in names]
         return f"{limb}: {', '.join(which) or f'{index + 1} of {count}'}"
 

@@ -48,7 +48,8 @@ def name(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> str:
         patch = _patch(chart, options, id)
         words = own or patch or (names.display(entity, wording.style) if entity else id.replace("-", " "))
         if entity and entity.nerve and options.picture == "skin":
-            return f"{words} ({entity.nerve.replace(' (', ', ').replace(')', '')})"  # one pair of brackets is enough
+            nerve = (entity.nerve_latin if wording.style == "latin" else "") or entity.nerve
+            return f"{words} ({nerve.replace(' (', ', ').replace(')', '')})"  # one pair of brackets is enough
         return words
     if target_is_root(target) and not dict(wording.own).get(id):
         return root_run(target.dermatome)
@@ -72,7 +73,10 @@ def target_is_root(target: Target) -> bool:
 
 def _patch(chart: Chart, options: LimbOptions, id: str) -> str:
     sides = chart.tilings.get(options.picture, {}).values()
-    return next((p.name for tiling in sides for p in tiling.patches if p.id == id and p.name), "")
+    patch = next((p for tiling in sides for p in tiling.patches if p.id == id and p.name), None)
+    if patch is None:
+        return ""
+    return (patch.latin if options.wording.style == "latin" else "") or patch.name
 
 
 def absent(plexus: Plexus, chart: Chart, options: LimbOptions) -> str:

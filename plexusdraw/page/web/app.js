@@ -38,7 +38,7 @@ const ALLOWED = {
 /** What makes a step for the button "back"; the rest only changes the address. */
 const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 /** Kinds of things that no column tells, as the Latin nomenclature calls them. */
-const LATIN_KINDS = { nerve: "nervus", muscle: "musculus", skin: "cutis" };
+const LATIN_KINDS = { nerve: "nervus", place: "locus", muscle: "musculus", group: "musculi", skin: "cutis", reflex: "reflexus", sign: "signum" };
 const MOST_SAID = 200;
 /** In a lecture, which is seen from afar, so many lines of names fill the height of the screen. */
 const LECTURE_LINES = 48, LARGEST_PX = 26;

@@ -1,8 +1,11 @@
 // Names within a text in Latin: of a site, of places that explain findings, of a step of the lecture.
 
+/** What stands in a text by its name; signs and reflexes are told in words. */
+const TABLES = ["segment", "place", "muscle", "skin", "group", "outside"];
+
 /** Puts the Latin names of structures in place of the English ones. @param {import("./plexus.js").Plexus} plexus @returns {(text: string) => string} */
 export function latinWords(plexus) {
-  const named = [...plexus.segments.values(), ...plexus.muscles.values()].filter(({ id }) => !plexus.roots.includes(id));
+  const named = [...plexus.entities.values()].filter(({ id, table }) => TABLES.includes(table) && !plexus.roots.includes(id));
   const words = new Map(named.map(({ name, latin }) => [name, latin || name]));
   const longest = [...words.keys()].sort((a, b) => b.length - a.length).map((name) => name.replace(/[.*+?^${}()|[\]\\]/g, "\\$&"));
   // Of two names the longer is meant, also where it has no Latin one.

@@ -161,7 +161,7 @@ def _hand(plexus: Plexus, wording: Wording, kinds: tuple[str, ...]) -> tuple[tup
 def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: str) -> Frame:
     """The words around a form, those of the teacher where given."""
     title = spec.title or f"{capital(plexus.name)}: {kind(spec.kind).title}"
-    orientation = f"{spec.side} {plexus.limb}, seen from the front".replace("  ", " ")
+    orientation = names.from_front(plexus, spec.wording.style, spec.side)
     said = f"{spec.instructions or instructions} {spec.hint}".strip()
     beneath = names.beneath(plexus, asks=True)
     said = f"{beneath}. {said}" if beneath else said

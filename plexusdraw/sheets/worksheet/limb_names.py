@@ -153,7 +153,7 @@ class LimbNames:
         one, several = WORDS[picture]
         made = frame_of(plexus, spec, code, total, INSTRUCTIONS.format(one=one))
         title = spec.title or f"{capital(plexus.name)}: name the {several}"
-        side = f"{spec.side} {plexus.limb}"
+        side = names.of_limb(plexus, spec.wording.style, spec.side)
         return replace(made, title=title, orientation=side, legend=LEGENDS[picture], bank=bank, spare=False)
 
     def form(self, number: int, first: int = 1) -> Form:

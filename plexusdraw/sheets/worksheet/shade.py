@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from plexusdraw import charts
+from plexusdraw import charts, names
 from plexusdraw.clinic.cases import asked, fair
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import SheetError
@@ -69,7 +69,7 @@ class Shade:
         questions = tuple(self.questions(injury, first))
         code = spec.code(number)
         frame = frame_of(plexus, own, code, points(questions), f"{spec.instructions} {told}".strip())
-        side = f"{spec.side} {plexus.limb}"
+        side = names.of_limb(plexus, spec.wording.style, spec.side)
         frame = replace(frame, orientation=side, legend="", caution=" ".join(plexus.caution.split()))
         page = Page(self.scene(frame), View(asks=True, title=frame.title, entities=dict(SWATCHES)))
         states = {id: STATE[state] for id, state in harmed(plexus, injury, [*plexus.muscles, *plexus.skin]).items()}

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from plexusdraw import names
 from plexusdraw.layout.labels import Wording
-from plexusdraw.model.entities import Entity
+from plexusdraw.model.entities import CourseItem, Entity, Place, Segment
 from plexusdraw.model.plexus import Plexus
 
 E = TypeVar("E", bound=Entity)
@@ -21,23 +21,35 @@ def worded(plexus: Plexus, wording: Wording) -> Plexus:
 
     Short names are words of drawings alone: in a sentence a structure has its whole name. Roots keep their letters.
     """
-    own = dict(wording.own)
-    if not own and wording.style != "latin":
+    own, latin = dict(wording.own), wording.style == "latin"
+    if not own and not latin:
         return plexus
 
     def said(table: Mapping[str, E]) -> dict[str, E]:
-        latin = wording.style == "latin"
         return {id: _named(entity, own.get(id, ""), latin and id not in plexus.roots) for id, entity in table.items()}
+
+    def placed(table: Mapping[str, Segment]) -> dict[str, Segment]:
+        return {id: replace(s, course=tuple(_at(item, latin) for item in s.course)) for id, s in said(table).items()}
 
     return replace(
         plexus,
-        segments=said(plexus.segments),
-        wholes=said(plexus.wholes),
+        segments=placed(plexus.segments),
+        wholes=placed(plexus.wholes),
         muscles=said(plexus.muscles),
         skin=said(plexus.skin),
         groups=said(plexus.groups),
+        outside=said(plexus.outside),
+        signs=said(plexus.signs),
+        reflexes=said(plexus.reflexes),
         drawing=None if plexus.drawing is None else worded(plexus.drawing, wording),
     )
+
+
+def _at(item: CourseItem, latin: bool) -> CourseItem:
+    """A place by its Latin name, with its nerve's where it is told so."""
+    if not (latin and isinstance(item, Place) and item.full_latin):
+        return item
+    return replace(item, name=item.latin, full_name=item.full_latin, synonyms=(item.full_name, *item.synonyms))
 
 
 def _named(entity: E, own: str, latin: bool) -> E:
