@@ -10,7 +10,8 @@ from plexusdraw import fonts
 from plexusdraw.layout.scale import Scale
 from plexusdraw.model.entities import Group, Segment, Stage, Target
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import Style, display, word
+from plexusdraw.names import Style, display
+from plexusdraw.names import word as beside
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import MM_PER_PT
 
@@ -99,7 +100,7 @@ class Wording:
 
     def word(self, english: str) -> str:
         """A word of anatomy in the language of the names: over a table or a figure, or before a list."""
-        return word(english, self.style)
+        return beside(english, self.style)
 
     def of(self, entity: Segment | Target | Group) -> str:
         """Text for an entity."""

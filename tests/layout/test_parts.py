@@ -194,7 +194,7 @@ def test_latin_names_head_tables_courses_and_limbs(brachial):
         t.string
         for t in texts(plexusdraw.figure(brachial, naming="latin", paper="a3", nerve="ulnar nerve").pages()[0].scene)
     }
-    assert {"RADICES, LOCI", "NERVUS ET RAMI", "MUSCULI ET CUTIS", "cutis: hypothenar palm"} <= course
+    assert {"RADICES, LOCI", "NERVUS ET RAMI", "MUSCULI ET CUTIS", "cutis: eminentia hypothenaris"} <= course
     limb = {t.string for t in texts(plexusdraw.figure(brachial, naming="latin", limb="muscles").pages()[0].scene)}
     assert {"Anterior, superficialis", "Posterior, profundus"} & limb
     assert not {"MUSCLES", "SKIN", "Front, superficial"} & (rows | course | limb)

@@ -47,9 +47,9 @@ def test_what_is_told_along_a_nerve_is_what_the_injury_takes(one_page, where):
 
 def test_places_are_called_after_their_nerves_in_latin(one_page):
     one_page.go("names=latin&mode=injure&cut=ulnar-nerve-at-elbow")
-    assert one_page.text("#content .chip") == "nervus ulnaris at elbow ×"
+    assert one_page.text("#content .chip") == "nervus ulnaris ad cubitum ×"
     assert one_page.run("return plexusdraw.then(({ app }) => app.heading)").endswith(
-        "injury of nervus ulnaris at elbow"
+        "injury of nervus ulnaris ad cubitum"
     )
     one_page.go("names=latin&mode=find&sign=wrist-drop&weak=deltoid")
     answers = one_page.run("return [...document.querySelectorAll('#content .answer')].map(b => b.textContent)")
