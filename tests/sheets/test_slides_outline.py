@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
+import hostile
 import pytest
 from click.testing import CliRunner
 
@@ -201,6 +203,24 @@ def test_the_template_gives_the_same_lecture(tmp_path: Path) -> None:
     assert [(s.title, s.notes, s.section, s.view) for s in again.slides] == [
         (s.title, s.notes, s.section, s.view) for s in made.slides
     ]
+
+
+BRACED = "{Name} of {plexus}, {{name}} {{{Plexus} {"
+"""A name that looks like placeholders, alone and in braces of its own."""
+
+
+def test_braces_in_names_are_text_and_the_template_keeps_them(tmp_path: Path) -> None:
+    names = (BRACED, *hostile.NAMES[1:])
+    hostile.model(tmp_path, names)
+    model, theme = load(tmp_path / "model.yaml"), themes.load("print")
+    page = replace(paper("16:9"), width=1200.0, height=700.0)
+    text = 'outline: 1\ntitle: "{{plexus}}"\nsteps:\n  - {each: column 2, title: "{{name}} {name}", show: [nerve-0]}\n'
+    made = Lecture(model, Options("framework", page), theme, written(tmp_path, text)).outline
+    assert [made.title, *(s.title for s in made.steps)] == ["{plexus}", *(f"{{name}} {name}" for name in names)]
+    lecture = Lecture(model, Options("framework", page), theme, tmp_path / "talk.yaml")
+    again = Lecture(model, Options("framework", page), theme, written(tmp_path, template(lecture))).outline
+    assert [(s.title, s.show) for s in again.steps] == [(s.title, s.show) for s in made.steps]
+    assert again.title == "{plexus}"
 
 
 def test_the_command_writes_the_template(tmp_path: Path) -> None:

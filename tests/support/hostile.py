@@ -88,9 +88,10 @@ def theme(folder: Path) -> Path:
 
 
 def outline(folder: Path) -> Path:
-    """An outline with a slide for each name: title, section, what to say."""
+    """An outline with a slide for each name: title, section, what to say. Without each, {name} is written {{name}}."""
     first = {"section": TITLE, "title": "All", "show": ["everything"], "notes": NAMES[0]}
-    steps = [first, *({"section": name, "title": name, "notes": f"{name}\n{name}"} for name in NAMES)]
+    texts = [name.replace("{name}", "{{name}}") for name in NAMES]
+    steps = [first, *({"section": text, "title": text, "notes": f"{text}\n{text}"} for text in texts)]
     return _written(folder / "outline.yaml", {"outline": 1, "title": TITLE, "steps": steps})
 
 

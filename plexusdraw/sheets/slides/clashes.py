@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from plexusdraw.sheets.slides import placeholders
 from plexusdraw.sheets.slides.steps import PAGES
 from plexusdraw.yamlfile.reader import YamlFile
 
 _SHOWN = ("show", "highlight", "hide", "injure", "partial", "ask", "asked")
-ITEM = ("{name}", "{Name}")
 _NEEDS: dict[str, tuple[tuple[str, ...], str]] = {
     "way": (("highlight",), "the way of fibres"),
     "supply": (("highlight", "show"), "what a nerve supplies"),
@@ -40,8 +40,8 @@ def check(file: YamlFile, raw: dict[str, Any], where: tuple[str | int, ...]) -> 
     if asked == "way" and on == "table":
         fault("asked", "a table does not show the way of fibres", "Leave out on: table.")
     for key, value in raw.items() if "each" not in given else ():
-        if any(mark in str(value) for mark in ITEM):
-            fault(key, "{name} stands for what a step is repeated for", "Give each as well.")
+        if placeholders.of_item(str(value)):
+            fault(key, "{name} stands for what a step is repeated for", "Give each as well, or write {{name}}.")
     _beside(on, raw, given, fault)
 
 

@@ -1,7 +1,7 @@
 """The outline of a lecture: a YAML file of steps, read into frozen values.
 
 ``each`` repeats a step (``repeats.py``). In such a step {name} and {Name} stand for the item; everywhere {plexus} and
-{Plexus} stand for the plexus.
+{Plexus} stand for the plexus (``placeholders.py``).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.sites import Site, together
 from plexusdraw.names.spelling import capital
-from plexusdraw.sheets.slides import clashes, steps
+from plexusdraw.sheets.slides import clashes, placeholders, steps
 from plexusdraw.sheets.slides.repeats import WHOLE, Item, Piece, Repeats
 from plexusdraw.sheets.slides.steps import LONGEST_SAID, Outline, Picture, Step
 from plexusdraw.sheets.slides.things import Things, cut_at, lightable, things
@@ -90,7 +90,7 @@ class _Reader:
         self._whole(made)
         name = {"plexus": self.whole.name, "Plexus": capital(self.whole.name)}
         title, *beneath = (
-            _with(str(top.get(key, usual)), name)
+            placeholders.filled(str(top.get(key, usual)), name)
             for key, usual in (("title", "{Plexus}"), ("subtitle", ""), ("occasion", ""))
         )
         return Outline("" if self.given else self.file.faults.path, title, tuple(made), *beneath)
@@ -188,7 +188,7 @@ class _Reader:
         if item is not None:
             values |= {"name": item.called, "Name": item.called} if listed else {}
             values |= {} if listed else {"name": item.name, "Name": capital(item.name)}
-        return _with(text, values)
+        return placeholders.filled(text, values)
 
     def _theme(self, text: str, where: _Where) -> str:
         if text:
@@ -242,13 +242,6 @@ class _Reader:
             with self.file.noting((*where, i)):
                 blanks.kinds(self.plexus, [text])
         return texts
-
-
-def _with(text: str, values: dict[str, str]) -> str:
-    """A text with its placeholders filled in."""
-    for key, value in values.items():
-        text = text.replace(f"{{{key}}}", value)
-    return text
 
 
 def _list(value: Any) -> list[str]:  # noqa: ANN401

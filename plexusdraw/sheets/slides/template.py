@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from json import dumps
 from typing import TYPE_CHECKING
 
+from plexusdraw.sheets.slides import placeholders
 from plexusdraw.sheets.slides.steps import Step, usual
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def template(lecture: Lecture) -> str:
             made.append("\n")
             lines.append(f"section: {_text(section)}")
         lines += _lines(step)
-        lines += ["notes: |", *(f"  {line}" for line in said.splitlines())] if said else []
+        lines += ["notes: |", *(f"  {line}" for line in placeholders.kept(said).splitlines())] if said else []
         made.append("  - " + "\n    ".join(lines) + "\n")
     return "".join(made)
 
@@ -80,8 +81,9 @@ def _lines(step: Step) -> Iterator[str]:
         if step.asked != usual(step):
             yield f"asked: {step.asked}"
     if step.theme:
-        yield f"theme: {_text(step.theme)}"
+        yield f"theme: {dumps(step.theme, ensure_ascii=False)}"
 
 
 def _text(value: str) -> str:
-    return dumps(value, ensure_ascii=False)
+    """A text as it stands in the file: what looks like a placeholder there is none."""
+    return dumps(placeholders.kept(value), ensure_ascii=False)
