@@ -10,10 +10,11 @@ from night import first
 from plexusdraw.clinic.injury import injure
 from plexusdraw.layout.checks import faults, texts
 from plexusdraw.layout.fit import Options
+from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.look import theme as themes
 from plexusdraw.model import load
-from plexusdraw.scene import Area, Note, Spot, Strand
+from plexusdraw.scene import Area, Label, Note, Pill, Spot, Strand
 from plexusdraw.sheets.slides import case_slide
 from plexusdraw.sheets.slides.lecture import Lecture
 
@@ -37,6 +38,14 @@ def test_all_is_large_enough_and_nothing_collides(sites: list[str], shape: str, 
         assert all(id in spots for id, _ in injury.cuts)
     said = " ".join(p.text.string for p in kept if isinstance(p, Note) and p.key.startswith(case_slide.LISTED))
     assert f"Paralysed: {sum(o.state == 'paralysed' for o in injury.muscles.values())}" in said
+
+
+@pytest.mark.parametrize(("shape", "style"), [("16:9", "short"), ("4:3", "english"), ("4:3", "latin")])
+def test_the_limb_gives_room_to_names_that_are_read_from_the_back(shape: str, style: str) -> None:
+    options = Options("nerves", paper(shape), wording=Wording(style), remark=False)
+    made = case_slide.compose(PLEXUS, options, case_slide.About(injure(PLEXUS, ["lower trunk"])))
+    assert made.names == options.page.names == 18.0
+    assert min(t.size for p in made.scene.parts if isinstance(p, Label | Pill) for t in p.lines) == 18.0
 
 
 def test_a_cut_that_the_small_plexus_does_not_show_has_a_slide_of_its_own() -> None:

@@ -23,12 +23,12 @@ from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.grouped import grouped
 from plexusdraw.routes.reach import reach
-from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Part, Scene, Spot
+from plexusdraw.scene import MM_PER_PT, Box, Heading, Label, Note, Panel, Part, Pill, Scene, Spot
 from plexusdraw.scene.transform import Move, changed
 from plexusdraw.sheets.case import taken
 from plexusdraw.sheets.slides.room import fitting
 
-SHARES = (0.5, 0.57, 0.64)
+SHARES = (0.5, 0.57, 0.6, 0.64)
 """Shares of the slide's height that are tried for the plexus."""
 LIMB_SHARE, ALONE_SHARE = 0.62, 0.75
 """Most of the width that the limb takes beside a list, as a share; under the plexus, and alone."""
@@ -40,6 +40,8 @@ LISTED = "lost-"
 """Begins the keys of the notes that tell what is lost."""
 AS_LARGE = 0.95
 """A taller plexus may make the limb so much smaller, as a factor."""
+FOR_NAMES = 0.88
+"""And one with larger names so much."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,12 @@ class CaseSlide:
 
     scene: Scene
     drawing: Scene | None
+
+    @property
+    def names(self) -> float:
+        """Smallest type of names in the drawing, pt; 0 where there is none."""
+        parts = self.drawing.parts if self.drawing else ()
+        return min((line.size for p in parts if isinstance(p, Label | Pill) for line in p.lines), default=0.0)
 
     @property
     def lists(self) -> dict[str, None]:
@@ -85,10 +93,18 @@ def compose(plexus: Plexus, options: Options, about: About) -> CaseSlide:
     best: tuple[CaseSlide, _Under] | None = None
     for drawing in _drawings(plexus, options, about):
         made, under = _slide(plexus, options, about, drawing)
-        better = best is None or (under.k > AS_LARGE * best[1].k and under.left <= best[1].left)
-        if better or (best and under.left < best[1].left):
+        if best is None or _better((made, under), best):
             best = (made, under)
     return best[0] if best else _slide(plexus, options, about, None)[0]
+
+
+def _better(one: tuple[CaseSlide, _Under], best: tuple[CaseSlide, _Under]) -> bool:
+    """Whether a slide with a taller plexus is better: fuller lists; larger names, or a limb that is hardly smaller."""
+    (made, under), (before, under_before) = one, best
+    if under.left != under_before.left:
+        return under.left < under_before.left
+    least = FOR_NAMES if made.names > before.names else AS_LARGE
+    return under.k > least * under_before.k
 
 
 def _slide(plexus: Plexus, options: Options, about: About, drawing: Scene | None) -> tuple[CaseSlide, _Under]:
