@@ -12,7 +12,7 @@ from dataclasses import fields, replace
 from functools import cached_property, singledispatchmethod
 
 from plexusdraw.look import areas, hues, lines, strokes
-from plexusdraw.look.boxes import Boxes
+from plexusdraw.look.boxes import Boxes, roundest
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
 from plexusdraw.look.paint_order import lit_in_front
 from plexusdraw.look.redaction import Names
@@ -44,8 +44,6 @@ from plexusdraw.scene.view import LabelKey, State, View, strand_key
 A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
-ROUND_EMS = 0.8
-"""A plate is no rounder than this, of its type: the lines of a name of several stay inside."""
 _WHOSE = tuple(field.name for field in fields(Group) if field.compare and field.name != "marks")
 _SAID: dict[State, str] = {
     "lost": "lost",
@@ -124,6 +122,16 @@ class Maker:
     def heading_width(self) -> float:
         """Width of the widest heading, mm."""
         return max((p.text.box.w for p in self.scene.parts if isinstance(p, Heading)), default=0.0)
+
+    @cached_property
+    def roundest(self) -> dict[str, float]:
+        """Largest radius of the plates of each kind, which are alike, with all their texts on them, mm."""
+        found: dict[str, float] = {}
+        for part in self.scene.parts:
+            if isinstance(part, Pill):
+                radius = roundest(part.box, (line.box for line in part.lines))
+                found[part.kind] = min(radius, found.get(part.kind, radius))
+        return found
 
     def groups(self) -> Iterator[Group]:
         """A group for each part that leaves a mark; cuts last, over everything."""
@@ -304,7 +312,7 @@ class Maker:
             return
         yield Plate(
             box=part.box,
-            radius=min(kind.radius * self.scale, part.box.h / 2, ROUND_EMS * part.text.size * MM_PER_PT),
+            radius=min(kind.radius * self.scale, part.box.h / 2, self.roundest[part.kind]),
             fill=look.fill or kind.fill,
             stroke=look.stroke or kind.stroke,
             width=kind.width * self.scale,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from math import hypot
+from math import hypot, sqrt
 
 from plexusdraw import fonts
 from plexusdraw.look.lines import SMALLEST_PT
@@ -17,6 +17,16 @@ SLIDE_PT = (14.0, 20.0)
 """Least and largest type of a number on a slide."""
 IN_BOX = 0.58
 """Height of a number as a share of that of the box in which it stands."""
+
+
+def roundest(plate: Box, texts: Iterable[Box]) -> float:
+    """The largest radius of a plate's corners, mm, at which no corner of a text on it lies outside."""
+    found = min(plate.w, plate.h) / 2
+    for box in texts:
+        x = max(0.0, min(box.x - plate.x, plate.right - box.right))
+        y = max(0.0, min(box.y - plate.y, plate.bottom - box.bottom))
+        found = min(found, x + y + sqrt(2 * x * y))  # then the arc runs through the corner of the text
+    return found
 
 
 class Boxes:
