@@ -26,7 +26,7 @@ _HIGHER_EM = 0.06
 _OVER_MM = 0.1
 """Texts that lie over one another by no more stand side by side."""
 _EDGE_MM = 1.0
-_ON_PLATE_EM = 0.1
+_ON_PLATE_EM = 0.03
 """No box of a text comes nearer to the edge of the slide, or of its plate, than its text does by itself."""
 _SHARES = {"start": (0.0, 1.0), "middle": (0.5, 0.5), "end": (1.0, 0.0)}
 """Of the spare width, to the left and to the right: the side that a text begins at stays."""

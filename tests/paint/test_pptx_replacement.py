@@ -21,7 +21,9 @@ from plexusdraw.look import theme as themes
 from plexusdraw.model import load
 from plexusdraw.paint import pptx
 from plexusdraw.scene import MM_PER_PT, Box
+from plexusdraw.sheets.slides import room
 from plexusdraw.sheets.slides.lecture import Lecture, render
+from plexusdraw.sheets.slides.opening import titles
 
 A = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
 P = "{http://schemas.openxmlformats.org/presentationml/2006/main}"
@@ -92,8 +94,7 @@ def faults(deck: bytes) -> list[str]:
 
 def _faults(page: Box, lines: Sequence[Line]) -> Iterator[str]:
     assert lines
-    clear = [line for line in lines if not _crossed(line, lines)]
-    for line in clear:
+    for line in lines:
         if line.box.x < -ROUNDING_MM or line.box.right > page.right + ROUNDING_MM:
             yield f"{line.string}: off the slide"
         if line.own > line.box.w + ROUNDING_MM:
@@ -102,22 +103,38 @@ def _faults(page: Box, lines: Sequence[Line]) -> Iterator[str]:
             yield f"{line.string}: wraps in {ARIAL.name}"
         if line.box.w / line.wide(DEJAVU) < LEAST_SHARE:
             yield f"{line.string}: tiny in {DEJAVU.name}"
+    for one, other in combinations(lines, 2):
+        if one.taken(one.own).meets(other.taken(other.own), -ROUNDING_MM):
+            yield f"{one.string} meets {other.string}"
     for face in (ARIAL, DEJAVU):
-        places = [(line, line.taken(line.wide(face))) for line in clear]
+        places = [(line, line.taken(line.wide(face))) for line in lines]
         for (one, here), (other, there) in combinations(places, 2):
             if here.meets(there, -ROUNDING_MM):
                 yield f"{one.string} meets {other.string} in {face.name}"
 
 
-def _crossed(line: Line, lines: Sequence[Line]) -> bool:
-    """Whether another text lies over it in its own typeface: that is not for this test."""
-    here = line.taken(line.own)
-    return any(here.meets(other.taken(other.own)) for other in lines if other is not line)
-
-
 def test_a_plexus_on_a_slide_stays_in_place_in_another_typeface() -> None:
     pages = plexusdraw.figure("brachial", paper="16:9").pages()
     assert faults(pptx.paint(pages, themes.load("lecture"))) == []
+
+
+@pytest.mark.parametrize("shape", ["16:9", "4:3"])
+def test_plates_of_a_column_look_alike_in_the_widest(shape: str) -> None:
+    pages = plexusdraw.figure("brachial", paper=shape).pages()
+    ((_, lines),) = lines_of(pptx.paint(pages, themes.load("print")))
+    shares = {
+        n: min(1.0, x.box.w / x.wide(DEJAVU)) for x in lines for n in [x.string] if n in ("anterior", "posterior")
+    }
+    assert len(shares) == 2
+    assert min(shares.values()) > 0.88
+    assert shares["anterior"] - shares["posterior"] < 0.08
+
+
+def test_running_text_is_as_large_in_the_widest() -> None:
+    for title in titles(load("brachial")):
+        made = room.lines_of(title, 90.0, 14.0)
+        assert " ".join(made) == title
+        assert max(DEJAVU.width(line, 14.0, bold=False) for line in made) < 90.0, title
 
 
 def test_the_widths_are_those_of_their_typefaces() -> None:

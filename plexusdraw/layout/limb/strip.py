@@ -75,21 +75,31 @@ def figures(
     return tuple(found)
 
 
-def strip(found: Sequence[Figure], room: Box, size: float, gap: float, rows: int = 0, *, packed: bool = False) -> Strip:
+def strip(
+    found: Sequence[Figure],
+    room: Box,
+    size: float,
+    gap: float,
+    rows: int = 0,
+    *,
+    packed: bool = False,
+    wider: float = 1.0,
+) -> Strip:
     """Figures from the top of *room*, as large as they can be, headings of *size* pt.
 
     *gap*: least mm between figures; what a row does not need of the width stands between them. *rows*: as many rows,
-    else as many as make them largest. *packed*: no more than *gap* between them.
+    else as many as make them largest. *packed*: no more than *gap* between them. *wider*: headings are
+    broken so that so much wider ones, in another typeface, stand clear of each other.
     """
     ways = [rows] if rows else range(1, len(found) + 1)
     split = [_rows(found, n) for n in ways]
-    sized = [(_largest(one, room, size, gap), one) for one in split]
+    sized = [(_largest(one, room, size, gap, wider), one) for one in split]
     k, best = max(sized, key=lambda pair: pair[0])
     parts: list[Part] = []
     y, right = room.y, room.x
     for row in best:
         cells = [max(f.wide * k, _word(f, size)) for f in row]
-        lines = [_lines(f, cell + 0.6 * gap, size) for f, cell in zip(row, cells, strict=True)]
+        lines = [_lines(f, (cell + 0.6 * gap) / wider, size) for f, cell in zip(row, cells, strict=True)]
         head = max(map(len, lines)) * size * MM_PER_PT * LEADING + UNDER
         tall = max(f.tall for f in row) * k
         spare = 0.0 if packed else (room.w - sum(cells) - gap * (len(row) - 1)) / (len(row) + 1)
@@ -127,22 +137,22 @@ def _rows(found: Sequence[Figure], many: int) -> list[list[Figure]]:
     return made
 
 
-def _largest(rows: Sequence[Sequence[Figure]], room: Box, size: float, gap: float) -> float:
+def _largest(rows: Sequence[Sequence[Figure]], room: Box, size: float, gap: float, wider: float) -> float:
     """The most mm a unit at which all rows fit the room: halved in to a thousandth."""
     low, high = 0.0, min(room.w / min(sum(f.wide for f in row) for row in rows), 100.0)
     for _ in range(24):
         k = (low + high) / 2
-        low, high = (k, high) if _fits(rows, room, size, gap, k) else (low, k)
+        low, high = (k, high) if _fits(rows, room, size, gap, wider, k) else (low, k)
     return low
 
 
-def _fits(rows: Sequence[Sequence[Figure]], room: Box, size: float, gap: float, k: float) -> bool:
+def _fits(rows: Sequence[Sequence[Figure]], room: Box, size: float, gap: float, wider: float, k: float) -> bool:
     tall = gap * (len(rows) - 1)
     for row in rows:
         cells = [max(f.wide * k, _word(f, size)) for f in row]
         if sum(cells) + gap * (len(row) - 1) > room.w:
             return False
-        lines = max(len(_lines(f, cell + 0.6 * gap, size)) for f, cell in zip(row, cells, strict=True))
+        lines = max(len(_lines(f, (cell + 0.6 * gap) / wider, size)) for f, cell in zip(row, cells, strict=True))
         tall += max(f.tall for f in row) * k + lines * size * MM_PER_PT * LEADING + UNDER
     return tall <= room.h
 

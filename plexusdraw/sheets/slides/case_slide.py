@@ -26,7 +26,7 @@ from plexusdraw.routes.reach import reach
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Label, Note, Panel, Part, Pill, Scene, Spot
 from plexusdraw.scene.transform import Move, changed
 from plexusdraw.sheets.case import taken
-from plexusdraw.sheets.slides.room import fitting
+from plexusdraw.sheets.slides.room import WIDER, fitting, lines_of
 
 SHARES = (0.5, 0.57, 0.6, 0.64)
 """Shares of the slide's height that are tried for the plexus."""
@@ -205,7 +205,7 @@ def _under(plexus: Plexus, options: Options, about: About, room: Box, *, beside:
 def _limb(plexus: Plexus, side: str, room: Box, size: float) -> strip.Strip:
     """The limb's figures in a room: slides about several things have the same."""
     found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), side)
-    return strip.strip(found, room, size, GAP_MM, packed=True)
+    return strip.strip(found, room, size, GAP_MM, packed=True, wider=WIDER)
 
 
 def _lists(about: About, plexus: Plexus, room: Box, least: float) -> tuple[list[Part], int]:
@@ -252,5 +252,5 @@ def _reached(plexus: Plexus, lit: Sequence[Entity], *, named: bool) -> Iterator[
 
 def _wrapped(text: tuple[str, str], width: float, size: float) -> list[tuple[str, bool]]:
     head, names = text
-    heads = [(line, True) for line in fonts.wrap(head, width, size, bold=True)]
-    return heads + [(line, False) for line in fonts.wrap(names, width, size)]
+    heads = [(line, True) for line in lines_of(head, width, size, bold=True)]
+    return heads + [(line, False) for line in lines_of(names, width, size)]

@@ -14,7 +14,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Box, Gap, Heading, Note, Part, Scene, Strand
 from plexusdraw.scene.transform import Move
 from plexusdraw.sheets.slides.case_slide import blank
-from plexusdraw.sheets.slides.room import fitting
+from plexusdraw.sheets.slides.room import fitting, lines_of
 from plexusdraw.sheets.slides.steps import Outline
 
 TITLE_PT = 40.0
@@ -112,7 +112,7 @@ def _placed(texts: Sequence[str], room: Box) -> list[Note] | None:
     step = SOURCE_PT * MM_PER_PT * LEADING
     column, y, made = 0, room.y, list[Note]()
     for i, text in enumerate(texts):
-        lines = fonts.wrap(text, wide, SOURCE_PT)
+        lines = lines_of(text, wide, SOURCE_PT)
         if y + len(lines) * step > room.bottom:
             column, y = column + 1, room.y
         if column == COLUMNS:
