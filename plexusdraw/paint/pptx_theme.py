@@ -68,8 +68,9 @@ def _shift(base: Colour, wanted: Colour) -> str:
     got = hls_to_rgb(h, l1, min(1.0, s1))
     if sat > 2.0 or max(abs(a - b) for a, b in zip(got, _rgb(wanted), strict=True)) > _NEAR / 255:
         return ""
-    parts = [("satMod", sat), ("lumMod", mod), *([("lumOff", 1 - mod)] if l1 > l0 else [])]
-    return "".join(f'<a:{name} val="{round(value * 100_000)}"/>' for name, value in parts if abs(value - 1) > 0.004)
+    parts = [(name, value) for name, value in (("satMod", sat), ("lumMod", mod)) if abs(value - 1) > 0.004]
+    parts += [("lumOff", 1 - mod)] if l1 > l0 else []  # all of it for white
+    return "".join(f'<a:{name} val="{round(value * 100_000)}"/>' for name, value in parts)
 
 
 def _rgb(colour: Colour) -> tuple[float, float, float]:
