@@ -11,9 +11,15 @@ from types import ModuleType
 
 import pytest
 from click.testing import CliRunner
+from hypothesis import HealthCheck, settings
 from once import once, shared
 
 from plexusdraw.cli.main import cli
+
+# By day the same examples in every run, however slow the machine is; by night others each time.
+settings.register_profile("day", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("night", parent=settings.get_profile("day"), derandomize=False)
+settings.load_profile("night" if os.environ.get("NIGHTLY") else "day")
 
 
 def pytest_collection_modifyitems(items):

@@ -43,7 +43,8 @@ TESTS = {
 """Module → the files of tests that must tell its mutants, the likeliest first."""
 OPTIONS = (
     *("-x", "-q", "--assert=plain", "--capture=no", "-p", "no:cacheprovider", "-p", "no:unraisableexception"),
-    *("-p", "_hypothesis_pytestplugin", "-k", "not in_a_moment and not larger_plexus", f"--rootdir={ROOT}"),
+    *("-p", "_hypothesis_pytestplugin", "--hypothesis-profile=mutation"),
+    *("-k", "not in_a_moment and not larger_plexus", f"--rootdir={ROOT}"),
 )
 SECONDS = 10
 """Of processor time for one test: none needs two. A mutant that runs longer is one that a test tells."""
@@ -78,7 +79,6 @@ def killed(module: str, source: str) -> bool:
     """Whether a test fails with this source of the module; in a child process, which does not return."""
     sys.meta_path.insert(0, Loader(f"plexusdraw.{module}", source))
     hypothesis.settings.register_profile("mutation", derandomize=True, database=None, max_examples=30)
-    hypothesis.settings.load_profile("mutation")
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
     signal.setitimer(signal.ITIMER_PROF, 6 * SECONDS)
     os.chdir(ROOT)
