@@ -196,7 +196,7 @@ def _supplied(recipe: Recipe, options: Options) -> Attempt | None:
                 return tried
     starts: list[Attempt] = []
     for form in reversed(labels.SLIM):  # the least that can be said first; what has no room has none for more lines
-        tried = _smallest(recipe, options, form)
+        tried = _smallest(recipe, options, form, high=bool(starts) and starts[-1].push.early > 0.0)
         if tried.wide < 1.0 or tried.tall < 1.0:
             break
         starts.append(tried)
@@ -275,11 +275,14 @@ def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start:
     early = tried.push.early / low
     size, stretch, tight, loose = low, 1.0, 1.0, MOST_STRETCH
     for _ in range(BALANCING):
+        before, size = size, min(max(size * min(tried.wide, tried.tall), low), high)
+        if not tried.draft.crowded and tried.wide <= tried.tall < SAME * tried.wide:  # both bind already
+            tight = stretch
+            break
         if tried.wide < tried.tall or tried.draft.crowded:
             tight = stretch
         else:
             loose = stretch
-        before, size = size, min(max(size * min(tried.wide, tried.tall), low), high)
         stretch = (tight + loose) / 2
         if loose == tight and size < before * SAME:
             break
@@ -287,17 +290,22 @@ def _balanced(recipe: Recipe, options: Options, form: Form, least: float, start:
     return _shrunk(recipe, options, form, size, Push(tight, early * size))
 
 
-def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0) -> Attempt:
+def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0, high: bool = False) -> Attempt:
     """The drawing in the smallest type; where it is too high but has width to spare, that width is spent first.
 
-    Not where the page is not *width* times wider than it: it will then not be wanted.
+    Not where the page is not *width* times wider than it: it will then not be wanted. *high*: with less to say it is
+    too high already.
     """
     low = limits(options.page)[0]
+    em = low * MM_PER_PT
+    if high:
+        widest = attempt(recipe, options, low, form, Push(early=EARLY_EMS[-1] * em))
+        if widest.wide >= 1.0:
+            return widest
     room = options.page.width - 2 * options.page.margin
     found = attempt(recipe, options, low, form, most=room / max(1.0, width))
     if found.tall >= 1.0 or found.wide < max(1.0, width):
         return found
-    em = low * MM_PER_PT
     widest = attempt(recipe, options, low, form, Push(early=EARLY_EMS[-1] * em))
     if widest.wide >= 1.0 or widest.tall < 1.0:  # it fits, or the others are hardly less high
         return max(found, widest, key=lambda t: min(t.wide, t.tall, 1.0))
