@@ -202,7 +202,7 @@ def test_latin_names_head_tables_courses_and_limbs(brachial):
 
 def test_a_slide_too_small_for_long_names_asks_for_short_ones():
     with pytest.raises(FitError, match="it fits with --names short"):
-        plexusdraw.figure("cervical", paper="16:9", naming="latin").pages()
+        plexusdraw.figure("cervical", paper="16:9", naming="latin", text_size=1.1).pages()
 
 
 @pytest.mark.parametrize("side", ["left", "right"])
