@@ -21,6 +21,9 @@ settings.register_profile("day", deadline=None, derandomize=True, suppress_healt
 settings.register_profile("night", parent=settings.get_profile("day"), derandomize=False)
 settings.load_profile("night" if os.environ.get("NIGHTLY") else "day")
 
+LONG = 20_000
+"""Bytes or letters."""
+
 
 def pytest_collection_modifyitems(items):
     """What takes long, and what fetches programs of others, waits for the night: NIGHTLY=1 pytest -m nightly."""
@@ -29,6 +32,17 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if item.get_closest_marker("nightly"):
             item.add_marker(pytest.mark.skip(reason="nightly: NIGHTLY=1 pytest -m nightly"))
+
+
+def pytest_assertrepr_compare(op, left, right):
+    """Of long contents, where they begin to differ: what pytest says of them would take hours."""
+    if op != "==" or type(left) is not type(right) or not isinstance(left, bytes | str):
+        return None
+    if max(len(left), len(right)) < LONG:
+        return None
+    first = next((i for i, (a, b) in enumerate(zip(left, right, strict=False)) if a != b), min(len(left), len(right)))
+    shown = (repr(text[first : first + 80]) for text in (left, right))
+    return [f"{len(left)} and {len(right)} long, they differ from {first} on", *shown]
 
 
 @pytest.fixture(scope="session")

@@ -59,7 +59,7 @@ def by_search(plexus):
     found = set()
     for target in (*plexus.muscles.values(), *plexus.skin.values()):
         for root in (*target.roots, *target.minor):
-            if target.dermatome is None:
+            if not target.dermatome:
                 for path in nx.all_simple_paths(plexus.graph, root, target.id):
                     if all(root in carried[segment] for segment in path[:-1]):
                         found.add((root, *path))
