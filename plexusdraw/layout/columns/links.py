@@ -100,7 +100,9 @@ def names(
     made: list[Part] = []
     without: list[str] = []
     for id, ways in found.items():
-        placed = _placed(frame, id, ways, room, wording, blank)
+        own = {bundle.entity for bundle, _ in ways}
+        rivals = [bundle for theirs in found.values() for bundle, _ in theirs if bundle.entity not in own]
+        placed = _placed(frame, id, ways, room, wording, blank, rivals)
         if placed is None:
             without.append(id)
             continue
@@ -133,9 +135,18 @@ def _is_of(bundle: Bundle, tie: Tie) -> bool:
 
 
 def _placed(
-    frame: Frame, id: str, ways: Sequence[tuple[Bundle, Sequence[Point]]], room: Room, wording: Wording, blank: float
+    frame: Frame,
+    id: str,
+    ways: Sequence[tuple[Bundle, Sequence[Point]]],
+    room: Room,
+    wording: Wording,
+    blank: float,
+    rivals: Sequence[Bundle],
 ) -> list[Part] | None:
-    """The name of a link where it is nearest: beside its strands, by a leader, by one that crosses strands."""
+    """The name of a link where it is nearest: beside its strands, by a leader, by one that crosses strands.
+
+    It stands farther from the *rivals*, strands of other links with a name, than from its own.
+    """
     scale = frame.scale
     forms = list(dict.fromkeys(_block(frame, id, wording, ems, blank) for ems in BREAKS))
     near = scale.beside(BESIDE_EMS)
@@ -156,10 +167,17 @@ def _placed(
             start, end = _line(box, at, edge)
             if beside:
                 return [_label(frame, id, block, box, edge)]
+            if _is_near(box, rivals, away):
+                continue
             if here.open(start, end, bundle.entity, strands=strands):
                 line = Leader(id, frame.kind(id), curves.line(start, end), to="strands")
                 return [line, _label(frame, id, block, box, edge)]
     return None
+
+
+def _is_near(box: Box, others: Sequence[Bundle], away: float) -> bool:
+    """Whether any of the *others* comes nearer to a box than *away*, mm."""
+    return any(_touches(box, p, q, b.half + away) for b in others for p, q in pairwise(b.trace))
 
 
 def _candidates(
