@@ -11,6 +11,7 @@ import click
 from click.core import ParameterSource
 
 from plexusdraw import names
+from plexusdraw.cli.fitting import is_empty
 from plexusdraw.cli.main import COMMANDS
 from plexusdraw.errors import PlexusdrawError
 from plexusdraw.layout.paper import paper
@@ -91,7 +92,7 @@ def _value(option: click.Option, command: click.Command, default: Default) -> An
     several = value if isinstance(value, list) else [value]
     if any(one is None or isinstance(one, bool | dict | list) for one in several) or not several:
         raise click.BadParameter(f"must be text or a number, not {shown(value)}")
-    if not all(str(one).strip(" \t\n,") for one in several):
+    if any(is_empty(str(one)) for one in several):
         raise click.BadParameter("is empty: give it a value, or leave it out")
     context = click.Context(command)
     typed: Any = [str(one) for one in several] if option.multiple else ",".join(map(str, several))

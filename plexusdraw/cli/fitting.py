@@ -79,9 +79,14 @@ class Command(click.Command):
 
 def _says_something(option: str, value: object, ctx: click.Context) -> None:
     texts = [text for text in (value if isinstance(value, tuple | list) else (value,)) if isinstance(text, str)]
-    if not all(text.strip(" \t\n,") for text in texts):
+    if any(map(is_empty, texts)):
         raise click.UsageError(f"{option} is empty: give it a value, or leave it out.", ctx)
     once_each(option, texts, ctx)
+
+
+def is_empty(text: str) -> bool:
+    """Whether a text, or a list with commas between, says nothing."""
+    return not text.strip(" \t\n,")
 
 
 def once_each(option: str, texts: Sequence[str], ctx: click.Context | None = None) -> None:

@@ -298,15 +298,15 @@ def _smallest(recipe: Recipe, options: Options, form: Form, width: float = 1.0, 
     """
     low = limits(options.page)[0]
     em = low * MM_PER_PT
-    if high:
-        widest = attempt(recipe, options, low, form, Push(early=EARLY_EMS[-1] * em))
-        if widest.wide >= 1.0:
-            return widest
+    most = Push(early=EARLY_EMS[-1] * em)
+    widest = attempt(recipe, options, low, form, most) if high else None
+    if widest and widest.wide >= 1.0:
+        return widest
     room = options.page.width - 2 * options.page.margin
     found = attempt(recipe, options, low, form, most=room / max(1.0, width))
     if found.tall >= 1.0 or found.wide < max(1.0, width):
         return found
-    widest = attempt(recipe, options, low, form, Push(early=EARLY_EMS[-1] * em))
+    widest = widest or attempt(recipe, options, low, form, most)
     if widest.wide >= 1.0 or widest.tall < 1.0:  # it fits, or the others are hardly less high
         return max(found, widest, key=lambda t: min(t.wide, t.tall, 1.0))
     tries = [found, widest]

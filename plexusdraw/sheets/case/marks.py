@@ -99,27 +99,26 @@ def _joined(
     """
     made: list[tuple[Spot, Sequence[int], set[str]]] = []
     for spot, own in numbers.items():
-        whole = wholes.get(spot.entity)
-        for i, (other, same, entities) in enumerate(made):
-            if (
-                whole
-                and whole == wholes.get(other.entity)
-                and list(same) == list(own)
-                and abs(other.x - spot.x) < BAR_MM
-            ):
-                top, bottom = (
-                    min(other.y - other.half, spot.y - spot.half),
-                    max(other.y + other.half, spot.y + spot.half),
-                )
-                made[i] = (
-                    replace(other, y=(top + bottom) / 2, half=(bottom - top) / 2),
-                    same,
-                    entities | {spot.entity},
-                )
-                break
-        else:
+        pairs = ((i, other) for i, (other, same, _) in enumerate(made) if list(same) == list(own))
+        at = next((i for i, other in pairs if _over_each_other(other, spot, wholes)), None)
+        if at is None:
             made.append((spot, own, {spot.entity}))
+        else:
+            other, same, entities = made[at]
+            made[at] = (_spanning(other, spot), same, entities | {spot.entity})
     return made
+
+
+def _over_each_other(one: Spot, other: Spot, wholes: Mapping[str, str]) -> bool:
+    """Whether two spots are one place on the parts of a whole."""
+    whole = wholes.get(one.entity)
+    return bool(whole) and whole == wholes.get(other.entity) and abs(one.x - other.x) < BAR_MM
+
+
+def _spanning(one: Spot, other: Spot) -> Spot:
+    """The one made as high as both."""
+    top, bottom = min(one.y - one.half, other.y - other.half), max(one.y + one.half, other.y + other.half)
+    return replace(one, y=(top + bottom) / 2, half=(bottom - top) / 2)
 
 
 def _bar(spot: Spot) -> Box:
