@@ -16,6 +16,8 @@ from plexusdraw.cli.main import cli
 LARGEST = 6_000_000
 
 builder = script("build")
+catalogue = script("catalogue")
+comparison = script("stale")
 
 
 @pytest.fixture(scope="module")
@@ -36,10 +38,10 @@ def test_it_stays_small():
 
 @pytest.mark.parametrize("picture", builder.PICTURES, ids=lambda picture: picture.file)
 def test_command_and_python_make_the_same_bytes(picture, built, tmp_path, monkeypatch):
-    shutil.copy(GALLERY / builder.EXAMPLE, tmp_path)
+    shutil.copy(GALLERY / catalogue.EXAMPLE, tmp_path)
     monkeypatch.chdir(tmp_path)
     CliRunner().invoke(cli, shlex.split(picture.command)[1:], catch_exceptions=False)
-    made = {path.name: path.read_bytes() for path in tmp_path.iterdir() if path.name != builder.EXAMPLE}
+    made = {path.name: path.read_bytes() for path in tmp_path.iterdir() if path.name != catalogue.EXAMPLE}
     file = built / picture.file
     by_python = [path for path in (file, file.with_stem(f"{file.stem}-key")) if path.exists()]
     assert made == {path.name: path.read_bytes() for path in by_python}
@@ -53,7 +55,7 @@ def test_the_command_of_a_case_makes_its_bytes(case, built, tmp_path, monkeypatc
 
 
 def test_the_python_lines_of_the_page_run(tmp_path, monkeypatch):
-    shutil.copy(GALLERY / builder.EXAMPLE, tmp_path)
+    shutil.copy(GALLERY / catalogue.EXAMPLE, tmp_path)
     monkeypatch.chdir(tmp_path)
     for picture in builder.PICTURES[:2] + builder.PICTURES[-1:]:
         exec(f"import plexusdraw\n{picture.python}")
@@ -67,14 +69,14 @@ def test_every_file_is_on_the_page():
 
 def test_a_moved_part_is_named():
     old = b"strand C5 root C5 - 0 26.50,38.02 0.83 false\nstrand C6 root C6 - 0 1.00,2.00 0.83 false\n"
-    assert builder.differs("a.scene.txt", old, old.replace(b"38.02", b"38.04")) == ""
-    assert "- strand C6 root" in builder.differs("a.scene.txt", old, old.replace(b"1.00", b"1.04"))
+    assert comparison.differs("a.scene.txt", old, old.replace(b"38.02", b"38.04")) == ""
+    assert "- strand C6 root" in comparison.differs("a.scene.txt", old, old.replace(b"1.00", b"1.04"))
 
 
 def test_fonts_do_not_make_a_picture_stale():
     old = b'<svg>url(data:font/woff;base64,AAAA)<g data-state="plain"/></svg>'
-    assert builder.differs("a.svg", old, old.replace(b"AAAA", b"BBBB")) == ""
-    assert builder.differs("a.svg", old, old.replace(b"plain", b"lost"))
+    assert comparison.differs("a.svg", old, old.replace(b"AAAA", b"BBBB")) == ""
+    assert comparison.differs("a.svg", old, old.replace(b"plain", b"lost"))
 
 
 def test_check_writes_nothing_and_fails_when_stale(tmp_path, monkeypatch, capsys):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import importlib.util
 import sys
+from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
@@ -11,12 +11,7 @@ GALLERY = Path(__file__).parents[2] / "gallery"
 
 
 def script(name: str) -> ModuleType:
-    """The module of one script; each is run once."""
-    key = f"gallery_{name}"
-    if key not in sys.modules:
-        spec = importlib.util.spec_from_file_location(key, GALLERY / f"{name}.py")
-        assert spec
-        assert spec.loader
-        sys.modules[key] = importlib.util.module_from_spec(spec)  # dataclasses look their module up
-        spec.loader.exec_module(sys.modules[key])
-    return sys.modules[key]
+    """The module of one script, which finds those beside it as when it is run; each is run once."""
+    if str(GALLERY) not in sys.path:
+        sys.path.insert(0, str(GALLERY))
+    return import_module(name)
