@@ -12,7 +12,7 @@ from plexusdraw.clinic.injury import Injury, Outcome
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites as site_names
 from plexusdraw.names.sites import Site
-from plexusdraw.sheets.worksheet.pool.kit import WRONG, Kit, Subject, listed, worded
+from plexusdraw.sheets.worksheet.pool.kit import WRONG, Draw, Kit, Subject, listed, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
 ONE_CUT = "One injury cuts the {site}; nothing else is injured."
@@ -51,20 +51,27 @@ def injuries(kit: Kit) -> Iterator[Subject]:
         yield Subject("injuries", cut.site.id, partial(_paralysed, kit, cut))
 
 
-def _paralysed(kit: Kit, cut: Cut, rng: Random) -> Choice | None:
+def _paralysed(kit: Kit, cut: Cut) -> Draw:
     plexus = kit.plexus
     lists = [one for one in asked(cut.injury) if one.kind == "muscle" and one.what == "Muscles paralysed"]
     if not lists:
-        return None
+        return _nothing
     known = {target.id for target in kit.supply.targets}
     spared = [id for id, o in cut.sure.items() if o.kind == "muscle" and not o.loss and id in known]
     beside = [id for id in cut.injury.notably_spared if id in spared]
     shared = {root for id in cut.lost for root in cut.injury.outcome(id).roots_lost}
     rest = kit.near_first(shared, [id for id in spared if id not in beside], lambda id: plexus.muscles[id].roots)
     wrong = [Option(plexus.muscles[id].name, why=_spared(plexus, cut, id)) for id in (*beside, *rest)]
-    right = plexus.muscles[rng.choice(lists[0].required)].name
     prompt = f"{ONE_CUT.format(site=cut.name)} Which of these muscles is paralysed?"
-    return worded(kit, prompt, right, wrong, rng)
+
+    def draw(rng: Random) -> Choice | None:
+        return worded(kit, prompt, plexus.muscles[rng.choice(lists[0].required)].name, wrong, rng)
+
+    return draw
+
+
+def _nothing(rng: Random) -> None:
+    """No question."""
 
 
 def _spared(plexus: Plexus, cut: Cut, id: str) -> str:
@@ -84,24 +91,28 @@ def sites(kit: Kit) -> Iterator[Subject]:
         yield Subject("sites", cut.site.id, partial(_site, kit, cut))
 
 
-def _site(kit: Kit, cut: Cut, rng: Random) -> Choice | None:
+def _site(kit: Kit, cut: Cut) -> Draw:
     """Findings that are certain, of which each of the other sites surely contradicts one."""
     others = [c for c in cuts(kit.plexus) if c is not cut and _apart(kit.plexus, cut, c)]
     others.sort(key=lambda c: -len(set(c.lost) & set(cut.lost)))
     pool = others[: 2 * WRONG] if kit.near else others
     muscles = [id for id in cut.lost if id in kit.plexus.muscles and kit.plexus.muscles[id].testable]
     if len(pool) < WRONG or not muscles:
-        return None
-    chosen = rng.sample(pool, WRONG)
-    found = rng.sample(muscles, min(PARALYSED, len(muscles)))
-    wrong = []
-    for other in chosen:
-        apart = _apart(kit.plexus, cut, other)
-        id = next((id for id in found if id in apart), None) or rng.choice(apart)
-        found += [id] if id not in found else []
-        wrong.append(Option(other.name, why=_contradicted(other, id)))
-    prompt = f"{' '.join(_found(cut, found))} Which one injury explains all of this?"
-    return worded(kit, prompt, cut.name, wrong, rng)
+        return _nothing
+
+    def draw(rng: Random) -> Choice | None:
+        chosen = rng.sample(pool, WRONG)
+        found = rng.sample(muscles, min(PARALYSED, len(muscles)))
+        wrong = []
+        for other in chosen:
+            apart = _apart(kit.plexus, cut, other)
+            id = next((id for id in found if id in apart), None) or rng.choice(apart)
+            found += [id] if id not in found else []
+            wrong.append(Option(other.name, why=_contradicted(other, id)))
+        prompt = f"{' '.join(_found(cut, found))} Which one injury explains all of this?"
+        return worded(kit, prompt, cut.name, wrong, rng)
+
+    return draw
 
 
 def _apart(plexus: Plexus, cut: Cut, other: Cut) -> list[str]:

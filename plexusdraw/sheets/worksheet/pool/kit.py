@@ -54,16 +54,22 @@ class Kit:
         return sorted(ids, key=lambda id: -len(here & set(roots(id))))
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
-    """One question that can be asked. ``about``: id of the structure. ``make``: words it, with wrong answers by chance.
+Draw = Callable[[Random], Choice | None]
+"""Words a question, with wrong answers by chance; None, where there are not enough of them."""
 
-    None, where there are not enough wrong answers.
-    """
+
+@dataclass(frozen=True)
+class Subject:
+    """One question that can be asked. ``about``: id of the structure. ``gather`` finds what is right and wrong."""
 
     topic: str
     about: str
-    make: Callable[[Random], Choice | None]
+    gather: Callable[[], Draw]
+
+    @cached_property
+    def make(self) -> Draw:
+        """Words it, as often as it is asked; what chance does not change is gathered once."""
+        return self.gather()
 
 
 def worded(kit: Kit, prompt: str, right: str, wrong: Sequence[Option], rng: Random) -> Choice | None:

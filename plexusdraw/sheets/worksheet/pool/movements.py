@@ -12,7 +12,7 @@ from functools import partial
 from random import Random
 
 from plexusdraw.model.entities import Target
-from plexusdraw.sheets.worksheet.pool.kit import NEAREST, Kit, Subject, listed, worded
+from plexusdraw.sheets.worksheet.pool.kit import NEAREST, Draw, Kit, Subject, listed, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
 OPPOSITE = (
@@ -39,7 +39,7 @@ def movements(kit: Kit) -> Iterator[Subject]:
             yield Subject("movements", movement, partial(_muscle_of, kit, movement))
 
 
-def _muscle_of(kit: Kit, movement: str, rng: Random) -> Choice | None:
+def _muscle_of(kit: Kit, movement: str) -> Draw:
     movers = list(kit.supply.movers(movement))
     against = opposite(movement)
     beside = beside_joint(kit, movement)
@@ -53,10 +53,16 @@ def _muscle_of(kit: Kit, movement: str, rng: Random) -> Choice | None:
             far.append(muscle)
     shared = {root for m in movers for root in (*m.roots, *m.minor)}
     far.sort(key=lambda m: len(shared & {*m.roots, *m.minor}))
-    rng.shuffle(undo)
-    wrong = [*undo[:2], *(Option(m.name, why=f"does {listed(m.movements)}") for m in far[:NEAREST])]
-    right = rng.choice(sorted(movers, key=lambda m: not m.testable)[: max(1, sum(m.testable for m in movers))])
-    return worded(kit, f"Which of these muscles is a main mover in {movement}?", right.name, wrong, rng)
+    rest = [Option(m.name, why=f"does {listed(m.movements)}") for m in far[:NEAREST]]
+    right = sorted(movers, key=lambda m: not m.testable)[: max(1, sum(m.testable for m in movers))]
+    prompt = f"Which of these muscles is a main mover in {movement}?"
+
+    def draw(rng: Random) -> Choice | None:
+        first = list(undo)
+        rng.shuffle(first)
+        return worded(kit, prompt, rng.choice(right).name, [*first[:2], *rest], rng)
+
+    return draw
 
 
 def opposite(movement: str) -> str:

@@ -8,7 +8,7 @@ from random import Random
 
 from plexusdraw import names
 from plexusdraw.model.entities import Segment, Target
-from plexusdraw.sheets.worksheet.pool.kit import Kit, Subject, listed, supplied_by, supplies, worded
+from plexusdraw.sheets.worksheet.pool.kit import Draw, Kit, Subject, listed, supplied_by, supplies, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
 LEAST_APART = 2
@@ -27,31 +27,36 @@ def skin(kit: Kit) -> Iterator[Subject]:
 
 def _supply(kit: Kit, topic: str, kind: str) -> Iterator[Subject]:
     targets = [t for t in kit.supply.targets if t.kind == kind]
-    for target in targets:
-        nerve = kit.supply.nerve(target, kit.fine) or kit.supply.nerve(target)
-        if nerve is not None:
+    nerves = [(kit.supply.nerve(t), kit.supply.nerve(t, True)) for t in targets]
+    for target, (whole, branch) in zip(targets, nerves, strict=True):
+        nerve = (kit.fine and branch) or whole
+        if nerve:
             yield Subject(topic, target.id, partial(_nerve_of, kit, target, nerve))
     for nerve in kit.nerves:
-        own = [t for t in targets if nerve in (kit.supply.nerve(t), kit.supply.nerve(t, True))]
+        own = [t for t, either in zip(targets, nerves, strict=True) if nerve in either]
         if own:
             yield Subject(topic, nerve.id, partial(_one_of, kit, nerve, own, targets))
 
 
-def _nerve_of(kit: Kit, target: Target, right: Segment, rng: Random) -> Choice | None:
+def _nerve_of(kit: Kit, target: Target, right: Segment) -> Draw:
     others = [n.id for n in kit.nerves if n is not right and not kit.supply.may_supply(n.id, target)]
     near = kit.near_first((*target.roots, *target.minor), others, kit.roots)
     wrong = [Option(names.display(kit.plexus.segments[id]), why=supplies(kit.plexus, id)) for id in near]
     what = f"the {target.name}" if target.kind == "muscle" else f"the skin of the {target.name}"
-    return worded(kit, f"Which nerve supplies {what}?", names.display(right), wrong, rng)
+    return partial(worded, kit, f"Which nerve supplies {what}?", names.display(right), wrong)
 
 
-def _one_of(kit: Kit, nerve: Segment, own: Sequence[Target], targets: Sequence[Target], rng: Random) -> Choice | None:
+def _one_of(kit: Kit, nerve: Segment, own: Sequence[Target], targets: Sequence[Target]) -> Draw:
     by_id = {t.id: t for t in targets if not kit.supply.may_supply(nerve.id, t)}
     near = kit.near_first(kit.roots(nerve.id), list(by_id), lambda id: (*by_id[id].roots, *by_id[id].minor))
     wrong = [Option(by_id[id].name, why=supplied_by(kit.plexus, by_id[id])) for id in near]
     what = "muscles" if own[0].kind == "muscle" else "skin areas"
     prompt = f"Which of these {what} is supplied by the {names.display(nerve)}?"
-    return worded(kit, prompt, rng.choice(list(own)).name, wrong, rng)
+
+    def draw(rng: Random) -> Choice | None:
+        return worded(kit, prompt, rng.choice(own).name, wrong, rng)
+
+    return draw
 
 
 def roots(kit: Kit) -> Iterator[Subject]:
@@ -61,7 +66,7 @@ def roots(kit: Kit) -> Iterator[Subject]:
             yield Subject("roots", nerve.id, partial(_roots_of, kit, nerve))
 
 
-def _roots_of(kit: Kit, nerve: Segment, rng: Random) -> Choice | None:
+def _roots_of(kit: Kit, nerve: Segment) -> Draw:
     shares = kit.supply.fibres.shown[nerve.id]
     sure = [root for root, minor in shares.items() if not minor]
     right = tuple(shares)
@@ -73,7 +78,7 @@ def _roots_of(kit: Kit, nerve: Segment, rng: Random) -> Choice | None:
     spelled = {_spelled(held): held for held in others}
     near = sorted(spelled, key=lambda text: -_alike(spelled[text], right))
     wrong = [Option(text, why=others[spelled[text]]) for text in near]
-    return worded(kit, f"Which are the roots of the {names.display(nerve)}?", _spelled(right), wrong, rng)
+    return partial(worded, kit, f"Which are the roots of the {names.display(nerve)}?", _spelled(right), wrong)
 
 
 def _variable(kit: Kit, nerve: Segment) -> set[str]:
@@ -125,7 +130,7 @@ def origins(kit: Kit) -> Iterator[Subject]:
             yield Subject("origins", nerve.id, partial(_origin, kit, nerve, parents[0]))
 
 
-def _origin(kit: Kit, nerve: Segment, parent: Segment, rng: Random) -> Choice | None:
+def _origin(kit: Kit, nerve: Segment, parent: Segment) -> Draw:
     plexus = kit.plexus
     passed = {id for way in kit.supply.fibres.ways(nerve.id) for id in way}
     passed |= set(nerve.variable)
@@ -134,7 +139,7 @@ def _origin(kit: Kit, nerve: Segment, parent: Segment, rng: Random) -> Choice | 
     others.sort(key=lambda s: abs(order.index(s.stage or "") - order.index(parent.stage or "")))
     wrong = [Option(names.display(s), why=_gives(kit, s)) for s in others]
     prompt = f"Which of these gives rise to the {names.display(nerve)}?"
-    return worded(kit, prompt, names.display(parent), wrong, rng)
+    return partial(worded, kit, prompt, names.display(parent), wrong)
 
 
 def _gives(kit: Kit, segment: Segment) -> str:
