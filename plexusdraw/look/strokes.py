@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
-from itertools import pairwise
 from math import cos, hypot, radians, sin
+from operator import attrgetter, sub
 
 from plexusdraw.look.marks import Path
 from plexusdraw.look.theme import Colour, Cut, Dashes, Pen, Theme, mix
@@ -20,6 +20,15 @@ JOIN_MM = 0.5
 HAIR_MM = 0.15
 STRAIGHT_MM = 0.005
 _SAMPLES = 12
+_WEIGHTS = [
+    (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
+    for i in range(_SAMPLES + 1)
+    for t in (i / _SAMPLES,)
+    for s in (1 - t,)
+]
+"""What each point of a cubic counts, at places along it."""
+_KIN = attrgetter(*(f.name for f in fields(Strand) if f.name not in ("at", "source", "curve")))
+"""What the pieces of one strand share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +78,7 @@ def continued(a: Strand, b: Strand) -> Strand | None:
     The layout cuts a strand at every place where it may be injured, with a hair of overlap. One stroke instead
     of many has no edges that renderers blend twice, and one run of dashes.
     """
-    alike = replace(a, at=b.at, source=b.source, curve=b.curve) == b
-    if not alike or len(b.curve) != 4 or not _straight(b.curve):
+    if _KIN(a) != _KIN(b) or len(b.curve) != 4 or not _straight(b.curve):
         return None
     before, end = a.curve[-2:]
     start, goal = b.curve[0], b.curve[-1]
@@ -144,9 +152,10 @@ def length(curve: Curve) -> float:
     """Length of a chain of cubics, mm, to about 0.1 %."""
     total = 0.0
     for i in range(0, len(curve) - 1, 3):
-        a, b, c, d = curve[i : i + 4]
-        points = [_at(a, b, c, d, t / _SAMPLES) for t in range(_SAMPLES + 1)]
-        total += sum(hypot(q[0] - p[0], q[1] - p[1]) for p, q in pairwise(points))
+        (ax, ay), (bx, by), (cx, cy), (dx, dy) = curve[i : i + 4]
+        xs = [a * ax + b * bx + c * cx + d * dx for a, b, c, d in _WEIGHTS]
+        ys = [a * ay + b * by + c * cy + d * dy for a, b, c, d in _WEIGHTS]
+        total += sum(map(hypot, map(sub, xs[1:], xs), map(sub, ys[1:], ys)))
     return total
 
 
@@ -161,9 +170,3 @@ def fitted(dash: Dashes, run: float) -> tuple[Dashes, float]:
     stretch = run / (period * max(1, round(run / period)))
     fit = tuple(d * stretch for d in dash)
     return fit, fit[0] / 2
-
-
-def _at(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:
-    s = 1 - t
-    p, q, r, u = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
-    return (p * a[0] + q * b[0] + r * c[0] + u * d[0], p * a[1] + q * b[1] + r * c[1] + u * d[1])

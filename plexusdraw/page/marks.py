@@ -21,7 +21,7 @@ from plexusdraw.scene import Box, Curve
 Place = tuple[Any, ...]
 """A letter for the element (path, rect, circle, text), then numbers; a text ends with where
 it is anchored and its string (or NUMBER, WORD, TITLE)."""
-Drawn = Sequence[tuple[Mark, ...]]
+Drawn = Sequence[Sequence[Mark]]
 """The marks of one part in one state, a list for each theme."""
 Row = Sequence[tuple[Any, Mapping[str, str], Any]]
 """Place, attributes and dashes of each mark of a part in one theme."""
@@ -85,18 +85,23 @@ class Pools:
         The look says by state which of the places are painted how: place, paint, one more than the dash. *live*:
         strings in place of which the page writes what it knows.
         """
+        rows = {
+            id(drawn): [[(place(mark, live), paint(mark), _dashes(mark)) for mark in marks] for marks in drawn]
+            for drawn in states.values()
+        }
+        return self.looked({state: rows[id(drawn)] for state, drawn in states.items()})
+
+    def looked(self, states: Mapping[str, Sequence[Row]]) -> list[Any]:
+        """The same of the rows of all themes in each state; what several states share is one object."""
         places, dashes, look = Pool(), Pool(), {}
-        known: dict[int, list[int]] = {}  # what several states share is one object
-        for state, drawn in states.items():
-            if id(drawn) not in known:
-                found = known[id(drawn)] = []
-                for element in together([[(place(mark), *_paint(mark)) for mark in marks] for marks in drawn]):
-                    at = element.place
-                    if at[0] == "t" and at[-1] in live:
-                        at = (*at[:-1], live[at[-1]])
+        known: dict[int, list[int]] = {}
+        for state, rows in states.items():
+            if id(rows) not in known:
+                found = known[id(rows)] = []
+                for element in together(rows):
                     dash = 1 + dashes.add(self.dashes.add(element.dashes)) if any(element.dashes) else 0
-                    found += [places.add(at), self.paint(element.paints), dash]
-            look[state] = known[id(drawn)]
+                    found += [places.add(element.place), self.paint(element.paints), dash]
+            look[state] = known[id(rows)]
         return [self.looks.add(look), places.values, dashes.values]
 
 
@@ -124,8 +129,11 @@ def _along(spine: Sequence[Any], row: Row) -> list[Any] | None:
     return None if rest else found
 
 
-def place(mark: Mark) -> Place:
-    """Where a mark is drawn. Points of a curve are told by their distance from the one before, which packs best."""
+def place(mark: Mark, live: Mapping[str, int] = {}) -> Place:
+    """Where a mark is drawn. Points of a curve are told by their distance from the one before, which packs best.
+
+    *live*: strings in place of which the page writes what it knows.
+    """
     match mark:
         case Path():
             return curve_place(mark.curve)
@@ -135,7 +143,8 @@ def place(mark: Mark) -> Place:
         case Disc():
             return ("c", *map(hundredths, (mark.x, mark.y, mark.r)))
         case Words():
-            return ("t", hundredths(mark.x), hundredths(mark.y), mark.anchor, mark.string)
+            string = live.get(mark.string, mark.string)
+            return ("t", hundredths(mark.x), hundredths(mark.y), mark.anchor, string)
         case _:  # fills and hatching are those of a limb, which no page holds
             raise TypeError(f"a page has no place for {type(mark).__name__}")
 
@@ -175,22 +184,24 @@ def turned(place: Place) -> Place:
     return ("p", *end, *(-v for pair in reversed(pairs[1:]) for v in pair))
 
 
-Painted = tuple[Mapping[str, str], tuple[str, str] | None]
-
-
-def _paint(mark: Mark) -> Painted:
-    """The attributes that say how a mark looks, and its dashes: the same for all that differ in their place alone."""
+def paint(mark: Mark) -> Mapping[str, str]:
+    """The attributes that say how a mark looks, but for dashes: the same for all that differ in their place alone."""
     match mark:
         case Path():
-            return stroke(mark.stroke, mark.width), dashes(mark.dash, mark.offset) if mark.dash else None
+            return stroke(mark.stroke, mark.width)
         case Plate():
-            return _painted(Plate, fill=mark.fill, stroke=mark.stroke, width=mark.width), None
+            return _painted(Plate, fill=mark.fill, stroke=mark.stroke, width=mark.width)
         case Disc():
-            return _painted(Disc, fill=mark.fill, stroke=mark.stroke, width=mark.width), None
+            return _painted(Disc, fill=mark.fill, stroke=mark.stroke, width=mark.width)
         case Words():
-            return _painted(Words, size=mark.size, bold=mark.bold, fill=mark.fill), None
+            return _painted(Words, size=mark.size, bold=mark.bold, fill=mark.fill)
         case _:
             raise TypeError(f"a page has no paint for {type(mark).__name__}")
+
+
+def _dashes(mark: Mark) -> tuple[str, str] | None:
+    """The dashes of a mark as the painter writes them."""
+    return dashes(mark.dash, mark.offset) if isinstance(mark, Path) and mark.dash else None
 
 
 def stroke(colour: Colour, width: float) -> Mapping[str, str]:

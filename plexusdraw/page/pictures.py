@@ -7,9 +7,8 @@ what is made here; :mod:`plexusdraw.page.marks` tells how places and looks are p
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
 from typing import Any
 
 from plexusdraw.look import paint_order, strokes
@@ -17,19 +16,38 @@ from plexusdraw.look.appearance import Maker
 from plexusdraw.look.marks import Mark, Words
 from plexusdraw.look.theme import Theme
 from plexusdraw.page import sides
+from plexusdraw.page.alike import Alike, Draw, Way
 from plexusdraw.page.answers import Asked
 from plexusdraw.page.marks import NUMBER, TITLE, WORD, Drawn, Pools, hundredths
 from plexusdraw.page.strands import Strands
-from plexusdraw.scene import Box, Gap, Label, Leader, Note, Panel, Part, Pill, Row, Scene, Spot, Strand
+from plexusdraw.scene import (
+    Box,
+    Dot,
+    Gap,
+    Heading,
+    Label,
+    Leader,
+    Note,
+    Panel,
+    Part,
+    Pill,
+    Row,
+    Scene,
+    Spot,
+    Strand,
+    Text,
+)
 from plexusdraw.scene.mirror import is_mirrored
 from plexusdraw.scene.view import LabelKey, State, StrandKey, View, strand_key
 
 Item = list[Any]
-Draw = Callable[[Maker], Iterator[Mark]]
+How = Callable[[Maker], Iterable[Mark]]
+"""What draws one part."""
 STATES: tuple[State, ...] = ("plain", "highlit", "dimmed", "lost", "weak")
+EACH: Mapping[str, Way] = {state: (state, 0) for state in STATES}
 _LIVE = "\u2063"
 """Stands for a string that the page writes; no name is of signs alone that show nothing."""
-_NUMBER = {_LIVE: NUMBER}
+_NUMBER, _WORD = {_LIVE: NUMBER}, {_LIVE: WORD}
 _NEAR_MM = 4.0
 """Farther from the rule between two columns no text can break it."""
 
@@ -97,7 +115,8 @@ class _Picture:
         self.labels: list[LabelKey] = list(dict.fromkeys(key for p in scene.parts if (key := label_key(p))))
         self.digits = len(str(len(self.labels)))
         self.strands = Strands(themes, scene.roots, STATES, pools)
-        self._makers: dict[tuple[str, int], list[Maker]] = {}
+        self.alike = Alike(pools, len(themes))
+        self._makers: dict[Way, list[Maker]] = {}
 
     def own(self) -> dict[str, Any]:
         """What each side has of its own, beside places."""
@@ -154,17 +173,35 @@ class _Picture:
             case Note():
                 return self.note(part)
             case Spot():
-                drawn = [tuple(maker.draw(part)) for maker in self.cutters]
-                return ["cut", part.entity, part.kind, part.at, [self.slot({"cut": drawn})]]
-            case _:
+                ways: dict[str, Way] = {"cut": ("plain", 0)}
+                slot = self.alike.slot("cut", ways, lambda _, theme: tuple(self.cutters[theme].draw(part)))
+                return ["cut", part.entity, part.kind, part.at, [slot]]
+            case Gap() | Heading() | Label() | Leader() | Pill():
                 key = (part.entity, "name") if isinstance(part, Leader) else label_key(part)
                 label = self.labels.index(key) if key in self.labels else -1
-                states = self.states(part, blanks=label >= 0)
-                return ["part", part.entity, part.kind, label, [self.slot(states, _NUMBER)]]
+                return ["part", part.entity, part.kind, label, [self.named(part, blanks=label >= 0)]]
+            case _:
+                raise TypeError(f"a page holds no {type(part).__name__}")
 
-    def slot(self, states: Mapping[str, Drawn], live: Mapping[str, int] = {}) -> Item:
-        """A part in its states."""
-        return self.pools.slot(states, live)
+    def named(self, part: Gap | Heading | Label | Leader | Pill, *, blanks: bool) -> Item:
+        """A part in each state of its entity, and if *blanks* with names blank."""
+
+        def how(maker: Maker) -> Iterator[Mark]:
+            return maker.draw(part)
+
+        match part:
+            case Leader():  # dashed; it begins beside the blank, however large the number
+                beside = self.beside({state: (state, 1) for state in STATES}) if blanks else {}
+                return self.pools.slot(self.states({**EACH, **beside}, how))
+            case Gap():  # paper in every state
+                return self.slot(("gap", part.width), dict.fromkeys(STATES, ("plain", 0)), how)
+            case _:
+                look = (*_look(part), part.entity if part.entity in self.scene.roots else "", blanks)
+                return self.slot(look, {**EACH, **self.numbered(blanks)}, how, _NUMBER)
+
+    def slot(self, key: Hashable, ways: Mapping[str, Way], how: How, live: Mapping[str, int] = {}) -> Item:
+        """A part in each of its states, *key* telling what its look rests on."""
+        return self.alike.slot(key, ways, self.draw(how), live)
 
     def chain(self, pieces: Sequence[Strand]) -> Iterator[Item]:
         """Pieces of a strand, and every stretch of neighbours, since neighbours in one state are one stroke."""
@@ -178,58 +215,48 @@ class _Picture:
         self.made.append((pieces[0], item))
         yield item
 
-    def states(self, part: Part, *, blanks: bool) -> dict[str, Drawn]:
-        """A part in each state of its entity, and if *blanks* with names blank."""
+    def numbered(self, blanks: bool = True) -> dict[str, Way]:
+        """The states of a blank, in which it looks as in none: "dimmed#2", its number of up to two digits."""
+        digits = range(1, self.digits + 1) if blanks else ()
+        return {f"{state}#{many}": ("plain", many) for many in digits for state in STATES}
 
-        def draw(maker: Maker) -> Iterator[Mark]:
-            return maker.draw(part)
+    def beside(self, ways: Mapping[State, Way]) -> dict[str, Way]:
+        """The states of what stands beside blanks, whatever number they have."""
+        return {f"{state}#{many}": ways[state] for many in range(1, self.digits + 1) for state in STATES}
 
-        if isinstance(part, Gap):  # paper in every state
-            paper = self.drawn(draw, "plain")
-            return dict.fromkeys(STATES, paper)
-        if blanks and isinstance(part, Leader):  # it begins beside the blank, however large the number
-            return self.each_state(draw) | self.beside({state: self.drawn(draw, state, 1) for state in STATES})
-        return self.each_state(draw) | (self.numbered(draw) if blanks else {})
+    def states(self, ways: Mapping[str, Way], how: How) -> dict[str, Drawn]:
+        """A part in each of its states, drawn in all *ways*."""
+        draw = self.draw(how)
+        made = {way: [draw(way, theme) for theme in range(len(self.themes))] for way in dict.fromkeys(ways.values())}
+        return {state: made[way] for state, way in ways.items()}
 
-    def each_state(self, draw: Draw) -> dict[str, Drawn]:
-        """What *draw* makes in each state."""
-        return {state: self.drawn(draw, state) for state in STATES}
+    def draw(self, how: How) -> Draw:
+        """What draws a part in one way and theme, the number of a blank being any number."""
 
-    def numbered(self, draw: Draw) -> dict[str, Drawn]:
-        """What *draw* makes of a blank in any state, as none shows: "dimmed#2", its number of up to two digits."""
-        made = [self.drawn(draw, "plain", digits) for digits in range(1, self.digits + 1)]
-        return {f"{state}#{digits}": drawn for digits, drawn in enumerate(made, 1) for state in STATES}
+        def draw(way: Way, theme: int) -> tuple[Mark, ...]:
+            marks = tuple(how(self.makers(way)[theme]))
+            return _unnumbered(marks, way[1]) if way[1] else marks
 
-    def beside(self, drawn: Mapping[str, Drawn]) -> dict[str, Drawn]:
-        """What stands beside blanks, whatever number they have."""
-        return {f"{state}#{digits}": drawn[state] for digits in range(1, self.digits + 1) for state in STATES}
-
-    def drawn(self, draw: Draw, state: State, digits: int = 0) -> Drawn:
-        """What *draw* makes in one state, names blank if there are *digits* in their numbers."""
-        made = [tuple(draw(maker)) for maker in self.makers(state, digits)]
-        return [_unnumbered(marks, digits) for marks in made] if digits else made
+        return draw
 
     def row(self, row: Row) -> Item:
         """A row of the table: what is behind its dots, its name, the word for its state; each dot by its own state."""
-
-        def start(maker: Maker) -> Iterator[Mark]:
-            return maker.row_start(row)
-
-        def name(maker: Maker) -> Iterator[Mark]:
-            return maker.row_name(row)
-
-        dots = [self.slot(self.each_state(partial(Maker.dot, row=row, dot=dot))) for dot in row.dots]
-        blank = self.drawn(start, "plain", 1)
-        starts = self.each_state(start) | self.beside(dict.fromkeys(STATES, blank))
-        words = self.each_state(lambda maker: maker.row_word(row))
+        dots = [self.dot(row, dot) for dot in row.dots]
+        blank: dict[State, Way] = dict.fromkeys(STATES, ("plain", 1))
+        seen: dict[State, Way] = {state: (state, 0) for state in STATES}
+        name = (_font(row.name), _font(row.badge), row.blank.h, row.kind)
         texts = [
-            self.slot(starts),
-            self.slot(self.each_state(name) | self.numbered(name), _NUMBER),
-            self.slot(words | self.beside(words), {_LIVE: WORD}),
+            self.slot(("start", len(row.empty)), {**EACH, **self.beside(blank)}, lambda m: m.row_start(row)),
+            self.slot(("name", name), {**EACH, **self.numbered()}, lambda m: m.row_name(row), _NUMBER),
+            self.slot(("word", _font(row.word)), {**EACH, **self.beside(seen)}, lambda m: m.row_word(row), _WORD),
         ]
         keys = [self.index[row.entity, dot.root, row.via, 0] for dot in row.dots]
         label = self.labels.index((row.entity, "name"))
         return ["row", row.entity, row.kind, label, keys, [*texts, *dots]]
+
+    def dot(self, row: Row, dot: Dot) -> Item:
+        """A root of a row in each of its states."""
+        return self.slot(("dot", dot.root, dot.minor, dot.r), EACH, lambda maker: maker.dot(row, dot))
 
     def panel(self, panel: Panel) -> Item:
         """A column, by the state of each name that may stand on its rule: seen "+", blank "#" or hidden "-"."""
@@ -248,12 +275,12 @@ class _Picture:
             way: [tuple(Maker(alone, view, theme).draw(panel)) for theme in self.themes] for way, view in ways.items()
         }
         labels = [self.labels.index(key) for part in near if (key := label_key(part))]
-        return ["panel", panel.entity, panel.kind, labels, [self.slot(states)]]
+        return ["panel", panel.entity, panel.kind, labels, [self.pools.slot(states)]]
 
     def note(self, note: Note) -> Item:
         """A text of the page; its state is what it says, where that changes."""
         label = -1
-        states: dict[str, Drawn] = {"plain": [tuple(maker.draw(note)) for maker in self.makers("plain")]}
+        states: dict[str, Drawn] = {"plain": [tuple(maker.draw(note)) for maker in self.makers(("plain", 0))]}
         if note.role == "title":
             states = {"plain": self._note(note, _LIVE)}
         elif note.role == "legend":
@@ -262,18 +289,18 @@ class _Picture:
             key = (note.key if note.key in self.scene.roots else note.text.string, "name")
             if key in self.labels:
                 label = self.labels.index(key)
-                states = self.states(note, blanks=True)
-        slot = self.slot(states, {_LIVE: TITLE} if note.role == "title" else _NUMBER)
+                states = self.states({**EACH, **self.numbered()}, lambda maker: maker.draw(note))
+        slot = self.pools.slot(states, {_LIVE: TITLE} if note.role == "title" else _NUMBER)
         room = [note.text.size, hundredths(note.room)] if note.role == "title" else [0, 0]
         return ["note", note.role, note.key, label, *room, [slot]]
 
     def _note(self, note: Note, text: str | None) -> Drawn:
         return [tuple(maker.draw(note)) for maker in self.each_theme(View(asks=False, notes={note.key: text}))]
 
-    def makers(self, state: State, digits: int = 0) -> list[Maker]:
-        """For each theme what draws all parts in one state, names blank if there are *digits* in their numbers."""
-        key = (state, digits)
-        if key not in self._makers:
+    def makers(self, way: Way) -> list[Maker]:
+        """For each theme what draws all parts in one state, names blank if there are digits in their numbers."""
+        if way not in self._makers:
+            state, digits = way
             number = _largest(digits) if digits else 0
             view = View(
                 asks=False,
@@ -282,8 +309,8 @@ class _Picture:
                 words=dict.fromkeys(self.rows, _LIVE),
                 blanks=dict.fromkeys(self.labels, number) if digits else {},
             )
-            self._makers[key] = self.each_theme(view)
-        return self._makers[key]
+            self._makers[way] = self.each_theme(view)
+        return self._makers[way]
 
     def each_theme(self, view: View) -> list[Maker]:
         """What draws the parts in one view, for each theme."""
@@ -292,6 +319,23 @@ class _Picture:
 
 def _largest(digits: int) -> int:
     return int("8" * digits)
+
+
+def _look(part: Part) -> tuple[Hashable, ...]:
+    """What the look of a name rests on, beside the state and the root that it may name."""
+    match part:
+        case Pill():
+            return ("pill", part.kind, part.box.h, *map(_font, part.lines))
+        case Label():
+            return (part.role, part.kind, part.blank.h, *map(_font, part.lines))
+        case Heading():
+            return ("heading", _font(part.text))
+        case _:
+            raise TypeError(f"{type(part).__name__} is no name")
+
+
+def _font(text: Text) -> tuple[float, bool, str]:
+    return (text.size, text.bold, text.anchor)
 
 
 def label_key(part: Part) -> LabelKey | None:
