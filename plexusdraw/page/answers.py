@@ -5,7 +5,7 @@ Only injuries are answered in the browser, since there are too many.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,13 +13,12 @@ from plexusdraw.clinic.injury import Injury
 from plexusdraw.model.entities import Scenario, Sign
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
-from plexusdraw.routes.fibres import Fibres
-from plexusdraw.routes.reach import strands_of
-from plexusdraw.scene import Label, Pill, Row, Scene, Spot, Strand
-from plexusdraw.scene.view import LabelKey, StrandKey, strand_key
+from plexusdraw.routes.reach import Strands, strands_of
+from plexusdraw.scene import Label, Part, Pill, Row, Scene, Spot, Strand
+from plexusdraw.scene.view import LabelKey, StrandKey, strand_keys
 from plexusdraw.views import blanks, highlight, stages
 from plexusdraw.views.injured import last_positions
-from plexusdraw.views.request import Request, view_of
+from plexusdraw.views.request import Request, notes
 
 
 @dataclass(frozen=True)
@@ -34,7 +33,7 @@ class Asked:
     """What the picture shows → its legend; "" for none."""
 
 
-def asked(plexus: Plexus, fibres: Fibres, scene: Scene) -> Asked:
+def asked(plexus: Plexus, scene: Scene) -> Asked:
     """What can be asked of a picture, but for highlights and injuries."""
     later = {stage.id: frozenset(stages.hidden(plexus, scene, stage.id)) for stage in plexus.stages}
     kinds = {stage.singular: stage.singular for stage in plexus.stages}
@@ -42,7 +41,7 @@ def asked(plexus: Plexus, fibres: Fibres, scene: Scene) -> Asked:
     return Asked(
         {"": frozenset(), **later},
         {kind: tuple(blanks.numbered(plexus, [scene], (word,))) for kind, word in kinds.items()},
-        {what: _legend(plexus, fibres, scene, request) for what, request in _told(plexus).items()},
+        {what: notes(plexus, scene, request).get("legend") or "" for what, request in _told(plexus).items()},
     )
 
 
@@ -57,56 +56,47 @@ def _told(plexus: Plexus) -> dict[str, Request]:
     }
 
 
-def _legend(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request) -> str:
-    return view_of(plexus, fibres, scene, request).notes.get("legend") or ""
+def details(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> dict[str, Any]:
+    """What the scenes of each detail share, as :func:`_shared` says."""
+    entities = (entity for entity in plexus.entities() if not isinstance(entity, Sign | Scenario))
+    lit = {entity.id: strands_of(plexus, (entity,)) for entity in entities}
+    return {detail: _shared(scenes, lit) for detail, scenes in pictures.items()}
 
 
-def strand_keys(scenes: Iterable[Scene]) -> list[StrandKey]:
-    """Strands of scenes and dots of their rows, each once."""
-    found: dict[StrandKey, None] = {}
-    for part in (part for scene in scenes for part in scene.parts):
-        if isinstance(part, Strand):
-            found[strand_key(part)] = None
-        elif isinstance(part, Row):
-            found |= {(part.entity, dot.root, part.via, 0): None for dot in part.dots}
-    return list(found)
-
-
-def shared(plexus: Plexus, scenes: Sequence[Scene]) -> dict[str, Any]:
-    """What the scenes of one detail share.
+def _shared(scenes: Sequence[Scene], lit: Mapping[str, Strands]) -> dict[str, Any]:
+    """What the scenes of one detail share; *lit*: each entity with its fibres.
 
     ``strands``: entity, root, source, position, and the last position that the piece stands for; a dot of a row has
     None for that. ``cuts``: entities and positions where a cut can be marked. ``lit``: what is highlighted → a bit for
     each strand and then for each entity that can be lit, as a hexadecimal number, the first bit lowest.
     """
-    keys = strand_keys(scenes)
-    entities = list(dict.fromkeys(id for scene in scenes for id in _lightable(scene)))
+    parts = [part for scene in scenes for part in scene.parts]
+    keys = strand_keys(parts)
+    entities = list(dict.fromkeys(_lightable(parts)))
     last = {key: at for scene in scenes for key, at in last_positions(scene).items()}
-    dots = {(p.entity, d.root, p.via, 0) for scene in scenes for p in scene.parts if isinstance(p, Row) for d in p.dots}
-    lit = {}
-    for entity in (entity for entity in plexus.entities() if not isinstance(entity, Sign | Scenario)):
-        names, strands = highlight.states(scenes[0], strands_of(plexus, (entity,)))
-        seen = (*map(strands.get, keys), *map(names.get, entities))
-        bits = _bits(state == "highlit" for state in seen)
-        if bits:
-            lit[entity.id] = f"{bits:x}"
+    rows = [part for part in parts if isinstance(part, Row)]
+    dots = {(row.entity, dot.root, row.via, 0) for row in rows for dot in row.dots}
     return {
         "strands": [[*key, None if key in dots else last.get((key[0], key[3]), key[3])] for key in keys],
         "lightable": entities,
-        "rows": list(dict.fromkeys(p.entity for scene in scenes for p in scene.parts if isinstance(p, Row))),
-        "cuts": [[entity, at] for entity, at in sorted(_spots(scenes))],
-        "lit": lit,
+        "rows": list(dict.fromkeys(row.entity for row in rows)),
+        "cuts": [[entity, at] for entity, at in sorted({(p.entity, p.at) for p in parts if isinstance(p, Spot)})],
+        "lit": {id: f"{bits:x}" for id, bits in _bits(scenes[0], lit, keys, entities) if bits},
     }
 
 
-def _lightable(scene: Scene) -> Iterable[str]:
-    return (part.entity for part in scene.parts if isinstance(part, Strand | Pill | Label | Row))
+def _lightable(parts: Iterable[Part]) -> Iterator[str]:
+    return (part.entity for part in parts if isinstance(part, Strand | Pill | Label | Row))
 
 
-def _spots(scenes: Iterable[Scene]) -> set[tuple[str, int]]:
-    return {(part.entity, part.at) for scene in scenes for part in scene.parts if isinstance(part, Spot)}
-
-
-def _bits(values: Iterable[bool]) -> int:
-    digits = "".join("1" if value else "0" for value in values)
-    return int(digits[::-1] or "0", 2)
+def _bits(
+    scene: Scene, lit: Mapping[str, Strands], keys: Sequence[StrandKey], entities: Sequence[str]
+) -> Iterator[tuple[str, int]]:
+    """For each entity the bits of what is lit of a scene: by the place of strands, then of entities."""
+    strand = {key: 1 << i for i, key in enumerate(keys)}
+    seen = set(_lightable(scene.parts))
+    name = {id: 1 << i for i, id in enumerate(entities, start=len(keys)) if id in seen}
+    drawn = [part for part in scene.parts if isinstance(part, Strand | Row)]
+    for id, fibres in lit.items():
+        bright, on = highlight.shown(drawn, fibres)
+        yield id, sum(strand[key] for key in set(on)) + sum(name.get(id, 0) for id in bright)

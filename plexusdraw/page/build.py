@@ -35,7 +35,7 @@ from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.names.spelling import capital
-from plexusdraw.page.answers import asked, strand_keys
+from plexusdraw.page.answers import asked
 from plexusdraw.page.forms import forms
 from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
@@ -44,6 +44,7 @@ from plexusdraw.paint.svg import face_rule, paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene import Note, Part, Scene
 from plexusdraw.scene.mirror import mirrored
+from plexusdraw.scene.view import strand_keys
 from plexusdraw.views import titles
 from plexusdraw.views.request import Request, view_of
 
@@ -169,8 +170,11 @@ def _of_detail(found: Scenes, detail: Detail) -> list[Scene]:
 
 def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme], step: Callable[[], None]) -> dict[str, str]:
     """Detail and naming → the picture, packed."""
-    ask = partial(asked, plexus, of(plexus))
-    keys = {detail: strand_keys(_of_detail(found, detail)) for detail, _ in found}
+    ask = partial(asked, plexus)
+    keys = {
+        detail: strand_keys(part for scene in _of_detail(found, detail) for part in scene.parts)
+        for detail in dict.fromkeys(detail for detail, _ in found)
+    }
     packed = {}
     for (detail, naming), scene in found.items():
         packed[f"{detail} {naming}"] = _packed(

@@ -20,7 +20,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
 from plexusdraw.page import lecture, quiz
-from plexusdraw.page.answers import shared
+from plexusdraw.page.answers import details
 from plexusdraw.page.cards import cards
 from plexusdraw.routes import fibres
 from plexusdraw.scene import Scene
@@ -75,7 +75,7 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         ],
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
-        "details": {detail: shared(plexus, scenes) for detail, scenes in pictures.items()},
+        "details": details(plexus, pictures),
         "spelling": quiz.spellings(plexus),
         "cards": cards(plexus),
         "questions": quiz.questions(plexus),

@@ -5,11 +5,11 @@ Built from a plexus and its fibres by ``plexusdraw.views``; read by the painters
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
-from plexusdraw.scene import Note, Scene, Strand
+from plexusdraw.scene import Note, Part, Row, Scene, Strand
 
 State = Literal["plain", "highlit", "dimmed", "blank", "lost", "weak", "slight", "reduced", "hidden"]
 """``hidden``: not yet shown. ``weak``: some of it is lost, or it is lost in part. On a limb,
@@ -28,6 +28,17 @@ LabelKey = tuple[str, str]
 def strand_key(strand: Strand) -> StrandKey:
     """The key of a piece of a strand."""
     return (strand.entity, strand.root, strand.source, strand.at)
+
+
+def strand_keys(parts: Iterable[Part]) -> list[StrandKey]:
+    """The keys of strands and of dots of rows, each once."""
+    found: dict[StrandKey, None] = {}
+    for part in parts:
+        if isinstance(part, Strand):
+            found[strand_key(part)] = None
+        elif isinstance(part, Row):
+            found |= {(part.entity, dot.root, part.via, 0): None for dot in part.dots}
+    return list(found)
 
 
 @dataclass(frozen=True)

@@ -76,7 +76,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         strands=strands | shown.strands,
         words=shown.words,
         cuts=injured.cuts(scene, request.injury) if request.injury is not None else (),
-        notes=_notes(plexus, scene, request),
+        notes=notes(plexus, scene, request),
         blanks=numbers if request.asks else {},
         answers={} if request.asks else numbers,
         hues=hues.hues(plexus, scene, request.by),
@@ -84,8 +84,8 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
     )
 
 
-def _notes(plexus: Plexus, scene: Scene, request: Request) -> dict[str, str | None]:
-    """The caution where something is injured, and the legend of what is shown."""
+def notes(plexus: Plexus, scene: Scene, request: Request) -> dict[str, str | None]:
+    """What the notes of a page say: the caution where something is injured, and the legend of what is shown."""
     cautions = [p.key for p in scene.parts if isinstance(p, Note) and p.role == "caution"]
     if request.asks:
         legend: dict[str, str | None] = {"legend": blanks.LEGEND}
