@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from plexusdraw import fonts
 from plexusdraw.layout.scale import Scale
@@ -23,7 +23,7 @@ BLANK_EMS = 7.5
 """Width of the blank in place of a nerve name."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Block:
     """A nerve's name and what it supplies, as measured lines; nothing is placed yet. Lengths in mm."""
 
@@ -36,32 +36,32 @@ class Block:
     plate: float = 0.0
     """Least height of the name plates of the same picture."""
 
-    @property
+    @cached_property
     def name_step(self) -> float:
         """Distance of the name's baselines, mm."""
         return self.name_pt * MM_PER_PT * LEADING
 
-    @property
+    @cached_property
     def supply_step(self) -> float:
         """Distance of the supply lines' baselines, mm."""
         return self.supply_pt * MM_PER_PT * LEADING
 
-    @property
+    @cached_property
     def name_height(self) -> float:
         """Height kept for the name, blank or not, mm."""
         return max(len(self.name) * self.name_step, self.blank[1])
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Height of the whole, mm."""
         return self.name_height + len(self.supply) * self.supply_step
 
-    @property
+    @cached_property
     def name_width(self) -> float:
         """Width of the name's widest line, mm."""
         return max(fonts.width(t, self.name_pt, bold=True) for t in self.name)
 
-    @property
+    @cached_property
     def width(self) -> float:
         """Width of the widest line, blank or not, mm."""
         return max(

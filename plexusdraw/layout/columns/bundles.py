@@ -16,6 +16,7 @@ from plexusdraw.scene import Curve, Point, Spot, Strand, curves
 
 TRACE = 16
 """Samples taken of each cubic of a middle line."""
+LAST_DIGIT = 1e-9
 HAIR = 0.1
 """Overlap of consecutive pieces, mm: no seam shows."""
 
@@ -45,6 +46,12 @@ class Bundle:
     def trace(self) -> list[Point]:
         """Points along the middle line."""
         return curves.samples(self.centre, TRACE)
+
+    @cached_property
+    def level(self) -> tuple[float, float]:
+        """No point of the middle line lies over the first or under the second height, mm."""
+        ys = [y for _, y in self.centre]  # a curve stays within its handles, but for the last digit
+        return min(ys) - LAST_DIGIT, max(ys) + LAST_DIGIT
 
     @property
     def depth(self) -> tuple[int, int]:

@@ -34,73 +34,72 @@ class Pull:
     weight: float
 
 
-def settle(
-    plan: Plan,
-    extents: Mapping[str, Extent],
-    pulls: Mapping[str, Sequence[Pull]],
-    clear: float,
-    stretch: float = 1.0,
-    near: Mapping[str, float] | None = None,
-) -> dict[str, float]:
-    """Middle line of every slot, mm, y down; the least distances times *stretch*, *clear* mm between extents.
+class Rows:
+    """The columns of a plan, and what pulls their slots, made ready to be settled time and again."""
 
-    *near*: heights to start from, such as those found before with a little less room.
-    """
-    steps = [
-        [
-            (extents[a].below + extents[b].above) * room_stretch(stretch) + clear * stretch
-            for a, b in itertools.pairwise(column)
+    def __init__(self, plan: Plan, pulls: Mapping[str, Sequence[Pull]]) -> None:
+        self._plan = plan
+        self._ids = [id for column in plan.columns for id in column]
+        number = {id: i for i, id in enumerate(self._ids)}
+        links = [[(number[p.other], p.shift, p.weight) for p in pulls[id]] for id in self._ids]
+        totals = [sum(weight for _, _, weight in own) for own in links]
+        firsts = itertools.accumulate(map(len, plan.columns), initial=0)
+        slots = [slice(first, first + len(column)) for first, column in zip(firsts, plan.columns, strict=False)]
+        self._columns = [_Column(own, links[own], totals[own]) for own in slots]
+        self._first = [*self._columns, *reversed(self._columns[:-1])]
+        at_rest = len(slots) > 1 and all(totals[slots[0]])  # a sweep ends with the column with which the next begins
+        self._again = self._first[1:] if at_rest else self._first
+
+    def settle(
+        self,
+        extents: Mapping[str, Extent],
+        clear: float,
+        stretch: float = 1.0,
+        near: Mapping[str, float] | None = None,
+    ) -> dict[str, float]:
+        """Middle line of every slot, mm, y down; least distances times *stretch*, *clear* mm between extents.
+
+        *near*: heights to start from, such as those found before with a little less room.
+        """
+        room, apart = room_stretch(stretch), clear * stretch
+        steps = [
+            [(extents[a].below + extents[b].above) * room + apart for a, b in itertools.pairwise(column)]
+            for column in self._plan.columns
         ]
-        for column in plan.columns
-    ]
-    start = near or _start(plan, steps)
-    ids = [id for column in plan.columns for id in column]
-    number = {id: i for i, id in enumerate(ids)}
-    ys = [start[id] for id in ids]
-    links = [[(number[p.other], p.shift, p.weight) for p in pulls[id]] for id in ids]
-    totals = [sum(weight for _, _, weight in own) for own in links]
-    firsts = itertools.accumulate(map(len, plan.columns), initial=0)
-    columns = [
-        _Column(
-            slice(first, first + len(column)),
-            list(itertools.accumulate(gaps, initial=0.0)),
-            links[first : first + len(column)],
-            totals[first : first + len(column)],
-            [total or 1.0 for total in totals[first : first + len(column)]],
-        )
-        for first, column, gaps in zip(firsts, plan.columns, steps, strict=False)
-    ]
-    order = [*columns, *reversed(columns[:-1])]
-    for _ in range(SWEEPS):
-        if max([column.level(ys) for column in order]) < STILL_MM:
-            break
-    return dict(zip(ids, ys, strict=True))
+        start = near or _start(self._plan, steps)
+        ys = [start[id] for id in self._ids]
+        for column, gaps in zip(self._columns, steps, strict=True):
+            column.floors = list(itertools.accumulate(gaps, initial=0.0))
+        order = self._first
+        for _ in range(SWEEPS):
+            if max([column.level(ys) for column in order]) < STILL_MM:
+                break
+            order = self._again
+        return dict(zip(self._ids, ys, strict=True))
 
 
-@dataclass(frozen=True, slots=True)
 class _Column:
-    """A column of slots: where they stand among all, how far under the first each stands at least (mm), its links.
+    """A column of slots: where they stand among all, what pulls them, how far under the first each stands at least, mm.
 
     A link is the number of another slot, how much lower (mm) that stands when it is straight, and how hard it pulls.
     """
 
-    slots: slice
-    floors: list[float]
-    links: list[list[tuple[int, float, float]]]
-    totals: list[float]
-    weights: list[float]
-    """The totals; 1 where nothing pulls."""
+    def __init__(self, slots: slice, links: list[list[tuple[int, float, float]]], totals: list[float]) -> None:
+        self.slots = slots
+        self.floors: list[float] = []
+        self._pulled = list(zip(links, totals, strict=True))
+        self._weights = [total or 1.0 for total in totals]  # 1 where nothing pulls
 
     def level(self, ys: list[float]) -> float:
         """Move the slots, in *ys*, to where their links pull them; the farthest move, mm."""
         here = ys[self.slots]
         wanted: list[float] = []
-        for now, own, total in zip(here, self.links, self.totals, strict=True):
+        for i, (links, total) in enumerate(self._pulled):
             asked = 0.0
-            for other, shift, weight in own:
+            for other, shift, weight in links:
                 asked += (ys[other] - shift) * weight
-            wanted.append(asked / total if total else now)
-        found = isotonic(wanted, self.weights, self.floors)
+            wanted.append(asked / total if total else here[i])
+        found = isotonic(wanted, self._weights, self.floors)
         ys[self.slots] = found
         return max(map(abs, map(sub, found, here)), default=0.0)
 

@@ -14,7 +14,7 @@ from plexusdraw.layout.columns import lanes, leaders
 from plexusdraw.layout.columns.across import Xs
 from plexusdraw.layout.columns.bundles import Bundle, Frame
 from plexusdraw.layout.columns.down import Extent, Pull
-from plexusdraw.layout.columns.lanes import Skyline
+from plexusdraw.layout.columns.lanes import Skyline, Tag
 from plexusdraw.layout.columns.plan import Branch, Plan
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale
@@ -32,19 +32,27 @@ IMPATIENCE = 1.25
 """Factor by which the height added grows from one try to the next."""
 
 
+Inner = tuple[Branch, Block, str]
+"""An inner branch, its label, and the slot up or down to which it has room."""
+
+
 @dataclass(slots=True)
 class Draft:
     """A drawing in its own coordinates, mm: x = 0 at the first slots, y = 0 anywhere."""
 
     frame: Frame
     blocks: Mapping[str, Block]
-    bundles: list[Bundle]
     top: float
     bottom: float
     crowded: bool
     """Whether a label found no free room."""
     spread: Spread
     """What it was before width to spare was shared out."""
+
+    @property
+    def bundles(self) -> list[Bundle]:
+        """Everything that is drawn as strands."""
+        return strands.slots(self.frame) + strands.ties(self.frame) + strands.branches(self.frame)
 
     @property
     def height(self) -> float:
@@ -83,6 +91,7 @@ class Spread:
     blocks: Mapping[str, Block]
     frame: Frame
     ties: list[Bundle]
+    inner: Sequence[Sequence[Inner]]
     heights: Mapping[str, float]
     """Branch → least height of its end over (−) or under (+) its slot, mm."""
     extents: Mapping[str, Extent]
@@ -105,13 +114,15 @@ def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push
     plan, stretch = recipe.plan, push.stretch
     xs = _closest(recipe, scale, blocks)
     gaps = xs.gaps
-    heights, extents = lanes.inner(plan, xs, blocks, scale)
-    pulls = _pulls(plan, heights, scale)
-    frame, ties = _settled(plan, scale, xs, (extents, pulls, stretch), gaps)
+    order = lanes.inner_order(plan, xs)
+    inner = _inner(plan, order, blocks)
+    heights, extents = lanes.inner(plan, xs, blocks, scale, order)
+    place = _Placing(plan, scale, xs, _pulls(plan, heights, scale), stretch)
+    frame, ties = place.settled(extents, gaps)
     if push.early:
         gaps = _early(plan, frame.xs.gaps, push.early)
-        frame, ties = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
-    crowded, overrun = inner_labels(recipe, frame, blocks, ties, heights)
+        frame, ties = place.settled(extents, gaps, frame.ys)
+    crowded, overrun = inner_labels(recipe, frame, inner, ties, heights)
     for turn in range(round(TRIES * scale.care)):
         if not (crowded or overrun) or frame.xs.width > most:
             break
@@ -121,9 +132,9 @@ def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push
             ) / rows.room_stretch(stretch)
             extents[slot] = lanes.grown(extents[slot], side, more + scale.mm(0.1))
         gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
-        frame, ties = _settled(plan, scale, xs, (extents, pulls, stretch), gaps, frame.ys)
-        crowded, overrun = inner_labels(recipe, frame, blocks, ties, heights)
-    return Spread(recipe, blocks, frame, ties, heights, extents, stretch, bool(crowded or overrun))
+        frame, ties = place.settled(extents, gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, inner, ties, heights)
+    return Spread(recipe, blocks, frame, ties, inner, heights, extents, stretch, bool(crowded or overrun))
 
 
 def _closest(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block]) -> Xs:
@@ -143,11 +154,11 @@ def filled(found: Spread, spare: float) -> Draft:
         gaps = [g + spare * g / total for g in frame.xs.gaps]
         ends = {b.id: frame.lanes[b.id] - frame.ys[b.anchor] for b in plan.branches if b.id in found.heights}
         pulls = _pulls(plan, ends, scale)
-        frame, ties = _settled(plan, scale, frame.xs, (found.extents, pulls, found.stretch), gaps, frame.ys)
-        crowded, overrun = inner_labels(recipe, frame, blocks, ties, found.heights)
+        frame, ties = _Placing(plan, scale, frame.xs, pulls, found.stretch).settled(found.extents, gaps, frame.ys)
+        crowded, overrun = inner_labels(recipe, frame, found.inner, ties, found.heights)
         short = bool(crowded or overrun)
-    top, bottom, every = _outer(found, frame, strands.slots(frame) + ties)
-    return Draft(frame, blocks, every, top, bottom, short, found)
+    top, bottom = _outer(found, frame, ties)
+    return Draft(frame, blocks, top, bottom, short, found)
 
 
 def _early(plan: Plan, gaps: list[float], more: float) -> list[float]:
@@ -156,26 +167,48 @@ def _early(plan: Plan, gaps: list[float], more: float) -> list[float]:
     return [g + more * inner.count(i) / max(1, len(inner)) for i, g in enumerate(gaps)]
 
 
-def _settled(
-    plan: Plan,
-    scale: Scale,
-    xs: Xs,
-    forces: tuple[Mapping[str, Extent], Mapping[str, list[Pull]], float],
-    gaps: list[float],
-    near: Mapping[str, float] | None = None,
-) -> tuple[Frame, list[Bundle]]:
-    """Rows, then gaps wide enough for them, then the ties between."""
-    extents, pulls, stretch = forces
-    ys = rows.settle(plan, extents, pulls, scale.mm(0.8), stretch, near)
-    wide = list(map(max, gaps, _least_gaps(plan, ys, scale, len(gaps))))
-    frame = Frame(plan, scale, xs.apart(wide), ys, {})
-    return frame, strands.ties(frame)
+class _Placing:
+    """Rows, then gaps wide enough for them, then the ties between: again and again, with ever more room."""
+
+    def __init__(self, plan: Plan, scale: Scale, xs: Xs, pulls: Mapping[str, Sequence[Pull]], stretch: float) -> None:
+        self._plan, self._scale, self._xs, self._stretch = plan, scale, xs, stretch
+        self._rows = rows.Rows(plan, pulls)
+        clear = scale.mm(1.2)
+        self._bends = [
+            (plan.slots[t.parent].column, t.parent, t.child, lanes.slot_half(plan.slots[t.child], scale) + clear)
+            for t in plan.ties
+        ]
+
+    def settled(
+        self, extents: Mapping[str, Extent], gaps: Sequence[float], near: Mapping[str, float] | None = None
+    ) -> tuple[Frame, list[Bundle]]:
+        """A frame with these *gaps* at least, and its ties; *near*: heights to start from. All mm."""
+        ys = self._rows.settle(extents, self._scale.mm(0.8), self._stretch, near)
+        wide = list(map(max, gaps, self._least_gaps(ys, len(gaps))))
+        frame = Frame(self._plan, self._scale, self._xs.apart(wide), ys, {})
+        return frame, strands.ties(frame)
+
+    def _least_gaps(self, ys: Mapping[str, float], many: int) -> list[float]:
+        """Widths at which no tie between two columns bends tighter than its bundle or climbs too steeply.
+
+        A sweep of width g and height h with handles s g has the radius 1.5 (s g)^2 / h at its ends.
+        """
+        need = [0.0] * many
+        for column, parent, child, radius in self._bends:
+            h = abs(ys[child] - ys[parent])
+            need[column] = max(need[column], sqrt(radius * h / (1.5 * curves.SWEEP**2)), h / STEEPEST)
+        return need
+
+
+def _inner(plan: Plan, order: Mapping[str, Sequence[Branch]], blocks: Mapping[str, Block]) -> list[list[Inner]]:
+    """The inner branches of each slot in this *order*, made ready for their labels to be placed."""
+    return [[(b, blocks[b.id], lanes.next_slot(plan, b)) for b in own] for own in order.values() if own]
 
 
 def inner_labels(
     recipe: Recipe,
     frame: Frame,
-    blocks: Mapping[str, Block],
+    inner: Sequence[Sequence[Inner]],
     ties: list[Bundle],
     heights: Mapping[str, float],
 ) -> tuple[dict[tuple[str, str], float], dict[int, float]]:
@@ -186,43 +219,35 @@ def inner_labels(
     crowded: dict[tuple[str, str], float] = {}
     overrun: dict[int, float] = {}
     taken: list[Box] = []
-    order = lanes.inner_order(frame.plan, frame.xs)
-    for branch in (branch for own in order.values() for branch in own):
-        block, room = blocks[branch.id], lanes.room_of(frame, branch)
-        least = (
-            max(heights[branch.id], *nested, key=abs)
-            if (nested := _beyond(frame, branch, order[branch.anchor], blocks))
-            else heights[branch.id]
-        )
-        box = lanes.label_box(frame, branch, block, 0.0)
-        if branch.column < len(frame.xs.gaps):
-            limit = frame.xs.columns[branch.column + 1].x0 - frame.scale.mm(2.2 if recipe.with_leaders else 0.6)
-            if box.right > limit:
-                overrun[branch.column] = max(overrun.get(branch.column, 0.0), box.right - limit + 0.1)
-        y, short = lanes.free_height(frame, branch, block, least, room, ties, taken)
-        if short > TOLERANCE_MM:
-            narrow = lanes.narrow_by(frame, branch, block, least, ties)
-            overrun[branch.column] = max(
-                overrun.get(branch.column, 0.0), min(narrow, frame.scale.mm(MORE_WIDTH_EMS) / frame.scale.care)
-            )
-            crowded[branch.anchor, branch.side] = short  # the outermost comes last and needs the most
-        frame.lanes[branch.id] = y
-        taken.append(lanes.label_box(frame, branch, block, y))
+    edges = [column.x0 - frame.scale.mm(2.2 if recipe.with_leaders else 0.6) for column in frame.xs.columns[1:]]
+    for own in inner:
+        passed: list[Tag] = []
+        for branch, block, beyond in own:
+            tag = lanes.tag(frame, branch, block)
+            least = max([heights[branch.id], *_beyond(frame, tag, passed)], key=abs)
+            column = branch.column
+            if column < len(edges) and tag.right > edges[column]:
+                overrun[column] = max(overrun.get(column, 0.0), tag.right - edges[column] + 0.1)
+            y, short = lanes.free_height(frame, tag, least, lanes.room_of(frame, tag, beyond), ties, taken)
+            if short > TOLERANCE_MM:
+                narrow = lanes.narrow_by(frame, tag, least, ties)
+                more = min(narrow, frame.scale.mm(MORE_WIDTH_EMS) / frame.scale.care)
+                overrun[column] = max(overrun.get(column, 0.0), more)
+                crowded[branch.anchor, branch.side] = short  # the outermost comes last and needs the most
+            frame.lanes[branch.id] = y
+            taken.append(tag.box(y))
+            passed.append(tag)
     return crowded, {i: more for i, more in overrun.items() if more > TOLERANCE_MM}
 
 
-def _beyond(frame: Frame, branch: Branch, beside: Sequence[Branch], blocks: Mapping[str, Block]) -> list[float]:
-    """Heights (from its slot) that a branch must pass so as to end further out than those to its right."""
-    sign = 1 if branch.side == "caudal" else -1
-    mine = blocks[branch.id]
-    toward = lanes.name_above(mine) if sign > 0 else lanes.name_below(mine)
+def _beyond(frame: Frame, mine: Tag, passed: Sequence[Tag]) -> list[float]:
+    """Heights (from its slot) that a branch must pass so as to end further out than those to its right, *passed*."""
     found = []
-    for other in beside:
-        if other.side == branch.side and other.id in frame.lanes:
-            block = blocks[other.id]
-            away = lanes.name_below(block) if sign > 0 else lanes.name_above(block)
-            height = abs(frame.lanes[other.id] - frame.ys[branch.anchor])
-            found.append(sign * (height + away + frame.scale.clear + toward))
+    for tag in passed:
+        if tag.sign == mine.sign:
+            toward, away = (mine.above, tag.below) if mine.sign > 0 else (mine.below, tag.above)
+            height = abs(frame.lanes[tag.branch.id] - frame.ys[mine.branch.anchor])
+            found.append(mine.sign * (height + away + frame.scale.clear + toward))
     return found
 
 
@@ -251,22 +276,6 @@ def _pulls(plan: Plan, heights: Mapping[str, float], scale: Scale) -> dict[str, 
     return made
 
 
-def _least_gaps(plan: Plan, ys: Mapping[str, float], scale: Scale, many: int) -> list[float]:
-    """Widths at which no tie between two columns bends tighter than its bundle or climbs too steeply.
-
-    A sweep of width g and height h with handles s g has the radius 1.5 (s g)^2 / h at its ends.
-    """
-    need = [0.0] * many
-    clear = scale.mm(1.2)
-    for t in plan.ties:
-        column = plan.slots[t.parent].column
-        h = abs(ys[t.child] - ys[t.parent])
-        half = lanes.slot_half(plan.slots[t.child], scale)
-        bend = sqrt((half + clear) * h / (1.5 * curves.SWEEP**2))
-        need[column] = max(need[column], bend, h / STEEPEST)
-    return need
-
-
 def _for_headings(recipe: Recipe, xs: Xs, gaps: list[float], scale: Scale) -> list[float]:
     """Gaps so wide that all headings have room one beside the other, each over its column and the gaps beside it."""
     wide = list(gaps)
@@ -283,13 +292,16 @@ def _for_headings(recipe: Recipe, xs: Xs, gaps: list[float], scale: Scale) -> li
     return wide
 
 
-def _outer(found: Spread, frame: Frame, staged: list[Bundle]) -> tuple[float, float, list[Bundle]]:
-    """Put the outer branches over or under all else; writes ``frame.lanes``. Top and bottom, mm; all bundles."""
+def _outer(found: Spread, frame: Frame, ties: list[Bundle]) -> tuple[float, float]:
+    """Put the outer branches over or under all else; writes ``frame.lanes``. Top and bottom, mm."""
     xs, scale, blocks, extents = frame.xs, frame.scale, found.blocks, found.extents
     channel = xs.columns[-1].x1 + xs.right if found.recipe.with_leaders else None
     sky = Skyline(-xs.left, max(xs.columns[-1].x1 + xs.right, _rightmost(frame, blocks)) + 1)
-    for bundle in staged:
-        sky.trace(bundle.trace, bundle.half)
+    for level in strands.slots(frame):
+        (x0, y), (x1, _) = level.centre[0], level.centre[-1]
+        sky.add(x0 - level.half, x1 + level.half, y - level.half, y + level.half)
+    for tie in ties:
+        sky.trace(tie.trace, tie.half)
     for slot in frame.plan.slots.values():
         column, y, extent = xs.columns[slot.column], frame.ys[slot.id], extents[slot.id]
         end = column.x1 + (xs.right if slot.column == len(xs.columns) - 1 else 0.0)
@@ -301,12 +313,11 @@ def _outer(found: Spread, frame: Frame, staged: list[Bundle]) -> tuple[float, fl
             y, block = frame.lanes[branch.id], blocks[branch.id]
             sky.add(x, x + block.width, y - lanes.name_above(block), y + lanes.name_below(block))
     frame.lanes.update(lanes.outer(frame.plan, xs, frame.ys, blocks, scale, sky, channel))
-    every = staged + strands.branches(frame)
     top = min((v for v in sky.top if v < float("inf")), default=0.0)
     bottom = max((v for v in sky.bottom if v > float("-inf")), default=0.0)
     top = min([top, *(frame.lanes[b.id] - lanes.name_above(blocks[b.id]) for b in frame.plan.branches)])
     bottom = max([bottom, *(frame.lanes[b.id] + lanes.name_below(blocks[b.id]) for b in frame.plan.branches)])
-    return top, bottom, every
+    return top, bottom
 
 
 def _rightmost(frame: Frame, blocks: Mapping[str, Block]) -> float:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
 
@@ -40,11 +41,12 @@ def name_below(block: Block) -> float:
     return block.height - name_above(block)
 
 
-def inner(plan: Plan, xs: Xs, blocks: Mapping[str, Block], scale: Scale) -> tuple[dict[str, float], dict[str, Extent]]:
+def inner(
+    plan: Plan, xs: Xs, blocks: Mapping[str, Block], scale: Scale, order: Mapping[str, Sequence[Branch]]
+) -> tuple[dict[str, float], dict[str, Extent]]:
     """Height of each inner branch's end over (−) or under (+) its slot, and the room that every slot then needs, mm."""
     heights: dict[str, float] = {}
     extents: dict[str, Extent] = {}
-    order = inner_order(plan, xs)
     for slot in plan.slots.values():
         reach = _reach(plan, slot, xs, blocks, scale)
         room = {"cranial": reach, "caudal": reach}
@@ -98,45 +100,67 @@ def grown(extent: Extent, side: str, by: float) -> Extent:
     return Extent(extent.above, extent.below + by)
 
 
-def label_box(frame: Frame, branch: Branch, block: Block, y: float) -> Box:
-    """The box of a branch's label when its strands end at height *y*."""
+@dataclass(slots=True)
+class Tag:
+    """The label of an inner branch in one frame, its height not chosen yet; lengths in mm."""
+
+    branch: Branch
+    block: Block
+    x: float
+    right: float
+    above: float
+    """Height over the end of the branch's strands."""
+    below: float
+    sign: int
+    """1 where the branch ends under its slot, -1 over it."""
+
+    def box(self, y: float) -> Box:
+        """Its box when the strands end at height *y*."""
+        return Box(self.x, y - self.above, self.block.width, self.block.height)
+
+
+def tag(frame: Frame, branch: Branch, block: Block) -> Tag:
+    """The label of a branch where its frame has it."""
     x = label_start(frame.xs.columns[branch.column].risers[branch.id], branch, frame.scale)
-    return Box(x, y - name_above(block), block.width, block.height)
+    sign = 1 if branch.side == "caudal" else -1
+    return Tag(branch, block, x, x + block.width, name_above(block), name_below(block), sign)
 
 
-def room_of(frame: Frame, branch: Branch) -> float:
-    """Height of the next slot's own edge on the side of an inner branch, mm."""
-    column = frame.plan.columns[branch.column]
-    step = 1 if branch.side == "caudal" else -1
-    beyond = frame.plan.slots[column[column.index(branch.anchor) + step]]
-    return frame.ys[beyond.id] - step * (slot_half(beyond, frame.scale) + frame.scale.mm(0.5))
+def next_slot(plan: Plan, branch: Branch) -> str:
+    """The slot beyond the room in which an inner branch ends."""
+    column = plan.columns[branch.column]
+    return column[column.index(branch.anchor) + (1 if branch.side == "caudal" else -1)]
+
+
+def room_of(frame: Frame, tag: Tag, beyond: str) -> float:
+    """Height of the edge of slot *beyond*, to which an inner branch has room, mm."""
+    half = slot_half(frame.plan.slots[beyond], frame.scale)
+    return frame.ys[beyond] - tag.sign * (half + frame.scale.mm(0.5))
 
 
 def free_height(
-    frame: Frame,
-    branch: Branch,
-    block: Block,
-    least: float,
-    room: float,
-    ties: Sequence[Bundle],
-    taken: Sequence[Box],
+    frame: Frame, tag: Tag, least: float, room: float, ties: Sequence[Bundle], taken: Sequence[Box]
 ) -> tuple[float, float]:
     """The height nearest to its slot, from *least* on, at which a label meets no strand and no label in *taken*.
 
     Also by how many mm that is beyond *room*; 0 if it is not.
     """
-    sign = 1 if branch.side == "caudal" else -1
-    y = frame.ys[branch.anchor] + least
-    box, clear = label_box(frame, branch, block, y), frame.scale.clear
-    left, right = box.x - frame.scale.mm(0.9), box.right + clear
+    sign, clear = tag.sign, frame.scale.clear
+    y = frame.ys[tag.branch.anchor] + least
+    left, right = tag.x - frame.scale.mm(0.9), tag.right + clear
+    above, below = tag.above + clear, tag.below + clear
+    top, bottom = y - above, y + below
     blocked = [(b.y, b.bottom) for b in taken if b.x < right and left < b.right]
     for bundle in ties:
         half = bundle.half
-        if bundle.centre[0][0] < right + half and left < bundle.centre[-1][0]:
-            span = heights_within(bundle.trace, left - half, right + half)
-            if span:
-                blocked.append((span[0] - half, span[1] + half))
-    above, below = name_above(block) + clear, name_below(block) + clear
+        if bundle.centre[0][0] >= right + half or left >= bundle.centre[-1][0]:
+            continue
+        high, low = bundle.level
+        if (low + half < top) if sign > 0 else (high - half > bottom):  # the label only moves farther from it
+            continue
+        span = heights_within(bundle.trace, left - half, right + half)
+        if span:
+            blocked.append((span[0] - half, span[1] + half))
     for low, high in sorted(blocked, key=lambda b: sign * (b[0] if sign > 0 else b[1])):
         if y - above < high and low < y + below:
             y = high + above if sign > 0 else low - below
@@ -144,25 +168,30 @@ def free_height(
     return y, max(0.0, beyond)
 
 
-def narrow_by(frame: Frame, branch: Branch, block: Block, least: float, ties: Sequence[Bundle]) -> float:
+def narrow_by(frame: Frame, tag: Tag, least: float, ties: Sequence[Bundle]) -> float:
     """By how many mm the gap right of a branch must grow for its label to clear, at *least*, the ties that cut its end.
 
     Ties that lie over the whole label, and would not move away, are left out: only more height helps against them.
     There is no such gap after the last column.
     """
-    if branch.column == len(frame.xs.gaps):
+    column = tag.branch.column
+    if column == len(frame.xs.gaps):
         return 0.0
-    box = label_box(frame, branch, block, frame.ys[branch.anchor] + least)
-    start, gap = frame.xs.columns[branch.column].x1, frame.xs.gaps[branch.column]
+    box = tag.box(frame.ys[tag.branch.anchor] + least)
+    left, right, top, bottom = box.x, box.right, box.y, box.bottom
+    start, gap = frame.xs.columns[column].x1, frame.xs.gaps[column]
     clear, need = frame.scale.clear, 0.0
     for bundle in ties:
         reach = bundle.half + clear
-        if bundle.centre[0][0] > box.right or bundle.centre[-1][0] < box.x:
+        if bundle.centre[0][0] > right or bundle.centre[-1][0] < left:
             continue
-        cut = [x for x, y in bundle.trace if x > box.x and box.y - reach <= y <= box.bottom + reach]
+        high, low = bundle.level
+        if low < top - reach or high > bottom + reach:
+            continue
+        cut = [x for x, y in bundle.trace if x > left and top - reach <= y <= bottom + reach]
         share = (min(cut) - start) / gap if cut else 0.0
-        if share > MOVABLE and min(cut) - reach < box.right:
-            need = max(need, (box.right + reach - min(cut)) / share)
+        if share > MOVABLE and min(cut) - reach < right:
+            need = max(need, (right + reach - min(cut)) / share)
     return need
 
 
