@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
-from plexusdraw.layout import surround
+from plexusdraw.layout import labels, surround
 from plexusdraw.layout.columns import compose
-from plexusdraw.layout.columns.draft import Draft, Push
-from plexusdraw.layout.labels import Form
+from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
+from plexusdraw.layout.labels import Block, Form
+from plexusdraw.layout.options import Options
+from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import rows as table
 from plexusdraw.layout.table import skin
+from plexusdraw.model.entities import Segment
 
 FULL = 1 - 1e-9
 """What is as wide as the page fits it, whatever the last digit says."""
+CLOSE = Push()
 
 
 @dataclass(slots=True)
@@ -55,3 +60,55 @@ class Attempt:
     def fits(self) -> bool:
         """Whether drawing and table stay on the page."""
         return min(self.wide, self.tall) >= FULL and not self.draft.crowded
+
+
+def attempt(
+    recipe: Recipe,
+    options: Options,
+    size: float,
+    form: Form,
+    push: Push = CLOSE,
+    start: Spread | None = None,
+    most: float = float("inf"),
+) -> Attempt:
+    """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
+    scale = scale_of(options, size, form)
+    made = filled(start or spread(recipe, scale, blocks(recipe, scale, form), push, most), push.spare)
+    caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
+    sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
+    page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
+    return Attempt(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
+
+
+def scale_of(options: Options, size: float, form: Form) -> Scale:
+    """The lengths of a drawing of base type *size*, pt."""
+    return Scale(size, options.page.smallest, form.density, form.care, options.page.names, form.plate_ems)
+
+
+def blocks(recipe: Recipe, scale: Scale, form: Form) -> Mapping[str, Block]:
+    """The labels of what ends in the drawing."""
+    plan, plexus = recipe.plan, recipe.plan.plexus
+    free = {b.id for b in plan.branches if b.outer}  # outside the drawing a name may be as long as it is
+    wide = replace(form, name_ems=max(form.name_ems, labels.TERSE[0].name_ems))
+    own = {id: replace(form, name_ems=ems) for id, ems in form.wider}
+
+    def block(segment: Segment, other: Form) -> Block:
+        roots = tuple(plan.fibres.carried[segment.id])
+        return labels.block(plexus, segment, scale, recipe.wording, roots, other, form.name_ems)
+
+    made = {s.id: block(s, wide if s.id in free else own.get(s.id, form)) for s in plan.ends()}
+    if form.plate_ems:  # on a slide a name of the last column is broken only where it is wider than any other line
+        last = [segment for segment in plan.ends() if segment.id in plan.columns[-1]]
+        widest = max((made[segment.id].width for segment in last), default=0.0) / scale.text_mm(1.0)
+        made |= {segment.id: block(segment, replace(form, name_ems=widest / FULL)) for segment in last}
+    return made
+
+
+def _sheets(recipe: Recipe, drawn: Draft) -> tuple[table.Grid, skin.Block | None]:
+    """The table of muscles, and the skin under the drawing; where there are no muscles, skin is the table."""
+    plan, scale = recipe.plan, drawn.frame.scale
+    rows = table.entries(plan.plexus, plan.fibres, compose.top_down(drawn.frame), recipe.wording)
+    blank = max((block.blank[0] for block in drawn.blocks.values()), default=0.0)
+    muscles, areas = table.of_kind(rows, "muscle"), table.of_kind(rows, "skin")
+    under = skin.block(areas, plan.plexus.roots, scale, recipe.wording, drawn.width, blank) if muscles else None
+    return table.grid(muscles if under else rows, plan.plexus.roots, scale), under

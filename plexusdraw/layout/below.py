@@ -8,7 +8,8 @@ from dataclasses import replace
 from plexusdraw import fonts
 from plexusdraw.layout import fit, surround
 from plexusdraw.layout.columns import compose
-from plexusdraw.layout.fit import Options
+from plexusdraw.layout.finish import orientation
+from plexusdraw.layout.options import Options, limits
 from plexusdraw.layout.reading import reading_order
 from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import pages as supply
@@ -67,14 +68,14 @@ def _table(plexus: Plexus, fibres: Fibres, options: Options, top: float) -> list
     plan = fit.prepared(plexus, fibres, "nerves", False)
     rows = table.entries(plexus, fibres, plan.ends(), options.wording)
     page = options.page
-    low, high = fit.limits(page)
+    low, high = limits(page)
     for i in range(STEPS + 1):
         scale = Scale(high * (low / high) ** (i / STEPS), low)
         caution = surround.caution_lines(plexus.caution, page, scale)
         bands = surround.bands(page, scale, caution, plexus)
         down = top + scale.mm(GAP_EMS) - bands.top
         room = replace(page, height=page.height - down)
-        head = compose.Head(fit.orientation(plexus, options), caution)
+        head = compose.Head(orientation(plexus, options), caution)
         parts = supply.page(plan, rows, room, scale, head) if down > 0 else None
         if parts is not None:
             move = Move(0.0, down)

@@ -6,12 +6,13 @@ from dataclasses import replace
 from functools import lru_cache
 
 from plexusdraw.layout import fit, labels
-from plexusdraw.layout.attempt import Attempt
+from plexusdraw.layout.attempt import CLOSE, Attempt, attempt, blocks, scale_of
 from plexusdraw.layout.columns.across import label_start
 from plexusdraw.layout.columns.draft import Recipe, Spread, spread
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Options
 from plexusdraw.layout.labels import Form, Wording
+from plexusdraw.layout.largest import largest
+from plexusdraw.layout.options import Options
 from plexusdraw.layout.scale import Scale
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
@@ -58,7 +59,7 @@ def _of_names(recipe: Recipe, options: Options, *, eased: bool = False) -> Attem
     """The drawing with the names of a page's size, all that is not text as large as there is room for it."""
     for tried in _promising(recipe, options, eased=eased):
         start = tried if tried.tall >= 1.0 else None  # else there may be a better one that is wider
-        found = fit.largest(recipe, options, tried.form, start=start)
+        found = largest(recipe, options, tried.form, start=start)
         if found:
             return _loosest(recipe, options, tried.form, found)
     return None
@@ -70,9 +71,9 @@ def _promising(recipe: Recipe, options: Options, *, eased: bool) -> list[Attempt
     plan, size = recipe.plan, options.page.smallest
     for shape in SHAPES:
         form = labels.on_screen(shape, DENSITIES[-1])
-        scale = fit.scale_of(options, size, form)
+        scale = scale_of(options, size, form)
         start = _spread(plan.plexus, plan.fibres, plan.detail, recipe.wording, form, scale)
-        tried = fit.attempt(recipe, options, size, form, start=start)
+        tried = attempt(recipe, options, size, form, start=start)
         if tried.wide * tried.tall >= SPARE:
             broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
             found.setdefault(broken, tried)
@@ -106,7 +107,7 @@ def _eased(recipe: Recipe, options: Options, tried: Attempt) -> Attempt:
 
 def _with(recipe: Recipe, options: Options, tried: Attempt, more: Widths) -> Attempt:
     form = replace(tried.form, wider=(*tried.form.wider, *more))
-    return fit.attempt(recipe, options, options.page.smallest, form)
+    return attempt(recipe, options, options.page.smallest, form)
 
 
 def _inner(recipe: Recipe, tried: Attempt) -> Widths:
@@ -134,7 +135,7 @@ def _recipe(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording) ->
 def _spread(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording, form: Form, scale: Scale) -> Spread:
     """The drawing as close as can be, its labels placed."""
     recipe = _recipe(plexus, fibres, detail, wording)
-    return spread(recipe, scale, fit.blocks(recipe, scale, form), fit.CLOSE)
+    return spread(recipe, scale, blocks(recipe, scale, form), CLOSE)
 
 
 def _loosest(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:
@@ -142,7 +143,7 @@ def _loosest(recipe: Recipe, options: Options, form: Form, found: Attempt) -> At
     fits, fails = len(DENSITIES) - 1, -1
     while fits - fails > 1:
         middle = (fits + fails) // 2
-        tried = fit.largest(recipe, options, replace(form, density=DENSITIES[middle]))
+        tried = largest(recipe, options, replace(form, density=DENSITIES[middle]))
         if tried:
             found, fits = tried, middle
         else:
