@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from plexusdraw.layout import labels, surround
 from plexusdraw.layout.columns import compose
-from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, filled, spread
+from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, draft, filled
 from plexusdraw.layout.labels import Block, Form
 from plexusdraw.layout.options import Options
 from plexusdraw.layout.scale import Scale
@@ -73,7 +73,10 @@ def attempt(
 ) -> Attempt:
     """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
     scale = scale_of(options, size, form)
-    made = filled(start or spread(recipe, scale, blocks(recipe, scale, form), push, most), push.spare)
+    if start is not None:
+        made = filled(start, push.spare)
+    else:
+        made = draft(recipe, scale, blocks(recipe, scale, form), push, most)
     caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
     page = surround.bands(options.page, scale, caution, recipe.plan.plexus)

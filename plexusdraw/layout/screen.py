@@ -6,14 +6,13 @@ from dataclasses import replace
 from functools import lru_cache
 
 from plexusdraw.layout import fit, labels
-from plexusdraw.layout.attempt import CLOSE, Attempt, attempt, blocks, scale_of
+from plexusdraw.layout.attempt import Attempt, attempt
 from plexusdraw.layout.columns.across import label_start
-from plexusdraw.layout.columns.draft import Recipe, Spread, spread
+from plexusdraw.layout.columns.draft import Recipe
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.labels import Form, Wording
 from plexusdraw.layout.largest import largest
 from plexusdraw.layout.options import Options
-from plexusdraw.layout.scale import Scale
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes.fibres import Fibres
 
@@ -44,14 +43,14 @@ def chosen(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Recipe, At
         if found:
             return recipe, found
     free = [s for stage in plexus.stages[1:-1] if stage.order == "free" for s in plexus.staged(stage.id)]
-    own = (*((s.id, s.label) for s in free if s.label), *options.wording.own)
+    own = (*((s.id, s.label) for s in free if s.label and s.label != options.wording.of(s)), *options.wording.own)
     brief = _recipe(plexus, fibres, options.detail, replace(options.wording, own=own))
     small = replace(options, page=replace(options.page, names=least))
-    for words, eased in ((brief, False), (recipe, True), (brief, True)):
-        if eased or words.wording != recipe.wording:
-            found = _of_names(words, replace(small, wording=words.wording), eased=eased)
-            if found:
-                return words, found
+    briefer = brief.wording != recipe.wording
+    for words, eased in ((brief, False), (recipe, True), (brief, True)) if briefer else ((recipe, True),):
+        found = _of_names(words, replace(small, wording=words.wording), eased=eased)
+        if found:
+            return words, found
     return None
 
 
@@ -68,12 +67,9 @@ def _of_names(recipe: Recipe, options: Options, *, eased: bool = False) -> Attem
 def _promising(recipe: Recipe, options: Options, *, eased: bool) -> list[Attempt]:
     """The forms that may fit where all is densest, the one with most room to spare first; none twice."""
     found: dict[tuple[object, ...], Attempt] = {}
-    plan, size = recipe.plan, options.page.smallest
     for shape in SHAPES:
         form = labels.on_screen(shape, DENSITIES[-1])
-        scale = scale_of(options, size, form)
-        start = _spread(plan.plexus, plan.fibres, plan.detail, recipe.wording, form, scale)
-        tried = attempt(recipe, options, size, form, start=start)
+        tried = attempt(recipe, options, options.page.smallest, form)
         if tried.wide * tried.tall >= SPARE:
             broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
             found.setdefault(broken, tried)
@@ -123,19 +119,10 @@ def _inner(recipe: Recipe, tried: Attempt) -> Widths:
     return tuple(found)
 
 
-# A lecture draws one plexus on pages of several heights: what depends on no height is kept.
-
-
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def _recipe(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording) -> Recipe:
+    """The recipe, with the drafts that it knows: a lecture draws one plexus on pages of several heights."""
     return Recipe(fit.prepared(plexus, fibres, detail, False), wording, False)
-
-
-@lru_cache(maxsize=128)
-def _spread(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording, form: Form, scale: Scale) -> Spread:
-    """The drawing as close as can be, its labels placed."""
-    recipe = _recipe(plexus, fibres, detail, wording)
-    return spread(recipe, scale, blocks(recipe, scale, form), CLOSE)
 
 
 def _loosest(recipe: Recipe, options: Options, form: Form, found: Attempt) -> Attempt:

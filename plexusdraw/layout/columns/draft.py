@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from math import sqrt
 
 from plexusdraw.layout import surround
@@ -28,6 +28,8 @@ TOLERANCE_MM = 0.01
 MORE_HEIGHT_EMS = 1.4
 MORE_WIDTH_EMS = 1.0
 """Most room added at once: height is the cheaper on a page that is wider than high."""
+KNOWN, KNOWN_SLOTS = 40, 2000
+"""As many drafts of a picture are kept at most, and slots of them in all."""
 IMPATIENCE = 1.25
 """Factor by which the height added grows from one try to the next."""
 
@@ -65,13 +67,15 @@ class Draft:
         return max(self.frame.xs.width, self.frame.xs.left + _rightmost(self.frame, self.blocks))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Recipe:
     """What stays the same through all tries of one picture."""
 
     plan: Plan
     wording: Wording
     with_leaders: bool
+    known: dict[object, tuple[float, Draft]] = field(default_factory=dict, repr=False)
+    """Drafts made before, each with the width (mm) beyond which it was not wanted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,9 +105,22 @@ class Spread:
     """Whether a label found no free room."""
 
 
-def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push) -> Draft:
-    """Place everything, as compact as labels allow and *push* asks."""
-    return filled(spread(recipe, scale, blocks, push), push.spare)
+def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push, most: float = float("inf")) -> Draft:
+    """Place everything, as compact as labels allow and *push* asks; *most*: as in ``spread``, mm.
+
+    Forms and pages that come to the same lines of text in the same type have one draft.
+    """
+    plan, known = recipe.plan, recipe.known
+    many = range(len(plan.columns)) if scale.plate_ems else ()
+    plates = [tuple(map(tuple, columns.plates(plan, i, scale, recipe.wording).values())) for i in many]
+    key = (replace(scale, plate_ems=0.0), *plates, *blocks.values(), push)
+    limit, found = known.pop(key, (0.0, None))
+    if found is None or (most > limit and found.crowded and found.frame.xs.width > limit):
+        limit, found = most, filled(spread(recipe, scale, blocks, push, most), push.spare)
+    known[key] = limit, found
+    if len(known) > max(1, min(KNOWN, KNOWN_SLOTS // len(plan.slots))):
+        del known[next(iter(known))]
+    return found
 
 
 def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push, most: float = float("inf")) -> Spread:
