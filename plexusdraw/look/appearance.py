@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields, replace
 from functools import cached_property, singledispatchmethod
+from itertools import groupby
+from operator import attrgetter
 
 from plexusdraw.look import areas, hues, lines, strokes
 from plexusdraw.look.boxes import Boxes, roundest
@@ -44,7 +46,8 @@ from plexusdraw.scene.view import LabelKey, State, View, strand_key
 A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
-_WHOSE = tuple(field.name for field in fields(Group) if field.compare and field.name != "marks")
+_whose = attrgetter(*(field.name for field in fields(Group) if field.compare and field.name != "marks"))
+"""All that neighbours must share to become one group: what they are of, and their place in reading."""
 _SAID: dict[State, str] = {
     "lost": "lost",
     "weak": "partly lost",
@@ -60,21 +63,12 @@ def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
 
 
 def _merged(groups: Iterable[Group]) -> Iterator[Group]:
-    held: Group | None = None
-    for group in groups:
-        if held and _whose(held) == _whose(group):
-            held = replace(held, marks=held.marks + group.marks, rank=min(held.rank, group.rank))
-            continue
-        if held:
-            yield held
-        held = group
-    if held:
-        yield held
-
-
-def _whose(group: Group) -> tuple[object, ...]:
-    """All that neighbours must share to become one group: what they are of, and their place in reading."""
-    return tuple(getattr(group, name) for name in _WHOSE)
+    for _, run in groupby(groups, key=_whose):
+        first, *more = run
+        if more:
+            together = tuple(mark for group in (first, *more) for mark in group.marks)
+            first = replace(first, marks=together, rank=min(group.rank for group in (first, *more)))
+        yield first
 
 
 class Maker:
@@ -147,16 +141,19 @@ class Maker:
         """The parts, pieces of a strand that follow each other in one state joined."""
         held: Strand | None = None
         for part in parts:
-            if held and isinstance(part, Strand) and self.state(held) == self.state(part):
-                joined = strokes.continued(held, part)
-                if joined:
-                    held = joined
-                    continue
+            if not isinstance(part, Strand):
+                if held:
+                    yield held
+                    held = None
+                yield part
+                continue
+            joined = strokes.continued(held, part) if held else None
+            if held and joined and self.state(held) == self.state(part):
+                held = joined
+                continue
             if held:
                 yield held
-            held = part if isinstance(part, Strand) else None
-            if held is None:
-                yield part
+            held = part
         if held:
             yield held
 
@@ -206,6 +203,8 @@ class Maker:
             return f"blank {number}"
         if isinstance(part, Note | Panel | Gap | Leader | Word) or (isinstance(part, Shape) and not part.entity):
             return ""
+        if self.names.secret:
+            return self.names.words("")  # whatever it is
         words = self._row_words(part) if isinstance(part, Row) else self.name(part.entity)
         state = self.view.words.get(part.entity) or _SAID.get(self.view.entity(part.entity), "")
         return self.names.words(lines.clean(f"{words}, {state}" if state else words))

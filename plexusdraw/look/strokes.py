@@ -78,14 +78,14 @@ def continued(a: Strand, b: Strand) -> Strand | None:
     The layout cuts a strand at every place where it may be injured, with a hair of overlap. One stroke instead
     of many has no edges that renderers blend twice, and one run of dashes.
     """
-    if _KIN(a) != _KIN(b) or len(b.curve) != 4 or not _straight(b.curve):
-        return None
     before, end = a.curve[-2:]
     start, goal = b.curve[0], b.curve[-1]
     near = hypot(end[0] - start[0], end[1] - start[1]) <= JOIN_MM
+    if not near or _KIN(a) != _KIN(b) or len(b.curve) != 4 or not _straight(b.curve):
+        return None
     level = _off(before, end, goal) < STRAIGHT_MM and _off(start, goal, end) < STRAIGHT_MM
     ahead = (goal[0] - end[0]) * (end[0] - before[0]) + (goal[1] - end[1]) * (end[1] - before[1]) > 0
-    if not (near and level and ahead):
+    if not (level and ahead):
         return None
     if len(a.curve) == 4 and _straight(a.curve):
         return replace(a, curve=line(a.curve[0], goal))
