@@ -105,7 +105,7 @@ def drawing(
     if found is None and boxes and spec.writing == "boxes":
         raise FitError(_advice(plexus, replace(small, wording=_close(spec, kinds)), spec, frame))
     found = found or lined(plexus, spec, detail, frame, questions, supply)
-    return found or Drawing(layout(bare(plexus), routes(plexus), small), False, small)
+    return found or Drawing(laid_out(plexus, small) or layout(bare(plexus), routes(plexus), small), False, small)
 
 
 def _close(spec: Spec, kinds: tuple[str, ...]) -> Wording:
