@@ -18,6 +18,7 @@ from plexusdraw.charts.chart import (
     Outline,
     Patch,
     Tiling,
+    Tilings,
     View,
 )
 from plexusdraw.charts.splines import Knot, digit, outline, sheet, spindle, spline
@@ -55,7 +56,7 @@ class Builder:
             views=self.views,
             landmarks=MappingProxyType(self.landmarks),
             outlines=MappingProxyType(outlines),
-            tile=lambda: self.tilings(skin),
+            tilings=self._tilings(skin),
             muscles=tuple(self._muscle(row, ("muscles", i)) for i, row in enumerate(rows.get("muscles", ()))),
             bones=tuple(self._bone(row, i) for i, row in enumerate(rows.get("bones", ()))),
             lines=tuple(line for i, row in enumerate(rows.get("lines", ())) for line in self._lines(row, i)),
@@ -92,10 +93,10 @@ class Builder:
             return []
         return [k for i, part in enumerate(run) for k in self._knots(part, ("runs", item["run"], i))]
 
-    def tilings(self, skin: Outline | None) -> Mapping[str, Mapping[str, Tiling]]:
+    def _tilings(self, skin: Outline | None) -> Tilings:
         """The areas of all pictures and views."""
         wanted = ["skin", *(["dermatomes"] if self.rows.get("dermatomes") else [])]
-        return {p: self._views(skin.curve, p) for p in wanted} if skin else {}
+        return Tilings(wanted if skin else (), lambda picture: self._views(skin.curve, picture) if skin else {})
 
     def _views(self, whole: Curve, picture: str) -> Mapping[str, Tiling]:
         rows = self.rows[picture]

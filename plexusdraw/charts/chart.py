@@ -7,9 +7,8 @@ silhouette: that from behind is that from the front, mirrored.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Literal
 
 from plexusdraw.charts.splines import Knot, Spindle
@@ -116,6 +115,27 @@ class Closeup:
     scale: float
 
 
+class Tilings(Mapping[str, Mapping[str, Tiling]]):
+    """The areas of several *pictures*, those of each *cut* out of the outline when they are first asked for."""
+
+    def __init__(self, pictures: Sequence[str], cut: Callable[[str], Mapping[str, Tiling]]) -> None:
+        self._pictures, self._cut = tuple(pictures), cut
+        self._made: dict[str, Mapping[str, Tiling]] = {}
+
+    def __getitem__(self, picture: str) -> Mapping[str, Tiling]:
+        if picture not in self._pictures:
+            raise KeyError(picture)
+        if picture not in self._made:
+            self._made[picture] = self._cut(picture)
+        return self._made[picture]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._pictures)
+
+    def __len__(self) -> int:
+        return len(self._pictures)
+
+
 @dataclass(frozen=True, eq=False)
 class Chart:
     """A whole chart. Compared by identity."""
@@ -126,8 +146,8 @@ class Chart:
     views: tuple[View, ...]
     landmarks: Mapping[str, Point]
     outlines: Mapping[str, Outline]
-    tile: Callable[[], Mapping[str, Mapping[str, Tiling]]]
-    """Cuts the areas out of the outline."""
+    tilings: Mapping[str, Mapping[str, Tiling]]
+    """Areas by picture ("skin", "dermatomes") and view."""
     muscles: tuple[Muscle, ...]
     bones: tuple[Bone, ...]
     lines: tuple[Line, ...]
@@ -137,11 +157,6 @@ class Chart:
     """Muscle that is not drawn → why."""
     sources: Mapping[str, str] = field(default_factory=dict)
     """Id of a source → its title."""
-
-    @cached_property
-    def tilings(self) -> Mapping[str, Mapping[str, Tiling]]:
-        """Areas by picture ("skin", "dermatomes") and view, cut when they are first asked for."""
-        return self.tile()
 
     def outline(self, picture: str) -> Outline:
         """The silhouette of a picture: its own, else that of the skin."""

@@ -125,7 +125,7 @@ class _Maker:
         """The figures on which only what is asked about has a name; close-ups without any make room."""
 
         def bare(plate: Plate) -> Plate:
-            return replace(plate, named=tuple(n for n in plate.named if n.entity in self.options.asked))
+            return replace(plate, name=lambda: tuple(n for n in plate.named if n.entity in self.options.asked))
 
         rows = [[tuple(p for p in map(bare, stack) if p.named or not p.close) for stack in row] for row in sheet]
         kept = [tuple(stack for stack in row if stack) for row in rows]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from plexusdraw.charts import partition
 from plexusdraw.charts.chart import LAYERS, Chart, Layer, View
@@ -36,11 +36,12 @@ class Named:
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plate:
     """One figure, as it is seen on the page; lengths are in percent of the limb's length.
 
     ``side``: id of the view. ``scale``: how many times larger than the whole limb. ``title``: the words over it.
+    ``name``: finds what is named on it, which figures without names do not need.
     """
 
     heading: str
@@ -49,12 +50,17 @@ class Plate:
     side: str
     close: bool
     parts: tuple[Part, ...]
-    named: tuple[Named, ...]
+    name: Callable[[], tuple[Named, ...]]
     outline: tuple[Point, ...]
     box: Box
     scale: float
     middle: float
     """x over which the title stands: the middle of the limb itself."""
+
+    @cached_property
+    def named(self) -> tuple[Named, ...]:
+        """What is named on it."""
+        return self.name()
 
 
 def title(view: View, close: bool, what: str, wording: Wording) -> str:
@@ -124,7 +130,6 @@ class _Maker:
             keys = [p for p in chart.points if p.view == view.id and (not close or (cut and p.at[1] > cut.start))]
             parts += [Shape(p.id, "skin", "key", (p.at,) * 4) for p in keys if not self.plexus.leaves_out(p.id)]
         flip = view.mirrored != (self.options.side == "right")
-        named = self.named(pieces, held, close)
         ring = shapes.polygon(body)
         turned = [FLIP.point(p) for p in ring] if flip else ring
         frame = shapes.box(turned)
@@ -137,7 +142,7 @@ class _Maker:
             side=view.id,
             close=close,
             parts=tuple(FLIP.part(p) for p in parts) if flip else tuple(parts),
-            named=tuple(Named(n.entity, n.kind, FLIP.point(n.at)) for n in named) if flip else tuple(named),
+            name=lambda: tuple(replace(n, at=FLIP.point(n.at)) if flip else n for n in self.named(pieces, held, close)),
             outline=tuple(turned),
             box=frame,
             scale=cut.scale if close and cut else 1.0,
