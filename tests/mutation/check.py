@@ -1,22 +1,27 @@
-"""The tests of the rules, tested: ``python tests/mutation/check.py [MODULE ...] [--grep TEXT]``.
+"""The tests of the rules, tested: ``python tests/mutation/check.py [MODULE ...] [--sample 40] [--grep TEXT]``.
 
 Each mutant of a module (mutants.py) must make a test fail. A mutant lives in the memory of one forked process alone: no
-file is changed. Survivors that equivalent.yaml gives a reason for are counted apart. Exit code 1 if any others survive.
+file is changed. The tests are collected once and run once, to see which reach which line (measured.py). A mutant is
+shown to those that reach its line, those of its room first and the quickest first, then to others that reach its
+module, until one fails or *PATIENCE* is spent. Survivors that equivalent.yaml gives a reason for are counted apart.
+Exit code 1 if any others survive.
 """
 
 from __future__ import annotations
 
 import argparse
+import importlib
 import os
+import pkgutil
+import random
 import re
 import resource
 import signal
 import sys
 from collections import Counter
 from collections.abc import Iterator
-from importlib.abc import MetaPathFinder, SourceLoader
-from importlib.util import spec_from_loader
 from pathlib import Path
+from typing import NamedTuple
 
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "support")]
@@ -25,92 +30,150 @@ os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
 
 import hypothesis
 import pytest
+from measured import Measured, Outcome, measured
+from memory import PACKAGE, change, forget
 from mutants import Mutant, mutants
-from randoms import brachial, small
 from ruamel.yaml import YAML
 
-TESTS = {
-    "routes.fibres": ("routes/test_fibres", "clinic/test_injury", "clinic/test_published"),
-    "clinic.injury": ("clinic/test_injury", "clinic/test_compare", "clinic/test_published"),
-    "clinic.localise": ("clinic/test_localise", "clinic/test_published"),
-    "clinic.deficits": ("clinic/test_injury", "clinic/test_published", "clinic/test_localise"),
-    "names.sites": ("names/test_sites", "names/test_scenarios", "clinic/test_published", "cli/test_empty_and_twice"),
-    "names.relations": ("names/test_sites", "clinic/test_published"),
-    "names.site": ("names/test_sites", "clinic/test_findings", "clinic/test_published"),
-    "clinic.compare": ("clinic/test_compare",),
-    "clinic.findings": ("clinic/test_localise", "clinic/test_published"),
-}
-"""Module → the files of tests that must tell its mutants, the likeliest first."""
-OPTIONS = (
-    *("-x", "-q", "--assert=plain", "--capture=no", "-p", "no:cacheprovider", "-p", "no:unraisableexception"),
-    *("-p", "_hypothesis_pytestplugin", "--hypothesis-profile=mutation"),
-    *("-k", "not in_a_moment and not larger_plexus", f"--rootdir={ROOT}"),
+ROOMS = ("routes", "clinic", "names", "model", "courses")
+MODULES = ("courses.left_out", "sheets.worksheet.pool.injuries", "sheets.worksheet.pool.kit")
+TESTS = (
+    *("routes", "clinic", "names", "model", "courses", "views", "charts/test_chart_files.py", "sheets/test_pool.py"),
+    *("sheets/test_worksheet_cases.py", "sheets/test_case_injured.py", "sheets/test_case_localised.py"),
+    *("cli/test_commands.py", "cli/test_messages.py", "cli/test_odd_targets.py", "cli/test_empty_and_twice.py"),
+    *("cli/test_course_command.py", "test_bad_input.py"),
 )
-SECONDS = 10
-"""Of processor time for one test: none needs two. A mutant that runs longer is one that a test tells."""
+OPTIONS = (
+    *("-q", "--assert=plain", "--capture=no", "--tb=no", "-p", "no:cacheprovider", "-p", "no:unraisableexception"),
+    *("-p", "no:threadexception", "-p", "_hypothesis_pytestplugin", f"--rootdir={ROOT}"),
+)
+PATIENCE = 15.0
+"""Seconds of the processor for all tests of a mutant, by what they take without it."""
 MEMORY = 4 * 2**30
 
 
-class Patience:
-    """A plugin of pytest that ends the process when one test takes too long."""
+class Wish(NamedTuple):
+    """What is asked for on the command line."""
 
-    @pytest.hookimpl(tryfirst=True)
-    def pytest_runtest_setup(self) -> None:
-        signal.setitimer(signal.ITIMER_PROF, SECONDS)
-
-
-class Loader(MetaPathFinder, SourceLoader):
-    """Gives one module another source."""
-
-    def __init__(self, name: str, source: str) -> None:
-        self.name, self.source = name, source
-
-    def find_spec(self, fullname, path=None, target=None):
-        return spec_from_loader(fullname, self) if fullname == self.name else None
-
-    def get_filename(self, fullname: str) -> str:
-        return str(ROOT / fullname.replace(".", "/")) + ".py"
-
-    def get_data(self, path: str) -> bytes:
-        return self.source.encode()
+    modules: tuple[str, ...]
+    grep: str
+    sample: int | None
+    seed: int
+    again: frozenset[tuple[str, str, str]] | None
+    map: Path | None
 
 
-def killed(module: str, source: str) -> bool:
-    """Whether a test fails with this source of the module; in a child process, which does not return."""
-    sys.meta_path.insert(0, Loader(f"plexusdraw.{module}", source))
-    hypothesis.settings.register_profile("mutation", derandomize=True, database=None, max_examples=30)
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-    signal.setitimer(signal.ITIMER_PROF, 6 * SECONDS)
-    os.chdir(ROOT)
-    return bool(pytest.main([*OPTIONS, *(f"tests/{name}.py" for name in TESTS[module])], plugins=[Patience()]))
+class Checking:
+    """A plugin of pytest that runs the mutants in place of the tests."""
+
+    def __init__(self, wish: Wish) -> None:
+        self.wish, self.survived = wish, 0
+
+    def pytest_configure(self, config: pytest.Config) -> None:
+        """Examples of property tests are no others than by day, and what fails is not made smaller."""
+        phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
+        day = hypothesis.settings.get_profile("day")
+        hypothesis.settings.register_profile("mutation", parent=day, phases=phases, database=None)
+        hypothesis.settings.load_profile("mutation")
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        """The tests once as they are, then every mutant."""
+        shown = os.fdopen(os.dup(1), "w", encoding="utf-8")
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, 1)
+        os.dup2(nowhere, 2)
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+        from randoms import brachial
+
+        brachial()
+        known = measured(session.items, ROOT / PACKAGE, self.wish.map)
+        print(f"{len(known.seconds)} tests of {len(session.items)}, {sum(known.seconds.values()):.0f} s", file=shown)
+        items = {item.nodeid: item for item in session.items}
+        for module in self.wish.modules:
+            tally = self._module(module, items, known, shown)
+            print(f"{module}: " + ", ".join(f"{n} {what}" for what, n in tally.items()), file=shown, flush=True)
+            self.survived += tally["left"]
+        return True
+
+    def _module(self, module: str, items: dict[str, pytest.Item], known: Measured, shown) -> Counter[str]:
+        """Tally of a module's mutants; the survivors are printed."""
+        tally, because = Counter[str](), reasons()
+        for mutant in chosen(module, self.wish):
+            tests = ordered(module, mutant, known)
+            told = tests and told_by(module, mutant, [items[test] for test in tests if test in items], known)
+            tally["mutants"] += 1
+            key = (module, mutant.was, mutant.now)
+            tally["told" if told else "equivalent" if key in because else "left"] += 1
+            if not told and key not in because:
+                print(f"{module}: {mutant.function}\n  - {mutant.was}\n  + {mutant.now}", file=shown)
+                print(f"    {len(tests)} tests", file=shown, flush=True)
+        return tally
 
 
-def start(module: str, source: str) -> int:
-    """Process id of a child that exits with 1 if a test fails."""
+def file_of(module: str) -> Path:
+    """The source of a module, as a path; *module* without the name of the package."""
+    path = ROOT / PACKAGE / module.replace(".", "/")
+    return path / "__init__.py" if path.is_dir() else path.with_suffix(".py")
+
+
+def chosen(module: str, wish: Wish) -> list[Mutant]:
+    """The mutants of a module that are asked for, in the order of its lines."""
+    found = [
+        mutant
+        for mutant in mutants(file_of(module).read_text("utf-8"))
+        if re.search(wish.grep, f"{mutant.function}\n{mutant.now}")
+        and (wish.again is None or (module, mutant.was, mutant.now) in wish.again)
+    ]
+    if wish.sample is None or len(found) <= wish.sample:
+        return found
+    picked = random.Random(f"{wish.seed} {module}").sample(range(len(found)), wish.sample)
+    return [found[i] for i in sorted(picked)]
+
+
+def ordered(module: str, mutant: Mutant, known: Measured) -> list[str]:
+    """The tests that may tell a mutant, the likeliest first, as many as there is patience for."""
+    file = str(file_of(module))
+    near, room = known.reaching(file, mutant.lines), module.split(".", maxsplit=1)[0]
+    last = module.rsplit(".", maxsplit=1)[-1].rstrip("s")
+
+    def rank(test: str) -> tuple[bool, bool, bool, float]:
+        path = test.split("::", maxsplit=1)[0]
+        return test not in near, f"tests/{room}/" not in path, last not in path, known.seconds[test]
+
+    found, spent = list[str](), 0.0
+    for test in sorted(near | known.of_file(file), key=rank):
+        spent += known.seconds[test]
+        if found and spent > PATIENCE:
+            break
+        found.append(test)
+    return found
+
+
+def told_by(module: str, mutant: Mutant, tests: list[pytest.Item], known: Measured) -> bool:
+    """Whether a test fails with the mutant, in a process of its own; one that does not end, or dies, is told."""
     pid = os.fork()
     if pid:
-        return pid
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, 1)
-    os.dup2(nowhere, 2)
-    os._exit(killed(module, source))
+        return os.waitpid(pid, 0)[1] != 0
+    code = 1
+    try:
+        code = _run(module, mutant, tests, known)
+    finally:
+        os._exit(code)
 
 
-def survivors(module: str, found: Iterator[Mutant], jobs: int) -> Iterator[tuple[Mutant, bool]]:
-    """Each mutant, and whether it survives."""
-    running: dict[int, Mutant] = {}
-    for mutant in found:
-        if len(running) == jobs:
-            yield reap(running)
-        running[start(module, mutant.source)] = mutant
-    while running:
-        yield reap(running)
-
-
-def reap(running: dict[int, Mutant]) -> tuple[Mutant, bool]:
-    """The next mutant that is done."""
-    pid, status = os.wait()
-    return running.pop(pid), status == 0
+def _run(module: str, mutant: Mutant, tests: list[pytest.Item], known: Measured) -> int:
+    name = f"{PACKAGE}.{module}"
+    change(importlib.import_module(name), mutant.function, mutant.source)
+    forget(name)
+    for test, after in zip(tests, [*tests[1:], None], strict=True):
+        outcome = Outcome()
+        test.config.pluginmanager.register(outcome)
+        signal.setitimer(signal.ITIMER_PROF, 3 + 8 * known.seconds[test.nodeid])
+        test.config.hook.pytest_runtest_protocol(item=test, nextitem=after)
+        test.config.pluginmanager.unregister(outcome)
+        if outcome.failed:
+            return 1
+    return 0
 
 
 def reasons() -> dict[tuple[str, str, str], str]:
@@ -125,38 +188,39 @@ def reasons() -> dict[tuple[str, str, str], str]:
     }
 
 
-def check(module: str, pattern: str, jobs: int) -> Counter[str]:
-    """Tally of a module's mutants; the survivors are printed."""
-    source = (ROOT / "plexusdraw" / f"{module.replace('.', '/')}.py").read_text("utf-8")
-    if os.waitstatus_to_exitcode(os.waitpid(start(module, source), 0)[1]):
-        sys.exit(f"{module}: the tests fail without any mutant")
-    found = (mutant for mutant in mutants(source) if re.search(pattern, f"{mutant.function}\n{mutant.now}"))
-    known, tally = reasons(), Counter[str]()
-    for mutant, alive in survivors(module, found, jobs):
-        equivalent = (module, mutant.was, mutant.now) in known
-        tally["mutants"] += 1
-        tally["equivalent" if equivalent and alive else "survived" if alive else "killed"] += 1
-        if alive and not equivalent:
-            print(f"{module}: {mutant.function}\n  - {mutant.was}\n  + {mutant.now}", flush=True)
-    return tally
+def earlier(path: Path) -> frozenset[tuple[str, str, str]]:
+    """The mutants that an earlier run printed as survivors."""
+    found = re.findall(r"^(\S+): \S+\n  - (.*)\n  \+ (.*)$", path.read_text("utf-8"), re.MULTILINE)
+    return frozenset(found)
+
+
+def all_modules() -> Iterator[str]:
+    """The modules that compute, without the name of the package."""
+    for room in ROOMS[:-1]:
+        folder = ROOT / PACKAGE / room
+        yield from (f"{room}.{found.name}" for found in pkgutil.iter_modules([str(folder)]))
+    yield from MODULES
 
 
 def main() -> int:
     """Survivors and a tally by module on stdout."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("module", nargs="*", help=f"of {', '.join(TESTS)}")
+    parser.add_argument("module", nargs="*", help="such as clinic.injury; all that compute, if none is named")
     parser.add_argument("--grep", default="", help="only mutants whose function or changed line this expression finds")
-    parser.add_argument("--jobs", type=int, default=os.cpu_count(), help="processes at once")
+    parser.add_argument("--sample", type=int, help="at most so many of a module, chosen by chance")
+    parser.add_argument("--seed", type=int, default=1, help="of the chance")
+    parser.add_argument("--again", type=Path, help="only those that an earlier run, kept in this file, printed as left")
+    parser.add_argument("--map", type=Path, help="keeps which tests reach what; taken as it is, if it is there")
     asked = parser.parse_args()
-    for name in ("caudal", "one-root", "two-stages"):
-        small(name)
-    brachial()
-    survived = 0
-    for module in asked.module or TESTS:
-        tally = check(module, asked.grep, asked.jobs)
-        survived += tally["survived"]
-        print(f"{module}: " + ", ".join(f"{n} {what}" for what, n in tally.items()), flush=True)
-    return bool(survived)
+    again = earlier(asked.again) if asked.again else None
+    modules = tuple(asked.module or all_modules())
+    if again:
+        modules = tuple(m for m in modules if any(m == module for module, _, _ in again))
+    checking = Checking(Wish(modules, asked.grep, asked.sample, asked.seed, again, asked.map))
+    os.chdir(ROOT)
+    there = [f"tests/{name}" for name in TESTS if (ROOT / "tests" / name).exists()]
+    code = pytest.main([*OPTIONS, *there], plugins=[checking])
+    return int(code) or bool(checking.survived)
 
 
 if __name__ == "__main__":

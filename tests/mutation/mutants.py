@@ -24,6 +24,8 @@ class Mutant(NamedTuple):
     was: str
     now: str
     source: str
+    lines: range
+    """Numbers of the lines that it touches."""
 
 
 def mutants(source: str) -> Iterator[Mutant]:
@@ -34,9 +36,9 @@ def mutants(source: str) -> Iterator[Mutant]:
     lines = source.splitlines()
     for function, old, new in finder.found:
         changed = module.deep_replace(old, new).code
-        was, now = _differing(lines, changed.splitlines())
+        was, now, where = _differing(lines, changed.splitlines())
         if was != now:
-            yield Mutant(function, was, now, changed)
+            yield Mutant(function, was, now, changed, where)
 
 
 class _Finder(cst.CSTVisitor):
@@ -83,9 +85,10 @@ def _is_docstring(node: cst.CSTNode) -> bool:
     return m.matches(node, m.SimpleStatementLine(body=[m.Expr(value=m.SimpleString())]))
 
 
-def _differing(old: list[str], new: list[str]) -> tuple[str, str]:
-    """The lines between the first and the last in which two texts differ."""
+def _differing(old: list[str], new: list[str]) -> tuple[str, str, range]:
+    """The lines between the first and the last in which two texts differ, and their numbers."""
     shorter = min(len(old), len(new))
     first = next((i for i in range(shorter) if old[i] != new[i]), shorter)
     last = next((i for i in range(shorter - first) if old[-1 - i] != new[-1 - i]), shorter - first)
-    return tuple(" ".join(" ".join(text[first : len(text) - last]).split()) for text in (old, new))
+    was, now = (" ".join(" ".join(text[first : len(text) - last]).split()) for text in (old, new))
+    return was, now, range(first + 1, len(old) - last + 1)

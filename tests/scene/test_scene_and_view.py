@@ -104,7 +104,7 @@ def test_a_view_must_say_whether_it_asks():
 class TestNotes:
     """Words of the page."""
 
-    @pytest.fixture(scope="class")
+    @pytest.fixture
     def notes(self):
         return {p.role: p for p in sample.scene().parts if isinstance(p, Note)}
 
