@@ -120,7 +120,9 @@ def _by_place(plexus: Plexus, id: str, word: str, where: str) -> Site:
 
 
 def _downstream(plexus: Plexus, segment: Segment, word: str, where: str, text: str) -> Site | None:
-    """A place of that name on a branch of the segment: "radial nerve at supinator arcade"."""
+    """A place of that name on a branch of the segment: "radial nerve at supinator arcade"; "hip nerve" is none."""
+    if where.endswith((" nerve", " nerves")):
+        return None
     beyond = _beyond(plexus, segment.id)
     places = {id for id, (_, owner, _) in plexus.places.items() if owner.id in beyond}
     found = names.matches(plexus, where, ("place",), only=places)
