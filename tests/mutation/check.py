@@ -10,6 +10,7 @@ Exit code 1 if any others survive.
 from __future__ import annotations
 
 import argparse
+import gc
 import importlib
 import os
 import pkgutil
@@ -31,7 +32,7 @@ os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
 import hypothesis
 import pytest
 from measured import Measured, Outcome, measured
-from memory import PACKAGE, change, forget
+from memory import PACKAGE, Caches, change
 from mutants import Mutant, mutants
 from ruamel.yaml import YAML
 
@@ -46,7 +47,7 @@ OPTIONS = (
     *("-q", "--assert=plain", "--capture=no", "--tb=no", "-p", "no:cacheprovider", "-p", "no:unraisableexception"),
     *("-p", "no:threadexception", "-p", "_hypothesis_pytestplugin", f"--rootdir={ROOT}"),
 )
-PATIENCE = 15.0
+PATIENCE = 6.0
 """Seconds of the processor for all tests of a mutant, by what they take without it."""
 MEMORY = 4 * 2**30
 
@@ -90,6 +91,9 @@ class Checking:
         counted = f"{len(known.seconds)} tests of {len(session.items)}, {sum(known.seconds.values()):.0f} s"
         print(counted, file=shown, flush=True)
         items = {item.nodeid: item for item in session.items}
+        self.caches = Caches()
+        gc.collect()
+        gc.freeze()  # what children share is not touched by their collector
         for module in self.wish.modules:
             tally = self._module(module, items, known, shown)
             print(f"{module}: " + ", ".join(f"{n} {what}" for what, n in tally.items()), file=shown, flush=True)
@@ -101,7 +105,7 @@ class Checking:
         tally, because = Counter[str](), reasons()
         for mutant in chosen(module, self.wish):
             tests = ordered(module, mutant, known)
-            told = tests and told_by(module, mutant, [items[test] for test in tests if test in items], known)
+            told = tests and told_by(module, mutant, [items[t] for t in tests if t in items], known, self.caches)
             tally["mutants"] += 1
             key = (module, mutant.was, mutant.now)
             tally["told" if told else "equivalent" if key in because else "left"] += 1
@@ -150,22 +154,22 @@ def ordered(module: str, mutant: Mutant, known: Measured) -> list[str]:
     return found
 
 
-def told_by(module: str, mutant: Mutant, tests: list[pytest.Item], known: Measured) -> bool:
+def told_by(module: str, mutant: Mutant, tests: list[pytest.Item], known: Measured, caches: Caches) -> bool:
     """Whether a test fails with the mutant, in a process of its own; one that does not end, or dies, is told."""
     pid = os.fork()
     if pid:
         return os.waitpid(pid, 0)[1] != 0
     code = 1
     try:
-        code = _run(module, mutant, tests, known)
+        code = _run(module, mutant, tests, known, caches)
     finally:
         os._exit(code)
 
 
-def _run(module: str, mutant: Mutant, tests: list[pytest.Item], known: Measured) -> int:
+def _run(module: str, mutant: Mutant, tests: list[pytest.Item], known: Measured, caches: Caches) -> int:
     name = f"{PACKAGE}.{module}"
     change(importlib.import_module(name), mutant.function, mutant.source)
-    forget(name)
+    caches.forget(name)
     for test, after in zip(tests, [*tests[1:], None], strict=True):
         outcome = Outcome()
         test.config.pluginmanager.register(outcome)

@@ -49,17 +49,31 @@ def _wrapped(found: Any) -> Any:
     raise TypeError(f"no function: {found!r}")
 
 
-def forget(module: str) -> None:
-    """All that was worked out before *module* changed is forgotten."""
-    kept = not module.startswith((f"{PACKAGE}.model", f"{PACKAGE}.yamlfile", f"{PACKAGE}.courses"))
-    for found in gc.get_objects():
-        if isinstance(found, _lru_cache_wrapper):
-            where = str(getattr(found, "__module__", ""))
-            if not (kept and where in (LOADED, "randoms")) and (where.startswith(PACKAGE) or _of_tests(found)):
+class Caches:
+    """All that this process keeps of what it worked out, looked for once."""
+
+    def __init__(self) -> None:
+        every = gc.get_objects()
+        self._called = [found for found in every if isinstance(found, _lru_cache_wrapper) and _is_ours(found)]
+        self._objects = [found for found in every if type(found).__module__.startswith(f"{PACKAGE}.model")]
+
+    def forget(self, module: str) -> None:
+        """What was worked out before *module* changed: all but the models, unless it has a part in making them."""
+        kept = not module.startswith((f"{PACKAGE}.model", f"{PACKAGE}.yamlfile", f"{PACKAGE}.courses"))
+        for found in self._called:
+            if not (kept and getattr(found, "__module__", "") in (LOADED, "randoms")):
                 found.cache_clear()
-        elif not kept and type(found).__module__.startswith(PACKAGE) and hasattr(found, "__dict__"):
-            for key in [k for k in vars(found) if isinstance(getattr(type(found), k, None), cached_property)]:
+        for found in () if kept else self._objects:
+            for key in [k for k in getattr(found, "__dict__", ()) if isinstance(_of(found, k), cached_property)]:
                 del found.__dict__[key]
+
+
+def _of(found: Any, key: str) -> Any:
+    return inspect.getattr_static(type(found), key, None)
+
+
+def _is_ours(found: Any) -> bool:
+    return str(getattr(found, "__module__", "")).startswith(PACKAGE) or _of_tests(found)
 
 
 def _of_tests(found: Any) -> bool:
