@@ -109,3 +109,27 @@ def test_colour_by_plane_has_a_legend_and_a_second_mark():
         assert view.hues.samples
     with pytest.raises(plexusdraw.errors.UnknownNameError, match="choose from root, plane, nerve"):
         plexusdraw.figure("brachial", by="moon").pages()
+
+
+@pytest.mark.parametrize("name", ["brachial", "lumbosacral"])
+def test_fibres_that_arrive_in_a_part_with_a_plane_have_it_and_others_bring_their_own(name):
+    found = planes.of(load(name))
+    for segment in found.plexus.segments.values():
+        for parent in segment.parents:
+            for root in found.fibres.between(parent, segment.id):
+                wanted = found.of(parent, root) if segment.plane == "middle" else {segment.plane}
+                assert found.arriving(segment.id, root, parent) == wanted
+
+
+def test_from_each_parent_comes_its_own_plane():
+    """A nerve of both planes holds anterior fibres from the one and posterior ones from the other of its parents."""
+    plexus = load("lumbosacral")
+    found = planes.of(plexus)
+    nerve = plexus.segments["posterior-femoral-cutaneous-nerve"]
+    brought = {
+        parent: found.arriving(nerve.id, "S2", parent)
+        for parent in nerve.parents
+        if "S2" in found.fibres.carried[parent]
+    }
+    assert len(brought) > 1
+    assert frozenset().union(*brought.values()) == {"anterior", "posterior"}
