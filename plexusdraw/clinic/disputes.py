@@ -57,7 +57,7 @@ def _may_last(plexus: Plexus, target: Target, root: str, ways: tuple[Route, ...]
 
 def variable_ways(plexus: Plexus, target: Target, root: str, routes: tuple[Route, ...]) -> tuple[Way, ...]:
     """Ways by which fibres of a variable root may come to a target whose other *routes* are these."""
-    nerves = [(nerve, plexus.exit_of(nerve, target.id)) for nerve in plexus.nerves_of.get(target.id, ())]
+    nerves = [(nerve, plexus.exit_of(nerve, target.id)) for nerve in plexus.nerves_of[target.id]]
     every = tuple(way for nerve, at in nerves for way in _ways(plexus, nerve, at) if way[0][0] == root)
     return every or tuple(dict.fromkeys(_joined(plexus, route) for route in routes)) or ((),)
 

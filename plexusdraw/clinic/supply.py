@@ -36,7 +36,7 @@ class Supply:
         """Roots that some sources count for a target and that its own nerves are not known to bring."""
         ways = {id for route in self.fibres.of(target.id) for id in route.path}
         known = {root for id in ways for root in self.plexus.segments[id].variable}
-        known |= {root for id in self.plexus.nerves_of.get(target.id, ()) for root in self.fibres.carried[id]}
+        known |= {root for id in self.plexus.nerves_of[target.id] for root in self.fibres.carried[id]}
         return tuple(root for root in target.variable if root not in known)
 
     def nerve(self, target: Target, fine: bool = False) -> Segment | None:
