@@ -79,3 +79,36 @@ def test_an_eponym_whose_meaning_differs_says_so():
         found = [s for s in brachial().scenarios.values() if s.id in (id, id.replace("-s-", "s-"))]
         assert found, id
         assert found[0].alternatives, id
+
+
+class TestUnsure:
+    """What some sources let leave before a place that is cut."""
+
+    def all(self):
+        return [(p, id) for p, _, _ in brachial().places.values() for id in p.variable]
+
+    def test_it_is_told_where_the_cut_takes_it(self):
+        found = {
+            (u.place.id, u.entity.id) for p, _ in self.all() for u in remarks.unsure(injure(brachial(), [p.full_name]))
+        }
+        assert found
+        for place, id in found:
+            assert injure(brachial(), [place]).outcome(id).loss
+            assert id in brachial().entity(place).variable
+
+    def test_it_is_not_told_where_nothing_is_lost(self):
+        for place, id in self.all():
+            told = [u.entity.id for u in remarks.unsure(injure(brachial(), [place.full_name]))]
+            assert (id in told) == bool(injure(brachial(), [place.full_name]).outcome(id).loss)
+
+    def test_of_several_cuts_all_are_told(self):
+        places = list(dict.fromkeys(p.full_name for p, _ in self.all()))
+        each = {(u.place.id, u.entity.id) for p in places for u in remarks.unsure(injure(brachial(), [p]))}
+        together = {(u.place.id, u.entity.id) for u in remarks.unsure(injure(brachial(), places))}
+        assert each <= together
+
+    def test_it_is_of_the_place_itself_and_not_of_the_nerve(self):
+        for place, _ in self.all():
+            segment = brachial().places[place.id][1]
+            if segment.course[0] is not place:
+                assert all(u.place.id != place.id for u in remarks.unsure(injure(brachial(), [segment.name])))
