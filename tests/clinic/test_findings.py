@@ -44,7 +44,7 @@ def test_findings_that_contradict_each_other_are_refused(told):
 @pytest.mark.parametrize("told", COMPATIBLE, ids=str)
 def test_findings_that_may_both_be_true(told):
     plexus = brachial()
-    localise(plexus, [finding(plexus, kind, text) for kind, text in told])
+    assert localise(plexus, [finding(plexus, kind, text) for kind, text in told]).answers
 
 
 def test_movements_groups_and_outside_structures_are_findings():
@@ -178,4 +178,6 @@ def test_what_cannot_be_true_together_is_refused_and_told(found):
     ],
 )
 def test_what_may_be_true_together_is_taken(found):
-    check(deficits.of(brachial()), [finding(brachial(), kind, text) for kind, text in found])
+    made = [finding(brachial(), kind, text) for kind, text in found]
+    check(deficits.of(brachial()), made)
+    assert localise(brachial(), made).findings == tuple(made)

@@ -23,7 +23,7 @@ CAUDAL = (MODELS / "caudal.yaml").read_text("utf-8")
 def test_the_built_in_model_has_the_form_of_any_other():
     """A built-in file is trusted at start, so its form is checked here."""
     for name in models():
-        load(loader._FOLDER / f"{name}.yaml")
+        assert load(loader._FOLDER / f"{name}.yaml").id == load(name).id
 
 
 def test_every_entry_of_the_built_in_model_has_a_source():
