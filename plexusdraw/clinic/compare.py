@@ -93,7 +93,7 @@ def drawn_otherwise(plexus: Plexus) -> tuple[str, ...]:
     found = []
     for site in sites.all_sites(plexus):
         ours, theirs = Injury(plexus, [site]), Injury(plexus.drawing, [sites.on_drawing(plexus, site)])
-        if any(o.loss != theirs.outcome(id).loss for id, o in (*ours.muscles.items(), *ours.skin.items())):
+        if any(ours.loss(id) != theirs.loss(id) for id in (*plexus.muscles, *plexus.skin)):
             found.append(site.name)
     return tuple(found)
 

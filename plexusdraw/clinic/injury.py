@@ -157,6 +157,10 @@ class Injury:
                 return table[id]
         raise KeyError(id)
 
+    def loss(self, id: str) -> Loss:
+        """What a structure loses: what whole cuts take, or what all cuts do, but no more than a part."""
+        return max(self.rule.loss(id, self.whole), min(self.rule.loss(id, self.broken), Loss.PART))
+
     def strand(self, segment: str, root: str, at: int = 0, source: str | None = None) -> Flow:
         """Whether a root's fibres are alive in one piece of a segment.
 
@@ -216,7 +220,7 @@ class Injury:
             id=id,
             name=name,
             kind=kind,
-            loss=self._loss(id),
+            loss=self.loss(id),
             remaining=(supply.remaining(self.whole) + supply.remaining(self.broken)) / 2,
             roots_lost=tuple(r for r in roots if r in lost),
             roots_left=(*outside, *(r for r in roots if r in lasting)),
@@ -226,7 +230,7 @@ class Injury:
         )
 
     def _movement(self, name: str, ids: tuple[str, ...]) -> Movement:
-        losses = {id: self._loss(id) for id in ids}
+        losses = {id: self.loss(id) for id in ids}
         loss = max(self.rule.movement(name, self.whole), min(self.rule.movement(name, self.broken), Loss.PART))
         gone = tuple(id for id, loss in losses.items() if loss is Loss.WHOLE)
         return Movement(
@@ -243,10 +247,6 @@ class Injury:
         if id in self.plexus.unseen:
             return self._target(self.plexus.unseen[id]).disputed
         return id in self.muscles and self.muscles[id].disputed
-
-    def _loss(self, id: str) -> Loss:
-        """What whole cuts take, or what all cuts do, but no more than a part."""
-        return max(self.rule.loss(id, self.whole), min(self.rule.loss(id, self.broken), Loss.PART))
 
 
 class _Ways:

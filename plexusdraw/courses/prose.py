@@ -29,9 +29,7 @@ class Silent:
         """Whether a text names something that is left out."""
         words = tokens(text)
         return any(
-            tuple(words[i : i + len(name)]) == name
-            for i, word in enumerate(words)
-            for name in self._names.get(word, ())
+            words[i : i + len(name)] == name for i, word in enumerate(words) for name in self._names.get(word, ())
         )
 
     def text(self, text: str) -> str:
@@ -66,7 +64,7 @@ def _names(entity: Entity) -> Iterable[tuple[str, ...]]:
     """Names of an entity as words; a nerve's also without "nerve"."""
     own = [entity.full_name] if isinstance(entity, Place) else [entity.name]
     for text in (*own, entity.latin, *entity.synonyms):
-        words = tuple(tokens(text))
+        words = tokens(text)
         yield words
         if words[-1:] == ("nerve",) and len(words) > 1:
             yield words[:-1]

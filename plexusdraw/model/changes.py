@@ -21,7 +21,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from plexusdraw.model.ids import kebab, place_name
-from plexusdraw.yamlfile.document import Document, Faults, Path_, plain_values
+from plexusdraw.yamlfile.document import Document, Faults, Path_, Value, plain_values
 
 if TYPE_CHECKING:
     from ruamel.yaml.nodes import Node
@@ -39,8 +39,16 @@ class _Editor:
 
     root: Node
     faults: Faults
+    known: dict[int, Value]
+    """Id of a node → what it holds, of those that no change has touched."""
     done: dict[tuple[str, str], str] = field(default_factory=dict)
     """(entry, key) → name of the variant that set it."""
+    edited: dict[tuple[str, str], str] = field(default_factory=dict)
+    """(entry, key) → name of the variant that took something out of the list there, or put it in."""
+    removed: dict[str, str] = field(default_factory=dict)
+    """Entry → name of the variant that removed it."""
+    rooted: str = ""
+    """Name of the variant that changed which roots there are, since where a plexus begins and ends is one thing."""
 
     def apply(self, variant: str, changes: Sequence[Mapping[str, Any]], nodes: Sequence[Node]) -> None:
         """All changes of one variant, in their order."""
@@ -63,16 +71,31 @@ class _Editor:
             if key.value == "set":
                 continue
             edited = _is_edit(value)
-            before = self.done.get((id, key.value))
-            if before and not edited and before != variant:
-                message = f'{variant}: "{key.value}" of {id} is already set by {before}'
-                self.faults.add(_line(key), message, "These two do not combine; choose one.")
+            place = (id, key.value)
+            before = self.done.get(place) or self.edited.get(place)
+            if not edited and self._clashes(variant, before, f'"{key.value}" of {id}', key):
                 continue
-            if not edited:
-                self.done[id, key.value] = variant
+            (self.edited if edited else self.done)[place] = variant
             if key.value in ("name", "place") and _get(entry, "id") is None:
                 entry.value.append((_renamed(key, "id"), _renamed(value, id)))  # another name, the same id
             self._put(variant, entry, key, value, id)
+
+    def _clashes(self, variant: str, before: str | None, what: str, node: Node) -> bool:
+        """Whether another variant has changed the same already, so that one of the two would be lost; it is noted."""
+        if not before or before == variant:
+            return False
+        message = f"{variant}: {what} is already set by {before}"
+        self.faults.add(_line(node), message, "These two do not combine; choose one.")
+        return True
+
+    def _roots_clash(self, variant: str, entry: Node) -> bool:
+        """As :meth:`_clashes`, where an entry that comes or goes is a root."""
+        first, stage = _get(self.root, "stages"), _get(entry, "stage")
+        if stage is None or first is None or stage.value != _entry_id(first.value[0]):
+            return False
+        clashes = self._clashes(variant, self.rooted, "the row of roots", entry)
+        self.rooted = variant
+        return clashes
 
     def _put(self, variant: str, entry: Node, key: Node, value: Node, id: str) -> None:
         for i, (old, there) in enumerate(entry.value):
@@ -117,18 +140,24 @@ class _Editor:
                 _line(change), f'{variant}: the model has no table "{table}"', "Give it one, with an entry."
             )
             return
-        rows.value.insert(self._place(variant, change, rows.value), entry)
+        if not self._roots_clash(variant, entry):
+            rows.value.insert(self._place(variant, change, rows.value), entry)
 
     def _remove(self, variant: str, id: str, change: Node) -> None:
         entry = self._entry(variant, id, change)
-        if entry is None:
+        if entry is None or self._roots_clash(variant, entry):
             return
+        others = [by for (of, _), by in (*self.done.items(), *self.edited.items()) if of == id and by != variant]
+        if self._clashes(variant, next(iter(others), None), id, change):
+            return
+        self.removed[id] = variant
         for _, rows in self._tables():
             rows.value = [row for row in rows.value if row is not entry]
             for row in rows.value:
                 for i, (key, value) in enumerate(row.value):
-                    if key.value in _MENTIONS and isinstance(value.value, list):
+                    if key.value in _MENTIONS and isinstance(value.value, list) and id in map(_id_of, value.value):
                         row.value[i] = (key, _without(value, id))
+                        self.known.pop(_key(row), None)
 
     def _place(
         self, variant: str, where: Node, items: Sequence[Node], places: Mapping[Node, str] = MappingProxyType({})
@@ -145,11 +174,15 @@ class _Editor:
 
     def _entry(self, variant: str, id: str, change: Node) -> Node | None:
         found: dict[str, Node] = {_entry_id(row): row for _, rows in self._tables() for row in rows.value}
-        if id in found:
-            return found[id]
-        places: dict[str, Node] = {id: node for row in found.values() for id, node in _places_of(row)}
-        if id in places:
-            return places[id]
+        places: dict[str, tuple[Node, Node]] = {}
+        if id not in found:
+            places = {id: (node, row) for row in found.values() for id, node in _places_of(row)}
+        if id in found or id in places:
+            node, row = places.get(id) or (found[id], found[id])
+            self.known.pop(_key(row), None)
+            return node
+        if self._clashes(variant, self.removed.get(id), id, change):
+            return None
         near = get_close_matches(id, [*found, *places], n=1)
         hint = f"Did you mean {near[0]}?" if near else "An id is a name in kebab case."
         self.faults.add(_line(change), f'{variant}: the model has no "{id}"', hint)
@@ -168,28 +201,36 @@ def applied(document: Document, variants: Sequence[int], faults: Faults) -> Docu
     """
     if not variants or document.node is None:
         return document
-    root = _copied(document.node)
-    editor = _Editor(root, faults)
+    known: dict[int, Value] = {}
+    root = _copied(document, known)
+    editor = _Editor(root, faults, known)
     rows = document.value["variants"]
     table = _get(document.node, "variants")
     assert table is not None
     for i in variants:
         nodes = _get(table.value[i], "changes")
         editor.apply(rows[i]["name"], rows[i].get("changes", ()), () if nodes is None else nodes.value)
-    return Document(plain_values(root, faults), root)
+    return Document(plain_values(root, faults, known), root)
 
 
-def _copied(root: Node) -> Node:
-    """The tree as far down as changes reach: tables, entries and their keys are new, what they hold is shared."""
-    made = copy(root)
+def _copied(document: Document, known: dict[int, Value]) -> Node:
+    """The tree as far down as changes reach: tables, entries and their keys are new, what they hold is shared.
+
+    *known* takes what the entries and all that is shared hold, by the ids of their nodes.
+    """
+    assert document.node is not None
+    made = copy(document.node)
     made.value = []
-    for key, rows in root.value:
+    for key, rows in document.node.value:
+        values = document.value[key.value]
         if key.value in TABLES:
             table = copy(rows)
             table.value = [_entry_copy(row) for row in rows.value]
             made.value.append((key, table))
+            known |= {_key(row): entry for row, entry in zip(table.value, values, strict=True)}
         else:
             made.value.append((key, rows))
+            known[_key(rows)] = values
     return made
 
 
@@ -205,6 +246,9 @@ def _entry_copy(row: Node) -> Node:
                 item.value = list(item.value) if isinstance(item.value, list) else item.value
         made.value.append((key, new))
     return made
+
+
+_key = id  # where "id" is that of an entry
 
 
 def _renamed(node: Node, text: str) -> Node:

@@ -69,11 +69,11 @@ KIND = reader.Kind(
 
 @lru_cache(maxsize=16)
 def _plexus(text: str, path: str, variants: tuple[str, ...], trusted: bool) -> Plexus:
-    file = reader.from_text(KIND, text, path, trusted=trusted, nodes=bool(variants))
-    file.check()
+    known = _file(text, path, trusted, nodes=bool(variants) or not trusted)
+    file = replace(known, faults=Faults(path, KIND.error))
     if not variants:
         return _built(file.document, file.faults)
-    chosen = tuple(dict.fromkeys(_place(file, name) for name in variants))
+    chosen = sorted({_place(file, name) for name in variants})  # so that the same come out alike in any order
     rows = file.value["variants"]
     computed = [i for i in chosen if not _draws_only(rows[i])]
     made = replace(
@@ -83,6 +83,14 @@ def _plexus(text: str, path: str, variants: tuple[str, ...], trusted: bool) -> P
         return made
     drawing = replace(_varied(file, chosen, trusted), applied=made.applied, base_roots=made.base_roots)
     return replace(made, drawing=drawing)
+
+
+@lru_cache(maxsize=4)
+def _file(text: str, path: str, trusted: bool, nodes: bool) -> reader.YamlFile:
+    """A file whose form is right: read once, for the plexus and for each of its variants."""
+    file = reader.from_text(KIND, text, path, trusted=trusted, nodes=nodes)
+    file.check()
+    return file
 
 
 def _varied(file: reader.YamlFile, chosen: Sequence[int], trusted: bool) -> Plexus:

@@ -53,9 +53,10 @@ STEMS = (
 """What is kept of a word, by the first that fits; the page's script reads them as well."""
 
 
-def tokens(text: str) -> list[str]:
+@lru_cache(maxsize=8192)
+def tokens(text: str) -> tuple[str, ...]:
     """Words of a text without case, accents, punctuation; "Erb's" is one word, "1-2" two."""
-    return re.findall(r"[^\W_]+", re.sub(r"['’`´]", "", plain(text)))
+    return tuple(re.findall(r"[^\W_]+", re.sub(r"['’`´]", "", plain(text))))
 
 
 @lru_cache(maxsize=8192)
@@ -64,10 +65,11 @@ def exact(text: str) -> str:
     return " ".join(tokens(text))
 
 
-def canonical(words: list[str]) -> tuple[str, ...]:
+@lru_cache(maxsize=8192)
+def canonical(words: tuple[str, ...]) -> tuple[str, ...]:
     """Of the tokens of a name those that distinguish, in their order; all of them if none does."""
     found = tuple(_stem(MAPPED.get(word, word)) for word in words if word not in SILENT)
-    return found or tuple(words)
+    return found or words
 
 
 def initials(text: str) -> str:
@@ -76,17 +78,18 @@ def initials(text: str) -> str:
     return "".join(word[0] for word in tokens(text.partition(",")[0]) if word not in silent)
 
 
-def wanted(words: list[str]) -> str:
+def wanted(words: tuple[str, ...]) -> str:
     """ "nerve" or "muscle", whichever the tokens name first, else ""."""
     kinds = ("nerve" if word in _NERVE else "muscle" for word in words if word in _NERVE or word in _MUSCLE)
     return next(kinds, "")
 
 
-def indirect(words: list[str]) -> bool:
+def indirect(words: tuple[str, ...]) -> bool:
     """Whether a name speaks of a thing by way of another: "nerve to subclavius", "thenar muscles"."""
     return not _MUSCLE.isdisjoint(words) or (not _NERVE.isdisjoint(words) and "to" in words)
 
 
+@lru_cache(maxsize=8192)
 def _stem(word: str) -> str:
     """Plurals and the two spellings of interosseous fall together."""
     return next((found[1] for pattern in STEMS if (found := pattern.match(word))), word)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -119,9 +119,9 @@ class Document:
         return self._keys[id(node)].get(step)
 
 
-def plain_values(node: Node, faults: Faults) -> Value:
-    """What a node tree holds as plain values; what may not be there is noted."""
-    return _Plain(faults).value(node, 0)
+def plain_values(node: Node, faults: Faults, known: Mapping[int, Value] | None = None) -> Value:
+    """What a node tree holds as plain values; what may not be there is noted. *known*: values by the ids of nodes."""
+    return _Plain(faults, known or {}).value(node, 0)
 
 
 def node_lines(node: Node) -> list[Any]:
@@ -216,10 +216,10 @@ def _compose(text: str, faults: Faults) -> Node | None:
 class _Plain:
     """Turns nodes into plain values and notes what may not be there."""
 
-    def __init__(self, faults: Faults) -> None:
+    def __init__(self, faults: Faults, known: Mapping[int, Value]) -> None:
         from ruamel.yaml import nodes  # noqa: PLC0415
 
-        self.kinds = nodes
+        self.kinds, self.known = nodes, known
         self.faults = faults
         self.count = 0
 
@@ -235,6 +235,8 @@ class _Plain:
             return None
         if self._is_bare(node):
             return node.value
+        if id(node) in self.known:
+            return self.known[id(node)]
         kind = str(node.tag).removeprefix(_TAG)
         if isinstance(node, self.kinds.ScalarNode):
             return self._scalar(node, kind)

@@ -37,7 +37,7 @@ COURSES = {
 def secrets(text):
     """Names of what a course keeps and of the rest, as words, each by its first."""
     course, base = load(text), load_model("brachial", load(text).applied)
-    kept = {words for entity in course.entities() for words in spelt(entity)} | {tuple(tokens(course.latin))}
+    kept = {words for entity in course.entities() for words in spelt(entity)} | {tokens(course.latin)}
     gone = {words for entity in base.entities() if entity.id in course.taught.left_out for words in spelt(entity)}
     return by_first(kept), by_first(words for words in gone - kept if len("".join(words)) > 3)
 
@@ -51,13 +51,13 @@ def by_first(names):
 
 def spelt(entity):
     texts = (entity.name, entity.latin, getattr(entity, "full_name", ""), entity.id.replace("-", " "), *entity.synonyms)
-    return {tuple(tokens(text)) for text in texts if text}
+    return {tokens(text) for text in texts if text}
 
 
 def found(text, path):
     """Mentions in a text of what the course leaves out."""
     kept, gone = secrets(str(path))
-    return sorted({told for part in PARTS.split(text) for told in mentions(tuple(tokens(part)), kept, gone)})
+    return sorted({told for part in PARTS.split(text) for told in mentions(tokens(part), kept, gone)})
 
 
 def mentions(words, kept, gone):

@@ -95,6 +95,30 @@ variants:
         load(path, ["one", "two"])
 
 
+@pytest.mark.parametrize(
+    ("one", "two", "what"),
+    [
+        ("{set: hip-nerve, course: {add: [knee-flexor]}}", "{set: hip-nerve, course: []}", '"course" of hip-nerve'),
+        ("{set: hip-nerve, label: a}", "{remove: hip-nerve}", "hip-nerve"),
+        ("{remove: hip-nerve}", "{set: hip-nerve, label: a}", "hip-nerve"),
+        ("{add: segments, name: L2, stage: roots}", "{add: segments, name: S5, stage: roots}", "the row of roots"),
+        ("{add: segments, name: L2, stage: roots}", "{remove: L3}", "the row of roots"),
+    ],
+)
+def test_what_one_would_undo_of_another_does_not_combine(model, one, two, what):
+    path = model(f"\nvariants:\n  - {{name: one, changes: [{one}]}}\n  - {{name: two, changes: [{two}]}}\n")
+    for names in (["one", "two"], ["two", "one"]):
+        with pytest.raises(ModelError, match=f"two: {what} is already set by one"):
+            load(path, names)
+
+
+def test_several_mean_the_same_in_any_order():
+    names = ["lower subscapular from axillary", "thoracodorsal from axillary", "Martin-Gruber"]
+    one, other = load("brachial", names), load("brachial", names[::-1])
+    assert [*map(repr, one.segments.values())] == [*map(repr, other.segments.values())]
+    assert one.applied == other.applied
+
+
 def test_an_unknown_variant_says_which_there_are(model):
     with pytest.raises(UnknownNameError, match="Did you mean renamed"):
         load(model("\nvariants:\n  - {name: renamed, changes: [{set: hip-nerve, label: x}]}\n"), ["renamd"])

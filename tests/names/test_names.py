@@ -106,6 +106,6 @@ def test_display():
 
 def test_words_that_carry_no_distinction_are_dropped():
     assert spelling.canonical(spelling.tokens("the Deep Branches of the ulnar nerve")) == ("deep", "branch", "ulnar")
-    assert spelling.canonical(["nerve"]) == ("nerve",)
+    assert spelling.canonical(("nerve",)) == ("nerve",)
     assert spelling.initials("flexor digitorum profundus, radial half") == "fdp"
     assert spelling.wanted(spelling.tokens("muscles of ulnar nerve")) == "muscle"
