@@ -7,15 +7,23 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import AfterValidator, Discriminator, Field, Tag
 
-from plexusdraw.yamlfile.form import Ids, Row, Text, Wanted, between, tag
+from plexusdraw.yamlfile.form import Ids, Row, Said, Text, ToldError, Wanted, between, tag
 
 PLACE, DIGIT, RUN, NAME = tag("place"), tag("digit"), tag("run"), tag("name")
 _TWO = Wanted("two numbers, down and across", "Like [40.5, -4.8].", min_length=2, max_length=2)
 Place = Annotated[list[float], _TWO]
 _MORE = Wanted("a place", 'Like [40.5, -4.8], or [40.5, -4.8, cut], "corner" or "cut".', min_length=2, max_length=3)
-OutlinePlace = Annotated[list[float | Literal["corner", "cut"]], _MORE]
+
+
+def _numbers_first(place: list[float | str]) -> list[float | str]:
+    if [isinstance(part, str) for part in place] not in ([False, False], [False, False, True]):
+        raise ToldError("must be two numbers, down and across, and perhaps a word", 'Like [40.5, -4.8, "cut"].')
+    return place
+
+
+OutlinePlace = Annotated[list[float | Literal["corner", "cut"]], _MORE, AfterValidator(_numbers_first)]
 Share = Annotated[float, between(0, 1)]
 
 
@@ -33,7 +41,7 @@ class SourceRow(Row):
     """A published source."""
 
     title: Text
-    note: str = ""
+    note: Said = ""
 
 
 class DigitRow(Row):
@@ -93,8 +101,8 @@ class AreaRow(Row):
     """A skin area: a place in each of its pieces; the label points to the first."""
 
     area: Text
-    name: str = ""
-    latin: str = ""
+    name: Said = ""
+    latin: Said = ""
     at: Annotated[list[Place], Field(min_length=1)]
 
 
@@ -109,9 +117,9 @@ class ViewRow(Row):
     """A view: its name, and that of its close-up, both also in Latin; from behind it is ``mirrored``."""
 
     name: Text
-    latin: str = ""
-    close: str = ""
-    close_latin: str = ""
+    latin: Said = ""
+    close: Said = ""
+    close_latin: Said = ""
     mirrored: bool = False
 
 
@@ -164,7 +172,7 @@ class ChartFile(Row):
     version: Literal[1] = Field(alias="plexusdraw-chart")
     id: Text
     name: Text
-    note: str = ""
+    note: Said = ""
     sources: dict[Text, SourceRow] = {}
     views: dict[Text, ViewRow] = {}
     landmarks: dict[Text, Place]

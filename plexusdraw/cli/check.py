@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from plexusdraw import charts
 from plexusdraw.cli import defaults
 from plexusdraw.cli.advice import advice
 from plexusdraw.cli.common import echo_json, json_option, show
@@ -23,7 +24,8 @@ from plexusdraw.yamlfile.document import Faults
 @json_option
 @fitting(beside("file", "schema"), beside("as_json", "schema"))
 def command(file: str | None, schema: bool, as_json: bool) -> None:
-    """Check a model file: its form, its names, that every root that is claimed arrives, and the sites of scenarios.
+    """Check a model file: its form, its names, that every root that is claimed arrives, the sites of scenarios, and
+    the chart of the limb that it names.
 
     Or a course file: its form, its names, the defaults that it gives.
 
@@ -44,6 +46,7 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
     faults = Faults(plexus.path)
     scenarios.check(plexus, faults)
     faults.check()
+    _check_chart(plexus)
     warnings = [f"{file}:{line}: {text}" for line, text in advice(plexus)]
     for variant in plexus.variants.values():
         warnings += (text for text in _check_variant(file, variant) if text not in warnings)
@@ -67,6 +70,7 @@ def _course(file: str, plexus: Plexus, as_json: bool) -> None:
     """Check what a course says of commands, and tell how much it keeps."""
     assert plexus.taught is not None
     defaults.check(plexus)
+    _check_chart(plexus)
     counts = {"segments": len(plexus.segments), "muscles": len(plexus.muscles), "skin": len(plexus.skin)}
     left = len(plexus.taught.left_out)
     if as_json:
@@ -74,6 +78,12 @@ def _course(file: str, plexus: Plexus, as_json: bool) -> None:
         return
     parts = ", ".join(f"{number} {what}" for what, number in counts.items())
     show(f"{file}: {plexus.taught.name} ({plexus.name}), no fault found. {parts}; {left} things are left out.")
+
+
+def _check_chart(plexus: Plexus) -> None:
+    """The chart of the limb, where the model names one: it is there, and as it should be."""
+    if plexus.chart:
+        charts.of(plexus)
 
 
 def _check_variant(file: str, variant: Variant) -> list[str]:

@@ -14,7 +14,8 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.yamlfile.document import read_text
 
 _SUFFIXES = (".yaml", ".yml")
-_FIRST = re.compile(r"^(plexusdraw|course)\s*:", re.MULTILINE)
+_FIRST = re.compile(r"""(?:^|\A\s*\{\s*)["']?(plexusdraw|course)["']?\s*:""", re.MULTILINE)
+"""The key that says what a file is, at the start of a line; in quotes too, or first in braces, as JSON has it."""
 
 
 def load(path_or_name: str | Path = "brachial", variants: Sequence[str] = ()) -> Plexus:

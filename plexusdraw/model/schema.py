@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from plexusdraw.yamlfile import form
-from plexusdraw.yamlfile.form import Ids, Row, Text, tag
+from plexusdraw.yamlfile.form import Ids, Row, Said, Text, tag
 
 LISTED, BY_PART = tag("list"), tag("by part")
 NAME, PLACE, BRANCH = tag("name"), tag("place"), tag("branch")
@@ -45,7 +45,7 @@ class SourceRow(Row):
     """A published source."""
 
     title: Text
-    note: str = ""
+    note: Said = ""
 
 
 class StageRow(Row):
@@ -55,7 +55,7 @@ class StageRow(Row):
     name: Text
     singular: Text
     order: Literal["given", "free"] = "given"
-    latin: str = ""
+    latin: Said = ""
 
 
 class LimbRow(Row):
@@ -71,10 +71,10 @@ class NamedRow(Row):
 
     name: Text
     id: Text | None = None
-    latin: str = ""
-    label: str = ""
+    latin: Said = ""
+    label: Said = ""
     synonyms: Ids = []
-    note: str = ""
+    note: Said = ""
     source: Sources = Field(default_factory=list)
 
 
@@ -131,7 +131,7 @@ class TargetRow(NamedRow):
     variable: dict[Text, str] = {}
     outside: dict[Text, str] = {}
     outside_minor: Ids = []
-    examine: str = ""
+    examine: Said = ""
 
 
 class MuscleRow(TargetRow):
@@ -139,13 +139,13 @@ class MuscleRow(TargetRow):
 
     movements: Ids = []
     testable: bool = True
-    trick: str = ""
+    trick: Said = ""
 
 
 class SkinRow(TargetRow):
     """A skin area, or a dermatome (then ``dermatome`` is its root or roots, and its routes are derived)."""
 
-    area: str = ""
+    area: Said = ""
     dermatome: Dermatome | None = None
     areas: Ids = []
 
@@ -166,8 +166,8 @@ class OutsideRow(NamedRow):
     """A muscle or skin area that belongs to no nerve of this plexus."""
 
     kind: Literal["muscle", "skin"] = "muscle"
-    nerve: str = ""
-    nerve_latin: str = ""
+    nerve: Said = ""
+    nerve_latin: Said = ""
     roots: Ids = []
     minor: Ids = []
     movements: Ids = []
@@ -203,7 +203,7 @@ class AlternativeRow(Row):
     """What some sources mean by a scenario's name instead."""
 
     sites: Annotated[Ids, Field(min_length=1)]
-    note: str = ""
+    note: Said = ""
 
 
 class ScenarioRow(NamedRow):
@@ -226,7 +226,7 @@ class PrevalenceRow(Row):
     """How often a variant was found: the figure as published, in whom, by whom."""
 
     value: Text
-    where: str = ""
+    where: Said = ""
     source: Sources = Field(default_factory=list)
 
 
@@ -244,13 +244,13 @@ class ModelFile(Row):
     plexusdraw: Literal[1]
     id: Text
     name: Text
-    latin: str = ""
-    limb: str = "limb"
+    latin: Said = ""
+    limb: Said = "limb"
     limb_latin: LimbRow | None = None
-    chart: str = ""
+    chart: Said = ""
     synonyms: Ids = []
-    note: str = ""
-    caution: str = ""
+    note: Said = ""
+    caution: Said = ""
     sources: dict[Text, SourceRow] = {}
     stages: Annotated[list[StageRow], Field(min_length=2)]
     segments: Annotated[list[SegmentRow], Field(min_length=1)]

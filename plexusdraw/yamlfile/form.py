@@ -38,12 +38,14 @@ LONGEST = 2000
 
 def _seen(value: str) -> str:
     """The text, unless nothing of it can be seen: blanks, and signs that only format."""
-    if all(category(sign)[0] in "ZC" for sign in value):
+    if not value[0].isalnum() and all(category(sign)[0] in "ZC" for sign in value):
         raise ToldError("must be text that can be seen, not blanks")
     return value
 
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST), AfterValidator(_seen)]
+Said = Annotated[str, StringConstraints(max_length=LONGEST), AfterValidator(lambda value: value and _seen(value))]
+"""A text that may be empty, which says no more than that it is left out."""
 Ids = list[Text]
 ONE_OR_MORE = BeforeValidator(lambda value: [value] if isinstance(value, str) else value)
 """Beside a list of texts: one text may stand for a list of one."""

@@ -154,6 +154,8 @@ FORM = [
     ("plexusdraw: 1", "plexusdraw: 1\n[]: 1", "a key must be plain text"),
     ("plexusdraw: 1", "plexusdraw: 1\n'[key]': 1", 'unknown key "[key]". Known: plexusdraw, id, name'),
     ("{name: S2, stage: roots}", f"{{name: {'x' * 2001}, stage: roots}}", "name: is longer than 2000 characters."),
+    ("{name: S2, stage: roots}", "{name: S2, stage: roots, latin: ' '}", "latin: must be text that can be seen"),
+    ("{name: S2, stage: roots}", "{name: S2, stage: roots, label: '\u200b'}", "label: must be text that can be seen"),
     ("source: {nerve: [made-up]", "source: {nerve: made-up", 'source, nerve: must be a list, not "made-up".'),
 ]
 

@@ -29,9 +29,9 @@ def asked(plexus: Plexus, ask: Sequence[str]) -> tuple[str, ...]:
     """
     if not ask:
         return (*(stage.id for stage in plexus.stages[1:-1] if stage.order == "given"), NERVES)
-    known = {form: word for word in words(plexus) for form in (word.lower(), word.lower().rstrip("s"))}
+    known = {stage.name.lower(): stage.id for stage in plexus.stages}
     known |= {stage.singular.lower(): stage.id for stage in plexus.stages}
-    known |= {stage.name.lower(): stage.id for stage in plexus.stages}
+    known |= {form: word for word in words(plexus) for form in (word.lower().rstrip("s"), word.lower())}
     found: list[str] = []
     for text in ask:
         plain = text.strip().lower()
