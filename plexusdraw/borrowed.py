@@ -6,10 +6,12 @@ it loads any of this.
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 import unicodedata
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
@@ -137,7 +139,40 @@ _OF_EDITORS = ["FFTM", "PfEd", "TeX ", "BDF "]
 
 @cache
 def subset(path: Path, characters: frozenset[str]) -> bytes:
-    """A WOFF of a font that draws *characters*, with what joins and orders them."""
+    """A WOFF of a font that draws *characters*, with what joins and orders them.
+
+    Raises:
+        FontError: its tables are damaged.
+    """
+    with _telling_damage(path):
+        return _subset(path, characters)
+
+
+@cache
+def check(path: Path, characters: frozenset[str]) -> None:
+    """Look whether a font can draw *characters*, which the typesetter would leave out without a word.
+
+    Raises:
+        FontError: its tables are damaged.
+    """
+    from fontTools.pens.basePen import NullPen  # noqa: PLC0415
+    from fontTools.ttLib import TTFont  # noqa: PLC0415
+
+    with _telling_damage(path), TTFont(path, fontNumber=0, lazy=True) as font:
+        glyphs, names = font.getGlyphSet(), font.getBestCmap() or {}
+        for character in sorted(characters):
+            glyphs[names[ord(character)]].draw(NullPen())
+
+
+@contextmanager
+def _telling_damage(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except Exception as error:  # a damaged file ends its reader in any way
+        raise FontError(f"{path}: this font is damaged. Give another, with --font FILE.") from error
+
+
+def _subset(path: Path, characters: frozenset[str]) -> bytes:
     from fontTools import subset as subsetter  # noqa: PLC0415
     from fontTools.ttLib import TTFont  # noqa: PLC0415
 
@@ -201,13 +236,17 @@ def _folders() -> list[Path]:
 
 def _face(path: Path) -> Face | None:
     """A font file, or None where it cannot be read."""
-    from fontTools.ttLib import TTFont, TTLibError  # noqa: PLC0415
+    from fontTools.ttLib import TTFont  # noqa: PLC0415
 
+    logging.getLogger("fontTools").addHandler(_SILENT)  # what it makes of a damaged font is no message for a user
     try:
         with path.open("rb") as stream, TTFont(stream, fontNumber=0, lazy=True) as font:
             return Face(path, _family(font), _advances(font), _embeds(font))
-    except (OSError, TTLibError, KeyError, AssertionError, ValueError, AttributeError):
+    except Exception:  # a damaged file ends its reader in any way, for want of memory too
         return None
+
+
+_SILENT = logging.NullHandler()
 
 
 def _family(font: TTFont) -> str:

@@ -219,3 +219,23 @@ def test_a_command_does_not_warn_of_what_one_before_it_borrowed(tmp_path):
     titled = runner.invoke(cli, ["draw", "--title", "שלום", "-o", str(tmp_path / "a.svg")])
     assert "set in" in titled.output
     assert "set in" not in runner.invoke(cli, ["draw", "-o", str(tmp_path / "b.svg")]).output
+
+
+@pytest.mark.parametrize("ending", ["svg", "pdf"])
+def test_a_damaged_font_is_refused(other, tmp_path, ending):
+    """Its letters are known, and cannot be drawn."""
+    with TTFont(other) as font:
+        glyphs = font.reader.tables["glyf"]
+    data = bytearray(other.read_bytes())
+    data[glyphs.offset : glyphs.offset + glyphs.length] = b"\xff" * glyphs.length
+    other.write_bytes(data)
+    done = run("draw", model(tmp_path, LACKING), "--font", str(other), "-o", str(tmp_path / f"x.{ending}"))
+    assert done.returncode == FontError.exit_code
+    assert f"{other}: this font is damaged" in done.stderr
+    assert not (tmp_path / f"x.{ending}").exists()
+
+
+def test_a_font_that_would_take_all_memory_is_no_font(tmp_path):
+    (tmp_path / "x.ttc").write_bytes(b"ttcf\0\1\0\0\xff\xff\xff\xff" + b"\0" * 99)
+    with pytest.raises(FontError, match="not a font that can be read"):
+        fonts.prefer(tmp_path / "x.ttc")

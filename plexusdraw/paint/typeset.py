@@ -163,6 +163,8 @@ def _with_fonts(text: str) -> tuple[str, Fonts]:
     found = borrowed.families(lacking)
     if not found:
         return text, _typefaces()
+    for face in found.values():
+        borrowed.check(face.path, frozenset(c for c in lacking if borrowed.holder(c) is face))
     files = tuple(face.path for face in found.values())
     named = ", ".join(quoted(family) for family in (fonts.FAMILY, *map(_family_of, files)))
     own = f'#set text(font: "{fonts.FAMILY}"'
