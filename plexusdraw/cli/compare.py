@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -26,8 +26,12 @@ from plexusdraw.clinic.compare import Comparison, Difference, compare, compare_m
 from plexusdraw.clinic.deficits import WORDS
 from plexusdraw.clinic.injury import injure
 from plexusdraw.courses import load
+from plexusdraw.errors import FitError
 from plexusdraw.model import Plexus
 from plexusdraw.names.grouped import grouped
+
+if TYPE_CHECKING:
+    from plexusdraw.api import Figure
 
 _TITLES = (
     ("muscle", "muscles"),
@@ -125,8 +129,20 @@ def _draw(output: str, *both: dict[str, Any]) -> None:
     from plexusdraw import api  # noqa: PLC0415
 
     pictures.check_font([choices["plexus"] for choices in both], {})
-    for file in api.save_together([api.figure(**choices) for choices in both], output):
+    for file in api.save_together([_figure(**choices) for choices in both], output):
         click.echo(f"wrote {file}", err=True)
+
+
+def _figure(**choices: Any) -> Figure:  # noqa: ANN401
+    """A picture on the usual paper, or on one as large as it needs, since nobody can say another here."""
+    from plexusdraw import api  # noqa: PLC0415
+
+    made = api.figure(**choices)
+    try:
+        made.pages()
+    except FitError:
+        return api.figure(**choices, paper="fit")
+    return made
 
 
 def _models(first: str, a: Plexus, second: str, b: Plexus, output: str | None, as_json: bool) -> None:

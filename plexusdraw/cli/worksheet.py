@@ -44,7 +44,7 @@ MANY = 8
     "--kind",
     multiple=True,
     type=click.Choice(list(REGISTRY)),
-    default=["label"],
+    default=worksheet_choices.USUAL,
     show_default=True,
     help="; ".join(kind.asks for kind in REGISTRY.values()).capitalize()
     + ". Given several times: sections of one form, one key; two of a page each are front and back with --duplex.",
@@ -144,7 +144,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
         raise click.UsageError(f"a worksheet is a {paint.endings('worksheet')} file, or a folder: give its name.")
     if Path(output).suffix:
         places.ends(output, [f".{name}" for name in paint.names("worksheet")], "a worksheet, if no folder,")
-    choices = defaults.filled(context, plexus, given)
+    choices = worksheet_choices.filled(context, plexus, given)
     exports = [Path(text) for text in choices.pop("exports")]
     for path in exports:
         export.check(path)

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from plexusdraw.cli import pictures
+from plexusdraw.cli import defaults, pictures
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.model import Plexus
@@ -24,6 +24,19 @@ OF_CODE = (
     *("forms", "seed", "detail", "writing", "side", "paper"),
 )
 """Options that a code says."""
+USUAL = ("label",)
+"""The kinds of a form where nobody says which."""
+OF_KIND = ("ask", "only", "sources", "prompt")
+"""Options whose values are those of one kind."""
+
+
+def filled(context: click.Context, plexus: Plexus, given: Mapping[str, Choice]) -> dict[str, Choice]:
+    """The options, what was not typed as the course has it; what it asks of its own kinds is not asked of others."""
+    choices, typed = defaults.filled(context, plexus, given), defaults.typed(context)
+    of_course = defaults.read(context.command, plexus).get("kind", USUAL)
+    if {*choices["kind"]} == {*of_course}:
+        return choices
+    return choices | {name: given[name] for name in OF_KIND if name not in typed}
 
 
 def option(name: str) -> str:

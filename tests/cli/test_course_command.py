@@ -6,12 +6,13 @@ import json
 
 import pypdf
 import pytest
+import staged
 from click.testing import CliRunner
 
 from plexusdraw.cli import defaults
 from plexusdraw.cli.main import cli
 from plexusdraw.courses import load
-from plexusdraw.errors import ModelError, OutputError
+from plexusdraw.errors import FitError, ModelError, OutputError, UnknownNameError
 
 HEAD = "course: 1\nname: First year\n"
 
@@ -118,6 +119,13 @@ def test_two_are_compared_as_pictures(folder):
     assert "injury of axillary nerve" in said("b.pdf")
 
 
+def test_what_fits_no_usual_paper_is_compared_on_one_as_large_as_it_needs(folder):
+    (folder / "m.yaml").write_text(staged.model(1, roots=6, stages=3, width=5, branches=24), "utf-8")
+    with pytest.raises(FitError):
+        run("draw", "m.yaml", "--detail", "muscles", "-o", "a.svg")
+    assert run("compare", "m.yaml", "R1", "R2", "-o", "b.svg").exit_code == 0
+
+
 def test_localise_names_the_variant_that_would_explain_what_speaks_against_a_site(folder):
     words = ["localise", "--weak", "flexor carpi ulnaris", "--weak", "abductor digiti minimi"]
     words += ["--spared", "first dorsal interosseous", "--allow-variants"]
@@ -126,3 +134,21 @@ def test_localise_names_the_variant_that_would_explain_what_speaks_against_a_sit
     assert ("ulnar-nerve", "martin-gruber") in {(row["site"], row["variant"]) for row in found}
     plain = run("localise", "--weak", "deltoid", "--allow-variants").output
     assert "No variant of the model explains more" in plain
+
+
+def test_what_a_course_asks_of_one_kind_is_not_asked_of_another(folder):
+    (folder / "c.yaml").write_text(f"{HEAD}worksheet: {{kind: label, ask: [roots], level: 1}}\n", "utf-8")
+    assert run("worksheet", "c.yaml", "-o", "a.pdf", "--kind", "match").exit_code == 0
+    with pytest.raises(UnknownNameError, match='cannot ask about "roots"'):
+        run("worksheet", "c.yaml", "-o", "a.pdf", "--kind", "match", "--ask", "roots")
+
+
+@pytest.mark.parametrize("key", ['"course": 1\n"name": First year', "'course': 1\nname: First year"])
+def test_the_keys_of_a_course_may_stand_in_quotes(key, folder):
+    (folder / "c.yaml").write_text(f"{key}\n", "utf-8")
+    assert "no fault found" in run("check", "c.yaml").output
+
+
+def test_a_course_may_be_json(folder):
+    (folder / "c.yaml").write_text(json.dumps({"course": 1, "name": "First year"}), "utf-8")
+    assert "no fault found" in run("check", "c.yaml").output
