@@ -1,0 +1,86 @@
+"""Every command that takes a model, with choices of that model; and what they may refuse once ``check`` has passed."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+from plexusdraw.errors import FitError, FontError, PlexusdrawError, SheetError
+from plexusdraw.model import Plexus
+from plexusdraw.sheets.worksheet.registry import REGISTRY
+
+MAY_REFUSE = {"slides": (FitError, FontError), "worksheet": (FitError, SheetError, FontError)}
+"""Command → errors: a slide has one size, and a form needs something to ask."""
+DRAWINGS = (".svg", ".svg", ".svg", ".pdf", ".dot", ".png")
+SHEETS = (".svg", ".svg", ".pdf")
+
+
+def may_refuse(command: str) -> tuple[type[PlexusdrawError], ...]:
+    """Errors that may still come once ``check`` has passed; which letters there are fonts for hangs on the computer."""
+    return MAY_REFUSE.get(command, (FontError,))
+
+
+def commands(plexus: Plexus, file: str, seed: int, *, heavy: bool = True) -> Iterator[list[str]]:
+    """Every command with choices of a plexus, the same for a number; *heavy*: lectures and the page, too."""
+    dice = random.Random(f"every {seed}")
+    sites, targets = [*plexus.segments, *plexus.wholes], [target.id for target in plexus.targets]
+    one, other, stage = dice.choice(sites), dice.choice(sites), dice.choice(plexus.stages)
+    target = dice.choice(targets or sites)
+    yield ["list", file]
+    yield ["list", file, dice.choice(("sites", "muscles", "nerves", "skin", stage.id, stage.name))]
+    yield ["trace", file, target]
+    yield ["trace", file, one, "--json"]
+    yield ["injure", file, one, "--why"]
+    yield ["injure", file, other, "--partial", "--json"]
+    if plexus.chart:
+        yield ["injure", file, other, "-o", f"case{dice.choice(SHEETS)}"]
+    yield ["compare", file, one, other]
+    if dice.random() < _SOMETIMES:
+        yield ["compare", file, one, other, "-o", f"both{dice.choice(SHEETS)}"]
+    if not plexus.taught:
+        yield ["course", file, "-o", "course.yaml"]
+        yield ["check", "course.yaml"]
+    if target in plexus.muscles or target in plexus.skin:
+        found = ("--weak", "--spared") if target in plexus.muscles else ("--numb", "--feels")
+        yield ["localise", file, dice.choice(found), target]
+        if plexus.chart:
+            yield ["localise", file, found[0], target, "-o", f"found{dice.choice(SHEETS)}"]
+    drawings = list(_drawings(plexus, file, dice))
+    yield from dice.sample(drawings, _FEW)
+    yield from _sheets(file, dice, heavy=heavy)
+
+
+_SOMETIMES, _FEW = 0.3, 4
+"""Of what takes longest."""
+
+
+def _drawings(plexus: Plexus, file: str, dice: random.Random) -> Iterator[list[str]]:
+    sites, stage = [*plexus.segments, *plexus.wholes], dice.choice(plexus.stages)
+    end = dice.choice(DRAWINGS)
+    draw = ["draw", file, "-o", f"picture{end}", "--paper", "fit"]
+    yield [*draw, "--detail", dice.choice(("framework", "nerves", "muscles")), "--side", dice.choice(("left", "right"))]
+    yield [*draw, "--injure", dice.choice(sites), "--names", dice.choice(("english", "latin"))]
+    by = ["--by", dice.choice(("plane", "nerve"))] if end != ".dot" else []
+    yield [*draw, "--highlight", dice.choice([*sites, *plexus.muscles, *plexus.skin]), *by]
+    yield [*draw, "--upto", stage.id, "--theme", dice.choice(("lecture", "grayscale"))]
+    yield [*draw, "--hide", "labels", "--key"]
+    if any(segment.drawn for segment in plexus.drawn.staged(stage.id)):
+        yield [*draw, "--hide", stage.singular]
+    nerves = [segment for segment in plexus.staged(plexus.stages[-1].id) if segment.drawn and segment.course]
+    if nerves:
+        yield [*draw, "--nerve", dice.choice(nerves).id, "--show-roots"]
+    if plexus.chart:
+        for limb in ("skin", "muscles"):
+            if plexus.skin if limb == "skin" else plexus.muscles:
+                yield ["draw", file, "-o", f"limb{dice.choice(SHEETS)}", "--limb", limb, "--injure", dice.choice(sites)]
+
+
+def _sheets(file: str, dice: random.Random, *, heavy: bool) -> Iterator[list[str]]:
+    kinds = [kind for kind in REGISTRY.values() if kind.name not in ("shade", "limb")]
+    for kind in dice.sample(kinds, 2):
+        key = ["--key"] if "key" in kind.takes else []
+        yield ["worksheet", file, "--kind", kind.name, "-o", "sheet.pdf", *key, "--paper", "a0"]
+    if heavy:
+        yield ["slides", file, "--outline-template"]
+        yield ["slides", file, "-o", f"lecture{dice.choice(('.pptx', '.pptx', '.pdf', ''))}"]
+        yield ["page", file, "-o", "page.html"]
