@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from difflib import get_close_matches
 
 import click
 
-from plexusdraw.cli.common import echo_json, json_option, model_option, pick_model, show, show_table
+from plexusdraw.cli.common import (
+    chosen_variants,
+    echo_json,
+    json_option,
+    model_option,
+    pick_model,
+    show,
+    show_table,
+    split_model,
+)
 from plexusdraw.cli.fitting import Command, Rule, fitting
 from plexusdraw.clinic import report
+from plexusdraw.courses import load
 from plexusdraw.model import Entity, Plexus, Segment, Target, Variant, models
 from plexusdraw.names import sites
 from plexusdraw.names.cited import plain
@@ -38,9 +48,10 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
         return
     plexus, rest = pick_model(what, model)
     tables = _tables(plexus)
+    plain = _tables(load(split_model(what, model)[0])) if chosen_variants() else {}
     if not rest:
-        counts: list[Row] = [{"what": name, "number": len(rows)} for name, rows in tables.items() if rows]
-        _print(plexus.name, counts, as_json)
+        _check_variants(_counts(tables), _counts(plain))
+        _print(plexus.name, _counts(tables), as_json)
         return
     aliases = {stage.name: stage.id for stage in plexus.stages}
     name = _wanted(" ".join(rest), (*tables, *aliases, *_NAMES))
@@ -49,7 +60,19 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
             raise click.UsageError(f"the list of {name} belongs to no model: leave the model out.")
         _print_names(_NAMES[name](), as_json)
     else:
-        _print(name, tables[aliases.get(name, name)], as_json)
+        table = aliases.get(name, name)
+        _check_variants(tables[table], plain.get(table, []))
+        _print(name, tables[table], as_json)
+
+
+def _counts(tables: Mapping[str, list[Row]]) -> list[Row]:
+    return [{"what": name, "number": len(rows)} for name, rows in tables.items() if rows]
+
+
+def _check_variants(rows: list[Row], plain: list[Row]) -> None:
+    """Refuse --variant where it changes nothing of a list; *plain*: the list without it, empty where none is typed."""
+    if rows and rows == plain:
+        raise click.UsageError("--variant can do nothing here: this list is the same without it.")
 
 
 def _of_no_model(what: Sequence[str]) -> bool:

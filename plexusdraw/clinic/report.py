@@ -120,6 +120,7 @@ def trace(result: Reach, plexus: Plexus) -> Json:
         "id": result.entity.id,
         "name": names.display(result.entity),
         "kind": result.entity.kind,
+        "variants": list(plexus.applied),
         "roots": list(result.roots),
         "roots_minor": list(result.roots_minor),
         "routes": [list(route) for route in result.paths],
@@ -148,6 +149,7 @@ def localise(result: Result) -> Json:
             for answer in result.answers
         ],
         "unexplained": [finding.text for finding in result.unexplained],
+        "variants_applied": list(result.plexus.applied),
         "next_tests": [
             {
                 "id": t.id,
@@ -169,6 +171,7 @@ def comparison(result: Comparison) -> Json:
     return {
         "a": [_site(site) for site in result.a.sites],
         "b": [_site(site) for site in result.b.sites],
+        "variants": list(result.a.plexus.applied),
         "differ": [{"id": d.id, "name": d.name, "kind": d.kind, "a": d.a, "b": d.b} for d in result.differ],
         "same": [{"id": d.id, "name": d.name, "kind": d.kind, "state": d.a} for d in result.same],
         "caution": caution(result.a.plexus),

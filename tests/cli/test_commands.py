@@ -180,7 +180,7 @@ def test_what_tells_the_level_of_a_root():
 
 def test_json_of_localise():
     found = as_json("localise", "--weak", "deltoid", "--spared", "triceps", "--numb", "upper lateral arm")
-    assert set(found) == {"sites", "unexplained", "next_tests", "caution"}
+    assert set(found) == {"sites", "unexplained", "variants_applied", "next_tests", "caution"}
     keys = {"id", "name", "cuts", "places", "explained", "unexplained", "contradicted", "score", "plausible", "partial"}
     assert set(found["sites"][0]) == keys
     assert found["sites"][0]["id"] == "axillary-nerve"

@@ -153,3 +153,23 @@ def test_no_option_is_ignored(context, tmp_path):
 def test_all_commands_have_contexts():
     assert {context[0] for context in CONTEXTS} | {"worksheet", "course"} >= set(COMMANDS)
     assert len(CONTEXTS) >= 30
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("trace", "deltoid", "--json"),
+        ("localise", "--weak", "deltoid", "--json"),
+        ("compare", "C8", "ulnar nerve", "--json"),
+        ("injure", "C8", "--json"),
+    ],
+    ids=" ".join,
+)
+def test_answers_as_json_name_the_variant_even_where_it_changes_nothing(words, tmp_path):
+    varied = made([*words, "--variant", "long thoracic without C5"], tmp_path)
+    assert b'"long-thoracic-without-c5"' in varied[2][0]
+
+
+def test_a_list_that_a_variant_does_not_change_refuses_it(tmp_path):
+    for words in (["list", "brachial"], ["list", "brachial", "reflexes"]):
+        assert made([*words, "--variant", "Martin-Gruber"], tmp_path)[0] == (2 if words[2:] else 0)
