@@ -130,7 +130,7 @@ def test_several_sites_and_a_site_without_quotes():
 
 def test_json_of_trace():
     found = as_json("trace", "ulnar nerve")
-    known = ["id", "name", "kind", "roots", "roots_minor", "routes", "muscles", "skin", "note", "sources"]
+    known = ["id", "name", "kind", "variants", "roots", "roots_minor", "routes", "muscles", "skin", "note", "sources"]
     assert list(found) == known
     assert all(source["title"] for source in found["sources"])
     assert ["C8", "lower-trunk", "anterior-division-of-lower-trunk", "medial-cord", "ulnar-nerve"] in found["routes"]
@@ -229,7 +229,7 @@ def test_localise_says_in_words_what_splits_the_answers_and_what_no_site_explain
 
 def test_json_of_compare():
     found = as_json("compare", "C8", "ulnar nerve at elbow")
-    assert set(found) == {"a", "b", "differ", "same", "caution"}
+    assert set(found) == {"a", "b", "variants", "differ", "same", "caution"}
     assert {
         "id": "extensor-indicis",
         "name": "extensor indicis",
