@@ -36,6 +36,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.names.spelling import capital
 from plexusdraw.page.answers import asked
+from plexusdraw.page.first import inner
 from plexusdraw.page.forms import forms
 from plexusdraw.page.limb import limb
 from plexusdraw.page.payload import payload
@@ -133,7 +134,7 @@ def build(
     scene = _right(plexus, shown, choices.naming) if choices.side == "right" else shown
     first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
     svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
-    return _page(plexus, _json(data), _inner(svg.decode()), letters).encode()
+    return _page(plexus, _json(data), inner(svg.decode()), letters).encode()
 
 
 def _check_size(plexus: Plexus) -> None:
@@ -182,25 +183,6 @@ def _pictures(plexus: Plexus, found: Scenes, themes: Mapping[str, Theme], step: 
         )
         step()
     return packed
-
-
-def _inner(svg: str) -> str:
-    """The drawing as part of a page, until the script draws its own: no tool tips, no ids, steps for points."""
-    bare = re.sub(r"<\?xml[^>]*>\s*|<title>[^<]*</title>(?!<desc)| data-[a-z]+=\"[^\"]*\"", "", svg).strip()
-    return re.sub(r' d="M([^"]*)"', lambda match: f' d="{_short(match[1])}"', bare)
-
-
-def _short(path: str) -> str:
-    """A path of cubics as steps from the start of each."""
-    found, (x, y) = "", (0.0, 0.0)
-    numbers = [float(text) for text in re.findall(r"-?[\d.]+", path)]
-    points = list(zip(numbers[::2], numbers[1::2], strict=True))
-    for i, (letter, many) in enumerate([("M", 1), *[("c", 3)] * (len(points) // 3)]):
-        own = points[:1] if not i else points[3 * i - 2 : 3 * i + 1]
-        steps = [f"{round(v, 2) + 0.0:g}" for a, b in own for v in (a - x, b - y)]
-        found += letter + " ".join(steps).replace(" -", "-")
-        x, y = own[many - 1]
-    return found
 
 
 def _scenes(plexus: Plexus, choices: Choices | None = None) -> Scenes:
