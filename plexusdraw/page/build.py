@@ -55,7 +55,7 @@ THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
 _RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
 _PICTURE = (
-    *("svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "ways", "pointing", "picture"),
+    *("steps", "svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "ways", "pointing", "picture"),
     *("limb", "split", "beside"),
 )
 _PANELS = (

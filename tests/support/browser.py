@@ -34,6 +34,11 @@ location.hash = arguments[0];
 await changed;
 await app.settled;
 """
+SEEN = """
+const { app: { picture } } = await plexusdraw, matrix = picture.svg.getScreenCTM();
+const { x, y, w, h } = picture.lens.boxOn(arguments[0]) || picture.items.find(({ id }) => id === arguments[0]).box;
+return [(x + w / 2) * matrix.a + matrix.e, (y + h / 2) * matrix.d + matrix.f];
+"""
 ODD = "</script><b onclick=x>&lt;"
 """Names of a model that would be markup if they were not taken as text."""
 
@@ -79,8 +84,21 @@ class Browser:
         return self.run("return document.querySelector(arguments[0]).innerText", selector)
 
     def click(self, selector: str) -> None:
-        """Click an element in the middle, as a mouse does."""
+        """Click an element in the middle, as a mouse does, and wait for what follows the answer."""
         self.driver.find_element("css selector", selector).click()
+        self.run("return globalThis.plexusdraw?.then(({ app }) => app.steps.done)")
+
+    def touch(self, x: float, y: float) -> None:
+        """A finger that comes and goes at a place of the screen, px: trusted, as no event of a script is."""
+        self.driver.execute_cdp_cmd(
+            "Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]}
+        )
+        self.driver.execute_cdp_cmd("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+    def seen(self, id: str) -> tuple[float, float]:
+        """Where the name of a structure is seen in the picture, px."""
+        x, y = self.run(SEEN, id)
+        return x, y
 
     def log(self) -> list[str]:
         """What the browser complained of since it was last asked."""

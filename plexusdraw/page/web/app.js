@@ -19,6 +19,7 @@ import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
+import { Steps } from "./steps.js";
 import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
 import { makeView } from "./view.js";
@@ -63,6 +64,7 @@ export class App {
     this.details = new Map(Object.entries(data.details).map(([name, detail]) => [name, { ...detail, lit: new Map(Object.entries(detail.lit)) }]));
     this.scenes = new Map();
     this.scenesPacked = packed;
+    this.steps = new Steps();
     this.picture = new Picture(byId("view"), {
       point: (id) => this.point(id),
       pick: (id, at) => this.mode.pick(id, at),
@@ -70,6 +72,7 @@ export class App {
       ranks: this.ranks(),
       closer: () => this.say("Closer now. Tap again what you mean."),
       widthOf,
+      steps: this.steps,
     });
     this.beside = new Beside(this, figures);
     /** @type {Map<string, string> | null} */
@@ -109,6 +112,12 @@ export class App {
     document.documentElement.classList.add("ready");
     this.ready = true;
     performance.mark("ready");
+  }
+
+  /** While nothing is asked, the browser makes ready what a first tap would wait for. */
+  warm() {
+    const injury = new Injury(this.rule, this.plexus.sites.slice(0, 1), false);
+    [{ injury }, { highlight: this.plexus.roots[0] }].forEach((request) => this.viewOf(request));
   }
 
   get mode() {
@@ -173,7 +182,7 @@ export class App {
     const { shown } = this;
     if (shown.form || shown.mode === "teach") Object.assign(shown, this.modes.teach.forms.told());
     clearTimeout(this.addressing);
-    this.addressing = setTimeout(() => this.writeAddress(), 0);
+    this.steps.later("address", () => { this.addressing = setTimeout(() => this.writeAddress(), 0); });
   }
 
   /** The browser takes its time for this, so that it comes after the picture. */
@@ -184,6 +193,7 @@ export class App {
   }
 
   async fromAddress() {
+    this.steps.finish();
     clearTimeout(this.addressing);
     const { plexus, rule } = this;
     const known = {
@@ -269,8 +279,8 @@ export class App {
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
-    this.caption(capital(this.picture.words("orientation")), ` · ${this.picture.words("legend")}`);
-    this.beside.draw(request);
+    this.steps.later("words", () => this.caption(capital(this.picture.words("orientation")), ` · ${this.picture.words("legend")}`));
+    this.steps.later("limb", () => this.beside.draw(request));
   }
 
   caption(/** @type {string} */ where, /** @type {string} */ legend) {
@@ -414,6 +424,7 @@ export async function begin(/** @type {Record<string, any>} */ page, /** @type {
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
   await app.begin(pristine);
   if (own.limb) await app.beside.unpack(own.limb);
+  (globalThis.requestIdleCallback || setTimeout)(() => app.warm());
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),

@@ -3,6 +3,7 @@ import { points, stretch } from "./scene.js";
 import { number, svgElement } from "./svg.js";
 
 const SMALLEST_PT = 6;
+const QUIET = ["plain", "dimmed"];
 export const MM_PER_PT = 25.4 / 72;
 
 /** @typedef {{slot: import("./scene.js").Slot, way: string, to?: number, root?: string, state?: string, texts?: any[]}} Pick */
@@ -21,14 +22,15 @@ export class Canvas {
     this.element.replaceChildren();
   }
 
-  /** @param {import("./view.js").View} view @param {string} theme */
-  show(view, theme) {
+  /** @param {import("./view.js").View} view @param {string} theme @param {boolean} all or at first of the drawing only what is lit, lost or marked, or was */
+  show(view, theme, all = true) {
     this.view = view;
     this.theme = Object.keys(this.scene.pages).indexOf(theme);
     this.digits = String(Math.max(1, ...view.blanks.values())).length;
     const asked = new Set([...view.numbers.keys()]);
     this.secretRoots = this.scene.roots.some((root) => asked.has(root));
-    this.order(this.stacked().map((part) => this.patch(part)).filter((node) => node !== null));
+    const nodes = this.stacked().map((part) => (all || this.tells(part) ? this.patch(part) : this.kept(part))).filter((node) => node !== null);
+    if (all || nodes.some((node) => !node.parentNode)) this.order(nodes);
   }
 
   /** Bundles that hold a highlit strand after those that hold none. */
@@ -39,6 +41,22 @@ export class Canvas {
     const order = [...moving.filter((i) => !lit[i]), ...moving.filter((i) => lit[i])];
     const placed = new Map(moving.map((place, i) => [place, order[i]]));
     return runs.flatMap((_, i) => runs[placed.get(i) ?? i][1]);
+  }
+
+  /** Whether a part of the drawing looks otherwise than what is around it, or did; rows of the table come later. */
+  tells(part) {
+    const [type, entity, , keys] = part, before = this.drawn.get(part);
+    if (type === "cut") return before.leaves.length > 0 || this.cut(part).length > 0;
+    const was = before.attributes["data-state"], loud = (/** @type {string} */ state) => !QUIET.includes(state);
+    if (type === "strand") return loud(was) || keys.some((key) => loud(this.view.strands[key]));
+    const now = this.view.blanks.has(keys) ? "blank" : this.state(entity);
+    return type === "part" && now !== was && (loud(now) || loud(was));
+  }
+
+  /** The group of a part as it is; null if it shows nothing. */
+  kept(part) {
+    const { g, leaves } = this.drawn.get(part);
+    return leaves.length ? g : null;
   }
 
   /** The group of a part, brought up to date; null if it shows nothing. */

@@ -2,7 +2,7 @@
 import { alongNerve } from "./course.js";
 import { finder, Index, surest } from "./finder.js";
 import { Injury, tally } from "./injury.js";
-import { paperOf, report } from "./report.js";
+import { paperOf, summary, tables } from "./report.js";
 import { tokens } from "./spelling.js";
 import { button, checkbox, h } from "./widgets.js";
 
@@ -154,9 +154,17 @@ export class InjurePanel {
       const next = this.cuts.querySelector("button") || this.panel.querySelector("input");
       if (next) next.focus();
     }, { className: "chip", "aria-label": `Mend ${app.name(site.id)}` })));
-    this.choose(this.picked ? [this.picked] : sites.length ? [sites[sites.length - 1].segment] : []);
-    if (sites.length) this.result.replaceChildren(...this.beyond(), ...report(app, this.injury()));
+    if (sites.length) this.result.replaceChildren(...this.beyond(), ...summary(this.injury()));
     else this.result.replaceChildren(h("p", {}, "Choose a name in the picture to cut the nerve where it begins, or a strand to cut it there; choose it again to mend it. Several cuts add up."));
+    app.steps.later("panel", () => this.more());
+  }
+
+  /** What stands below the result: tables, and places to choose from. */
+  more() {
+    const sites = this.sites();
+    if (sites.length) this.result.append(...tables(this.app, this.injury()));
+    this.choose(this.picked ? [this.picked] : sites.length ? [sites[sites.length - 1].segment] : []);
+    if (this.app.steps.running.length) this.app.toResult();
   }
 
   /** Where to look for a cut that lies beyond what is drawn. */
@@ -188,10 +196,11 @@ export class InjurePanel {
         return button(short, () => {
           this.picked = id;
           this.change({ cuts: cut ? app.shown.cuts.filter((other) => other !== site.id) : [...app.shown.cuts, site.id] });
-          this.places.querySelector(`[data-site="${CSS.escape(site.id)}"]`)?.focus();
         }, { className: "chip", "aria-pressed": cut, "data-site": site.id, "aria-label": site.id === id ? `${app.name(id)}, where it begins` : name });
       })));
     });
+    const { site } = /** @type {HTMLElement} */ (document.activeElement).dataset;
     this.places.replaceChildren(...groups.filter((group) => group !== null));
+    if (site) /** @type {HTMLElement | null} */ (this.places.querySelector(`[data-site="${CSS.escape(site)}"]`))?.focus();
   }
 }

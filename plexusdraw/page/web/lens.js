@@ -41,7 +41,7 @@ export class Lens {
    * @param {{frame: import("./room.js").Box, half: number, pieces: import("./room.js").Piece[], asked: string, pressed: Set<string>, ranks: Map<string, number>}} about
    */
   show(scale, touch, items, about) {
-    const { names, texts, heads } = this.thin(scale, touch), { view } = this.canvas, { frame } = about;
+    const { names, texts, heads, said } = this.thin(scale, touch), { view } = this.canvas, { frame } = about;
     const shown = items.filter(({ id }) => names.has(id) && view.entities.get(id) !== "hidden").map((item) => this.nameOf(item, names.get(item.id)));
     const size = this.text / scale;
     const room = { size, tap: (touch ? TARGET_PX : LINE_PX) / scale, widthOf: (text) => (this.widthOf(text) * size) / MM_PER_PT, frame, clear: about.half + CLEAR_PX / scale, texts, pieces: [] };
@@ -50,17 +50,17 @@ export class Lens {
     this.learn(scale, touch, about, texts);
     room.pieces = this.pieces;
     const ranked = shown.map((name, i) => ({ name, rank: this.rank(name.id, about) + i / 1000 })).sort((a, b) => a.rank - b.rank).map(({ name }) => name);
-    this.place(ranked, room);
+    this.place(ranked, room, said);
     const byId = new Map(shown.map((name) => [name.id, name]));
     this.draw([...over, ...this.placed.map((place) => this.label(place, size, byId.get(place.id)))]);
   }
 
-  /** Give each name the best place that is left; one that can be read as it is keeps its own, which no other takes. */
-  place(/** @type {Name[]} */ names, room) {
+  /** Give each name the best place that is left; one that can be read as it is keeps its own, which no other takes. *said*: words of states, which come and go. */
+  place(/** @type {Name[]} */ names, room, /** @type {import("./room.js").Box[]} */ said) {
     this.placed = [];
     const kept = new Map(names.filter(({ legible }) => legible).map(({ id, own }) => [id, own]));
     for (const name of names) {
-      const others = [...this.placed, ...[...kept].filter(([id]) => id !== name.id).map(([, own]) => own)];
+      const others = [...this.placed, ...said, ...[...kept].filter(([id]) => id !== name.id).map(([, own]) => own)];
       const found = this.first(name, room, (one) => !others.some((other) => overlap(one, other, room.size / 3)));
       if (found) this.placed.push(found);
       if (found || !name.legible) kept.delete(name.id);
@@ -102,7 +102,7 @@ export class Lens {
 
   /** Hide what is too small: the parts of names that are to be larger by their entity, and the texts that stay as they are. */
   thin(scale, touch) {
-    const names = new Map(), texts = [], heads = [], { scene, drawn, view } = this.canvas;
+    const names = new Map(), texts = [], heads = [], said = [], { scene, drawn, view } = this.canvas;
     this.tiny.clear();
     for (const [part, { g, leaves }] of drawn) {
       const words = leaves.filter(({ tag }) => tag === "text");
@@ -112,16 +112,19 @@ export class Lens {
       const beside = part[0] === "part" && part[3] >= 0 && !name;
       const large = px >= this.text - 0.01 || (!touch && (beside ? px >= BESIDE_PX : px >= SMALL_PX && part[0] !== "part"));
       if (name && !large) {
-        if (part[0] === "row") texts.push(...leaves.filter(({ tag }) => tag === "circle").map(({ attributes: { cx, cy, r } }) => ({ x: cx - r, y: cy - r, w: 2 * r, h: 2 * r })));
+        if (part[0] === "row") texts.push(...dotsOf(part));
         const known = names.get(part[1]) || { row: part[0] === "row", groups: [], leaves: part[0] === "row" ? words.slice(0, 1) : leaves, legible: px >= SMALL_PX && !touch };
         known.groups.push(g);
         names.set(part[1], known);
       }
       else if (g.classList.contains("tiny") === large) g.classList.toggle("tiny", !large);
       if (part[0] === "part" && part[3] < 0 && !large) heads.push({ id: part[1], leaf: words[0] });
-      if (large && view.entities.get(part[1]) !== "hidden") texts.push(...words.map((leaf) => this.boxOf(leaf)));
+      if (!large || view.entities.get(part[1]) === "hidden") continue;
+      const boxes = words.map((leaf) => this.boxOf(leaf));
+      if (part[0] === "row") said.push(...boxes.splice(1));
+      texts.push(...boxes);
     }
-    return { names, texts, heads };
+    return { names, texts, heads, said };
   }
 
   /** Room of a text that stays as it is. */
@@ -213,4 +216,10 @@ export class Lens {
     this.placed = [];
     for (const { g } of this.canvas.drawn.values()) g.classList.remove("tiny");
   }
+}
+
+/** Room of the dots of a row, in whatever state they are: what they look like moves no name. @returns {import("./room.js").Box[]} */
+function dotsOf([, , , , , slots]) {
+  const circles = slots.flatMap(([, places]) => places.filter(([letter]) => letter === "c"));
+  return circles.map(([, x, y, r]) => ({ x: (x - r) / 100, y: (y - r) / 100, w: r / 50, h: r / 50 }));
 }

@@ -15,7 +15,7 @@ export class Picture {
   /**
    * @param {HTMLElement} box a box that scrolls
    * @param {{point: (id: string) => void, pick: (id: string, at: number | null) => void, name: (id: string, roots: string) => string,
-   *   ranks: Map<string, number>, closer: () => void, widthOf: (text: string) => number}} wish
+   *   ranks: Map<string, number>, closer: () => void, widthOf: (text: string) => number, steps: import("./steps.js").Steps}} wish
    */
   constructor(box, wish) {
     this.box = box;
@@ -60,7 +60,10 @@ export class Picture {
     item.element = svgElement("g", { role: "button", class: "hit", "data-id": item.id });
     item.frame = svgElement("rect", { rx: 1 });
     item.element.append(item.frame);
-    item.element.addEventListener("focus", () => { this.pointing.rove(i); this.pointing.tell(item.id); });
+    item.element.addEventListener("focus", () => {
+      this.pointing.rove(i);
+      if (item.element.matches(":focus-visible")) this.pointing.tell(item.id); // a tap tells for itself
+    });
     item.element.addEventListener("blur", () => this.pointing.tell(""));
     return item.element;
   }
@@ -69,18 +72,25 @@ export class Picture {
   show(view, theme, pressed = new Set(), asked = "") {
     this.view = view;
     this.paper.setAttribute("fill", this.scene.pages[theme]);
+    this.about = { asked, pressed };
+    if (this.wish.steps.tapping && this.items.every(({ now }) => now)) {
+      this.canvas.show(view, theme, false);
+      for (const item of this.items) inform(item, [...item.now.slice(0, 2), pressed.has(item.id), item.id === asked, item.now[4]]);
+      this.wish.steps.later("picture", () => this.showAll(theme));
+    } else this.showAll(theme);
+    this.look();
+  }
+
+  /** All parts, and what the names are called. */
+  showAll(/** @type {string} */ theme) {
+    const { view, about: { pressed, asked } } = this;
     this.canvas.show(view, theme);
     for (const item of this.items) {
       const number = view.numbers.get(item.id);
       const label = number ? `blank ${number}` : this.wish.name(item.id, item.roots);
-      const now = [view.entities.get(item.id) === "hidden", label, pressed.has(item.id), item.id === asked, Boolean(number)];
-      if (item.now && item.now.every((value, i) => value === now[i])) continue;
-      item.now = now;
-      update(item, now);
+      inform(item, [view.entities.get(item.id) === "hidden", label, pressed.has(item.id), item.id === asked, Boolean(number)]);
     }
     this.svg.setAttribute("aria-label", this.scene.title);
-    this.about = { asked, pressed };
-    this.look();
   }
 
   /** A picture of its own of a view, to print. @param {import("./view.js").View} view */
@@ -99,7 +109,12 @@ export class Picture {
 
   /** Names as the scale allows. */
   look() {
+    this.wish.steps.later("names", () => this.placeNames());
+  }
+
+  placeNames() {
     if (!this.view || this.view !== this.canvas.view) return;
+    this.lens.element.removeAttribute("opacity");
     if (this.printing && this.printing !== "names") return void this.lens.off();
     this.lens.show(this.scale, this.small(), this.items, { frame: this.frameBox, pieces: this.pieces, half: this.half, ranks: this.wish.ranks, ...this.about });
     for (const item of this.items) if (item.now) frame(item, around(this.lens.boxOn(item.id), item.now[4] ? item.blank : item.box, item.now[4]));
@@ -140,6 +155,7 @@ export class Picture {
     const px = Math.floor(wide * this.factor), { x, y, w, h } = this.frameBox;
     this.svg.style.width = `${px}px`;
     this.svg.setAttribute("viewBox", this.printing === "page" ? this.page() : [x, y, w, h].map(number).join(" "));
+    if (this.wish.steps.tapping && px / w > 1.5 * this.scale) this.lens.element.setAttribute("opacity", "0"); // until they stand anew
     this.scale = px / w;
     this.look();
   }
@@ -208,6 +224,10 @@ export class Picture {
 
   /** Bring a name into view, so large that it can be read. */
   reveal(/** @type {string} */ id) {
+    this.wish.steps.later("zoom", () => this.bring(id));
+  }
+
+  bring(/** @type {string} */ id) {
     const item = this.items.find((one) => one.id === id);
     if (!item) return;
     const { x, y, w, h } = this.view.numbers.has(id) ? item.blank : item.box;
@@ -216,8 +236,11 @@ export class Picture {
   }
 }
 
-/** Bring the element of a name up to date. */
-function update(item, /** @type {any[]} */ [hidden, label, pressed, asked]) {
+/** Bring the element of a name up to date, if it is not. */
+function inform(item, /** @type {any[]} */ now) {
+  if (item.now && item.now.every((value, i) => value === now[i])) return;
+  item.now = now;
+  const [hidden, label, pressed, asked] = now;
   item.element.toggleAttribute("hidden", hidden);
   item.element.setAttribute("aria-label", label);
   item.element.setAttribute("aria-pressed", String(pressed));

@@ -3,8 +3,17 @@ import { Injury, tally } from "./injury.js";
 import { NONE, PART, SLIGHT, WHOLE, placesOf, wordOfState } from "./states.js";
 import { h, list, stateWord, table } from "./widgets.js";
 
-/** Everything an injury does, as tables and lists. @param {Injury} injury */
-export function report(app, injury) {
+/** What an injury does in short. @param {Injury} injury */
+export function summary(injury) {
+  return [
+    h("p", { className: "sum" }, `Muscles: ${tally(injury)}.`),
+    injury.signs.length ? h("h2", { className: "sub" }, "Signs") : "",
+    list(injury.signs.map((sign) => h("span", {}, h("b", {}, sign.name), sign.note ? `: ${sign.note}` : ""))) || "",
+  ];
+}
+
+/** All of it, muscle by muscle. @param {Injury} injury */
+export function tables(app, injury) {
   const byLoss = (items) => [WHOLE, PART, SLIGHT].flatMap((loss) => items.filter((item) => item.loss === loss));
   const muscles = byLoss([...injury.muscles.values()]);
   const skin = byLoss([...injury.skin.values()]).filter((o) => o.state !== "spared");
@@ -12,9 +21,6 @@ export function report(app, injury) {
   const lines = (items) => items.map((o) => [why(app, injury, o), stateWord(o.state, wordOfState(injury.rule, o.state)), o.rootsLost.join(" ")]);
   const spared = [...injury.muscles.values()].filter((o) => o.loss === NONE).map((o) => app.name(o.id));
   return [
-    h("p", { className: "sum" }, `Muscles: ${tally(injury)}.`),
-    injury.signs.length ? h("h2", { className: "sub" }, "Signs") : null,
-    list(injury.signs.map((sign) => h("span", {}, h("b", {}, sign.name), sign.note ? `: ${sign.note}` : ""))),
     table("Muscles", ["Muscle, and why", "State", "Roots lost"], lines(muscles)),
     table("Movements", ["Movement", "State", "Still done by"], byLoss(injury.movements).map((m) => [m.name, stateWord(m.state, wordOfState(injury.rule, m.state)), doneBy(app, m)])),
     table("Skin", ["Area, and why", "State", "Roots lost"], lines(skin)),
