@@ -21,6 +21,11 @@ def entities(*words):
     return tuple(names.find(brachial(), word) for word in words)
 
 
+def told(value):
+    """The name of a case: the title that is wanted; the choices have none."""
+    return value if isinstance(value, str) else ""
+
+
 @pytest.mark.parametrize(
     ("choice", "wanted"),
     [
@@ -43,7 +48,7 @@ def entities(*words):
         ({"nerve": "radial-nerve", "injury": cut(GROOVE, "C5")}, f"Radial nerve: injury of {GROOVE}, C5"),
         ({"nerve": "radial-nerve", "injury": cut("C5")}, "Radial nerve: injury of C5"),
     ],
-    ids=str,
+    ids=told,
 )
 def test_titles(choice, wanted):
     assert title(brachial(), **choice) == wanted
@@ -57,7 +62,7 @@ def test_titles(choice, wanted):
         ({"nerve": "radial-nerve"}, "Nervus radialis"),
         ({"injury": cut("upper trunk")}, "Plexus brachialis: injury of truncus superior"),
     ],
-    ids=str,
+    ids=told,
 )
 def test_titles_in_latin(choice, wanted):
     assert title(brachial(), "latin", **choice) == wanted
@@ -77,7 +82,7 @@ def test_a_title_writes_names_out_whatever_the_drawing_abbreviates():
         ({"injury": cut("C8", "T1", partial=True)}, "Upper limb, skin: partial injury of C8, T1"),
         ({"injury": cut("C8"), "asks": True}, "Upper limb, skin: injury of C8"),
     ],
-    ids=str,
+    ids=told,
 )
 def test_titles_of_the_limb(choice, wanted):
     assert limb(brachial(), "skin", **choice) == wanted
