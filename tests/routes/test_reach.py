@@ -24,6 +24,7 @@ def test_a_segment_goes_up_to_itself_and_reaches_what_lies_beyond():
         "routes": [["L3", "groin-nerve"], ["L4", "groin-nerve"]],
         "muscles": ["groin-muscle"],
         "skin": [],
+        "variants": [],
     }
 
 
