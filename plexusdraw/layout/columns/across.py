@@ -152,10 +152,15 @@ def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording, b
     start = x0 + scale.mm(LEAD_EMS)
     if made.plate:
         start += made.plate + scale.mm(0.5)
+    leaving: dict[str, dict[str, Branch]] = {id: {} for id in plan.columns[index]}
+    for branch in plan.branches:
+        for rootlet in branch.rootlets if branch.column == index else ():
+            if rootlet.slot in leaving:
+                leaving[rootlet.slot][branch.id] = branch
     cursors = dict.fromkeys(plan.columns[index], start)
     heads = dict.fromkeys(plan.columns[index], 0)
     while True:
-        waiting = [b for id in plan.columns[index] for b in _advance(plan, made, id, cursors, heads, scale)]
+        waiting = [b for id, own in leaving.items() for b in _advance(plan, made, id, own, cursors, heads, scale)]
         if not waiting:
             break
         ready = [b for b in waiting if waiting.count(b) == sum(r.slot in cursors for r in b.rootlets)]
@@ -169,11 +174,16 @@ def _column(plan: Plan, index: int, x0: float, scale: Scale, wording: Wording, b
 
 
 def _advance(
-    plan: Plan, made: Column, id: str, cursors: dict[str, float], heads: dict[str, int], scale: Scale
+    plan: Plan,
+    made: Column,
+    id: str,
+    own: Mapping[str, Branch],
+    cursors: dict[str, float],
+    heads: dict[str, int],
+    scale: Scale,
 ) -> list[Branch]:
-    """Place what leaves slot *id* alone, in order; stop at a branch shared with other slots and return it."""
+    """Place what leaves slot *id* alone of its *own* branches, in order; stop at one that others share, return it."""
     slot = plan.slots[id]
-    own = {b.id: b for b in plan.branches if b.column == slot.column and any(r.slot == id for r in b.rootlets)}
     while heads[id] < len(slot.course):
         step = slot.course[heads[id]]
         item = step.item

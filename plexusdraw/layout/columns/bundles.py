@@ -102,15 +102,14 @@ def _last_leave(frame: Frame, slot: Slot) -> dict[Lane, float]:
     """x at which the strands of a slot end that go into side branches alone: where the last of these leaves."""
     if slot.column == len(frame.xs.columns) - 1:
         return {}
-    on = {tie.leaves(root) for tie in frame.plan.ties if tie.parent == slot.id for root in tie.roots}
+    on = frame.plan.leaving().get(slot.id, set())
     found: dict[Lane, float] = {}
-    for branch in frame.plan.branches:
-        for rootlet in branch.rootlets:
-            for root in rootlet.roots:
-                lane = (rootlet.segment, root)
-                if rootlet.slot == slot.id and lane not in on:
-                    x = _rootlet_x(frame, branch, rootlet) - branch_half(branch, frame.scale)
-                    found[lane] = max(x, found.get(lane, x))
+    for branch, rootlet in frame.plan.shed().get(slot.id, ()):
+        for root in rootlet.roots:
+            lane = (rootlet.segment, root)
+            if lane not in on:
+                x = _rootlet_x(frame, branch, rootlet) - branch_half(branch, frame.scale)
+                found[lane] = max(x, found.get(lane, x))
     return found
 
 

@@ -236,6 +236,7 @@ def inner_labels(
     crowded: dict[tuple[str, str], float] = {}
     overrun: dict[int, float] = {}
     taken: list[Box] = []
+    between = _by_column(frame, ties)
     edges = [column.x0 - frame.scale.mm(2.2 if recipe.with_leaders else 0.6) for column in frame.xs.columns[1:]]
     for own in inner:
         passed: list[Tag] = []
@@ -245,9 +246,10 @@ def inner_labels(
             column = branch.column
             if column < len(edges) and tag.right > edges[column]:
                 overrun[column] = max(overrun.get(column, 0.0), tag.right - edges[column] + 0.1)
-            y, short = lanes.free_height(frame, tag, least, lanes.room_of(frame, tag, beyond), ties, taken)
+            near = _reached(between, tag)
+            y, short = lanes.free_height(frame, tag, least, lanes.room_of(frame, tag, beyond), near, taken)
             if short > TOLERANCE_MM:
-                narrow = lanes.narrow_by(frame, tag, least, ties)
+                narrow = lanes.narrow_by(frame, tag, least, near)
                 more = min(narrow, frame.scale.mm(MORE_WIDTH_EMS) / frame.scale.care)
                 overrun[column] = max(overrun.get(column, 0.0), more)
                 crowded[branch.anchor, branch.side] = short  # the outermost comes last and needs the most
@@ -255,6 +257,24 @@ def inner_labels(
             taken.append(tag.box(y))
             passed.append(tag)
     return crowded, {i: more for i, more in overrun.items() if more > TOLERANCE_MM}
+
+
+def _by_column(frame: Frame, ties: Sequence[Bundle]) -> list[tuple[float, float, list[Bundle]]]:
+    """The ties from each column to the next, and between which x (mm) a label may come near to them."""
+    found: list[list[Bundle]] = [[] for _ in frame.plan.columns]
+    for tie, bundle in zip(frame.plan.ties, ties, strict=True):
+        found[frame.plan.slots[tie.parent].column].append(bundle)
+    apart = frame.scale.mm(lanes.BEFORE_EMS)
+    return [
+        (min(b.centre[0][0] - b.half for b in own) - apart, max(b.centre[-1][0] for b in own) + apart, own)
+        for own in found
+        if own
+    ]
+
+
+def _reached(between: Sequence[tuple[float, float, list[Bundle]]], tag: Tag) -> list[Bundle]:
+    """The ties of every two columns between which a label reaches."""
+    return [bundle for left, right, own in between if left < tag.right and tag.x < right for bundle in own]
 
 
 def _beyond(frame: Frame, mine: Tag, passed: Sequence[Tag]) -> list[float]:

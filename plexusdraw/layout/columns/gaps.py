@@ -59,13 +59,13 @@ def _line(bundle: Bundle) -> _Line:
 
 
 def _near(boxes: Sequence[Rectangle]) -> list[tuple[int, int]]:
-    """Pairs (earlier, later) of rectangles that overlap, found by a sweep from left to right."""
+    """Pairs (earlier, later) of rectangles that overlap, found by a sweep from the top down: most are low."""
     found: list[tuple[int, int]] = []
     reached: list[int] = []
-    for i in sorted(range(len(boxes)), key=lambda i: boxes[i][0]):
-        left, top, _, bottom = boxes[i]
-        reached = [j for j in reached if boxes[j][2] >= left]
-        found += [(min(i, j), max(i, j)) for j in reached if boxes[j][1] <= bottom and boxes[j][3] >= top]
+    for i in sorted(range(len(boxes)), key=lambda i: boxes[i][1]):
+        left, top, right, _ = boxes[i]
+        reached = [j for j in reached if boxes[j][3] >= top]
+        found += [(min(i, j), max(i, j)) for j in reached if boxes[j][0] <= right and boxes[j][2] >= left]
         reached.append(i)
     return sorted(found)
 
@@ -86,7 +86,7 @@ def _meetings(front: _Line, back: _Line) -> list[int]:
     shared = [ends[k] for k in (0, 1) if a.joins[k] is not None and a.joins[k] == b.joins[k]]
     others = _within(back.boxes, front.box)
     found: list[int] = []
-    for i in _within(front.boxes, back.box):
+    for i in _within(front.boxes, back.box) if others else ():
         p, q = front.points[i], front.points[i + 1]
         if any(hypot(p[0] - s[0], p[1] - s[1]) < near for s in shared):
             continue

@@ -22,6 +22,8 @@ from plexusdraw.scene import MM_PER_PT, Box, Point
 
 PLATE_LEADING = 1.1
 """Distance of baselines on a plate, ems of its type."""
+BEFORE_EMS = 0.9
+"""Kept free before a label, more than beside it on all other sides."""
 LEVEL_EMS = 8.0
 """Neighbours end at one height where that lengthens the shorter one by less than this."""
 
@@ -147,7 +149,7 @@ def free_height(
     """
     sign, clear = tag.sign, frame.scale.clear
     y = frame.ys[tag.branch.anchor] + least
-    left, right = tag.x - frame.scale.mm(0.9), tag.right + clear
+    left, right = tag.x - frame.scale.mm(BEFORE_EMS), tag.right + clear
     above, below = tag.above + clear, tag.below + clear
     top, bottom = y - above, y + below
     blocked = [(b.y, b.bottom) for b in taken if b.x < right and left < b.right]

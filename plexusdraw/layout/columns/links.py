@@ -72,7 +72,7 @@ def _ways(frame: Frame, bundles: Sequence[Bundle]) -> dict[str, list[tuple[Bundl
     found: dict[str, list[tuple[Bundle, Sequence[Point]]]] = {}
     for tie in frame.plan.ties:
         links = [id for id in tie.path if id in named]
-        bundle = next((b for b in bundles if links and _is_of(b, tie)), None)
+        bundle = next((b for b in bundles if _is_of(b, tie)), None) if links else None
         if bundle is None:
             continue
         points = bundle.trace[: -TRACE if tie.last else None]  # beyond it is what the link leads to

@@ -70,6 +70,8 @@ class Plan:
     ties: list[Tie]
     branches: list[Branch] = field(default_factory=list)
     _arriving: dict[str, set[Lane]] = field(default_factory=dict)
+    _leaving: dict[str, set[Lane]] = field(default_factory=dict)
+    _shed: dict[str, list[tuple[Branch, Rootlet]]] = field(default_factory=dict)
 
     def arriving(self) -> Mapping[str, set[Lane]]:
         """Slot → the strands in it to which a tie leads."""
@@ -77,6 +79,21 @@ class Plan:
             for tie in self.ties:
                 self._arriving.setdefault(tie.child, set()).update(tie.arrives(root) for root in tie.roots)
         return self._arriving
+
+    def leaving(self) -> Mapping[str, set[Lane]]:
+        """Slot → the strands in it from which a tie goes on."""
+        if not self._leaving:
+            for tie in self.ties:
+                self._leaving.setdefault(tie.parent, set()).update(tie.leaves(root) for root in tie.roots)
+        return self._leaving
+
+    def shed(self) -> Mapping[str, list[tuple[Branch, Rootlet]]]:
+        """Slot → the side branches that leave it, each with its origin there."""
+        if not self._shed:
+            for branch in self.branches:
+                for rootlet in branch.rootlets:
+                    self._shed.setdefault(rootlet.slot, []).append((branch, rootlet))
+        return self._shed
 
     def loops(self, tie: Tie) -> bool:
         """Whether a tie is an end of a loop."""
@@ -208,8 +225,8 @@ def _allowed(branch: Branch) -> tuple[Side, ...]:
 def _placed(made: Plan, branch: Branch, side: Side) -> tuple[int, Side, bool, str]:
     """Crossings, side, outer, anchor of a branch that leaves at *side*: of bundles, and of parts in its own."""
     column = made.columns[branch.column]
-    here = sorted(column.index(r.slot) for r in branch.rootlets if r.slot in column)
-    elsewhere = any(r.slot not in column for r in branch.rootlets)
+    here = _places(made, branch, branch.column)
+    elsewhere = any(made.slots[r.slot].column != branch.column for r in branch.rootlets)
     at = here[0] if side == "cranial" else here[-1]
     edge = at == 0 if side == "cranial" else at == len(column) - 1
     outer = edge or branch.segment.passes_behind or elsewhere
@@ -220,6 +237,12 @@ def branches_cross(made: Plan, columns: list[list[str]]) -> int:
     """How many bundles all side branches cross in these columns, each at the border where it crosses fewer."""
     there = replace(made, columns=columns)
     return sum(min(_placed(there, branch, side)[0] for side in _allowed(branch)) for branch in made.branches)
+
+
+def _places(made: Plan, branch: Branch, index: int) -> list[int]:
+    """From the top down, the places in a column at which a branch begins."""
+    column = made.columns[index]
+    return sorted(column.index(r.slot) for r in branch.rootlets if made.slots[r.slot].column == index)
 
 
 def _parts_crossed(made: Plan, branch: Branch, side: Side) -> int:
@@ -234,10 +257,8 @@ def _parts_crossed(made: Plan, branch: Branch, side: Side) -> int:
 def crossings_of(made: Plan, branch: Branch, side: Side, outer: bool) -> int:
     """How many bundles the rootlets of a branch cross on their way out at *side*."""
     total = 0
-    for column in made.columns:
-        here = sorted(column.index(r.slot) for r in branch.rootlets if r.slot in column)
-        if not here:
-            continue
+    for index in {made.slots[r.slot].column for r in branch.rootlets}:
+        column, here = made.columns[index], _places(made, branch, index)
         if side == "cranial":
             stop = -1 if outer else here[0] - 1
             total += sum(i - stop - 1 for i in here)
