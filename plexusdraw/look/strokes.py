@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
+from itertools import pairwise
 from math import cos, hypot, radians, sin
-from operator import attrgetter, sub
+from operator import attrgetter
 
 from plexusdraw.look.marks import Path
 from plexusdraw.look.theme import Colour, Cut, Dashes, Pen, Theme, mix
-from plexusdraw.scene import Curve, Dot, Point, Spot, Strand
+from plexusdraw.scene import Curve, Dot, Point, Spot, Strand, curves
 from plexusdraw.scene.view import State
 
 CORE = 0.34
@@ -19,14 +20,6 @@ JOIN_MM = 0.5
 """Most overlap of pieces that follow each other."""
 HAIR_MM = 0.15
 STRAIGHT_MM = 0.005
-_SAMPLES = 12
-_WEIGHTS = [
-    (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
-    for i in range(_SAMPLES + 1)
-    for t in (i / _SAMPLES,)
-    for s in (1 - t,)
-]
-"""What each point of a cubic counts, at places along it."""
 _KIN = attrgetter(*(f.name for f in fields(Strand) if f.name not in ("at", "source", "curve")))
 """What the pieces of one strand share."""
 
@@ -151,11 +144,9 @@ def line(a: Point, b: Point) -> Curve:
 def length(curve: Curve) -> float:
     """Length of a chain of cubics, mm, to about 0.1 %."""
     total = 0.0
-    for i in range(0, len(curve) - 1, 3):
-        (ax, ay), (bx, by), (cx, cy), (dx, dy) = curve[i : i + 4]
-        xs = [a * ax + b * bx + c * cx + d * dx for a, b, c, d in _WEIGHTS]
-        ys = [a * ay + b * by + c * cy + d * dy for a, b, c, d in _WEIGHTS]
-        total += sum(map(hypot, map(sub, xs[1:], xs), map(sub, ys[1:], ys)))
+    for cubic in curves.cubics(curve):
+        points = curves.samples(cubic)
+        total += sum(hypot(q[0] - p[0], q[1] - p[1]) for p, q in pairwise(points))
     return total
 
 

@@ -26,7 +26,8 @@ class Alike:
     def __init__(self, pools: Pools, themes: int) -> None:
         self.pools = pools
         self.themes = range(themes)
-        self._kinds: dict[Hashable, _Kind] = {}
+        self.kinds: dict[Hashable, _Kind] = {}
+        """Key → what its parts share."""
 
     def slot(self, key: Hashable, ways: Mapping[str, Way], draw: Draw, live: Mapping[str, int] = {}) -> list[Any]:
         """A part in each of its states, each drawn in one of the *ways*, as :meth:`Pools.slot` makes it.
@@ -34,9 +35,9 @@ class Alike:
         *key*: what its look rests on; parts of one key have the same ways, and places that coincide for one of them do
         so for all.
         """
-        if key not in self._kinds:
-            self._kinds[key] = _Kind(ways, draw, self.themes)
-        return self._kinds[key].slot(draw, live, self.pools)
+        if key not in self.kinds:
+            self.kinds[key] = _Kind(ways, draw, self.themes)
+        return self.kinds[key].slot(draw, live, self.pools)
 
 
 class _Kind:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import product
 from typing import Any
 
 from plexusdraw.look import paint_order, strokes
@@ -18,10 +19,10 @@ from plexusdraw.look.theme import Theme
 from plexusdraw.page import sides
 from plexusdraw.page.alike import Alike, Draw, Way
 from plexusdraw.page.answers import Asked
+from plexusdraw.page.items import items
 from plexusdraw.page.marks import NUMBER, TITLE, WORD, Drawn, Pools, hundredths
 from plexusdraw.page.strands import Strands
 from plexusdraw.scene import (
-    Box,
     Dot,
     Gap,
     Heading,
@@ -263,18 +264,20 @@ class _Picture:
         near = [
             part for part in self.scene.parts if isinstance(part, Pill | Label) and _on_rule(part, panel, self.scene)
         ]
+        named = [(part, label_key(part)) for part in near]
+        asked = [*self.asked.numbers.values(), *map(_names, self.asked.numbers.values())]
         ways: dict[str, View] = {}
-        for hidden in self.asked.hidden.values():
-            for keys in ((), *self.asked.numbers.values(), *map(_names, self.asked.numbers.values())):
-                way = "".join("-" if p.entity in hidden else "#" if label_key(p) in keys else "+" for p in near)
+        for hidden, keys in product(self.asked.hidden.values(), map(frozenset, ((), *asked))):
+            way = "".join("-" if p.entity in hidden else "#" if key in keys else "+" for p, key in named)
+            if way not in ways:
                 gone: dict[str, State] = {part.entity: "hidden" for part in near if part.entity in hidden}
-                blank = {key: 1 for part in near if (key := label_key(part)) and key in keys}
-                ways.setdefault(way, View(asks=False, entities=gone, blanks=blank))
+                blank = {key: 1 for _, key in named if key in keys}
+                ways[way] = View(asks=False, entities=gone, blanks=blank)
         alone = replace(self.scene, parts=(panel, *near), reading=())
         states = {
             way: [tuple(Maker(alone, view, theme).draw(panel)) for theme in self.themes] for way, view in ways.items()
         }
-        labels = [self.labels.index(key) for part in near if (key := label_key(part))]
+        labels = [self.labels.index(key) for _, key in named if key]
         return ["panel", panel.entity, panel.kind, labels, [self.pools.slot(states)]]
 
     def note(self, note: Note) -> Item:
@@ -374,31 +377,3 @@ def _on_rule(part: Pill | Label, panel: Panel, scene: Scene) -> bool:
     x = panel.box.right if scene.side == "right" else panel.box.x
     boxes = [part.box] if isinstance(part, Pill) else [part.blank, *(line.box for line in part.lines)]
     return any(box.x - _NEAR_MM < x < box.right + _NEAR_MM for box in boxes)
-
-
-def items(scene: Scene) -> list[Item]:
-    """What can be pointed at by its name, in reading order: entity, what it is told to a listener beside its name,
-    the boxes of its name and of its blank, and further boxes that stand for it, hundredths of a mm.
-    """
-    found: dict[str, Item] = {}
-    for part in scene.read():
-        if not isinstance(part, Pill | Label | Row):
-            continue
-        box = part.box if isinstance(part, Pill) else part.name.box if isinstance(part, Row) else _lines(part)
-        if part.entity in found:
-            found[part.entity][-1].append(_box(box))
-        elif not isinstance(part, Label) or part.role == "name":
-            blank = box if isinstance(part, Pill) else part.blank
-            roots = [dot.root + (" small" if dot.minor else "") for dot in part.dots] if isinstance(part, Row) else []
-            found[part.entity] = [part.entity, " ".join(roots), _box(box), _box(blank), []]
-    return list(found.values())
-
-
-def _lines(label: Label) -> Box:
-    boxes = [line.box for line in label.lines] or [label.blank]
-    x, y = min(b.x for b in boxes), min(b.y for b in boxes)
-    return Box(x, y, max(b.right for b in boxes) - x, max(b.bottom for b in boxes) - y)
-
-
-def _box(box: Box) -> list[int]:
-    return [hundredths(v) for v in (box.x, box.y, box.w, box.h)]

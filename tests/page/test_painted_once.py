@@ -9,14 +9,17 @@ from randoms import brachial
 
 from plexusdraw.api import figure
 from plexusdraw.look.appearance import Maker
+from plexusdraw.look.marks import Disc
 from plexusdraw.look.theme import load as load_theme
+from plexusdraw.page.alike import Alike
+from plexusdraw.page.answers import asked
 from plexusdraw.page.build import THEMES
 from plexusdraw.page.marks import Pools, flipped, hundredths, place
-from plexusdraw.page.pictures import STATES, label_key
+from plexusdraw.page.pictures import STATES, _Picture, label_key
 from plexusdraw.page.strands import Strands
 from plexusdraw.scene import Leader, Spot, Strand
 from plexusdraw.scene.mirror import is_mirrored
-from plexusdraw.scene.view import View, strand_key
+from plexusdraw.scene.view import View, strand_key, strand_keys
 
 LOOKS = tuple(map(load_theme, THEMES.values()))
 
@@ -52,6 +55,42 @@ def test_strands_alike_are_drawn_as_each_is(pages):
         drawn = {state: [tuple(one.draw(strand)) for one in makers[state]] for state in STATES}
         assert told(maker.slot(strand), at_once) == told(one_by_one.slot(drawn), one_by_one)
     assert len(at_once.looks.values) < len(strands) / 5
+
+
+def test_parts_alike_are_drawn_as_each_is(pages):
+    scene, _ = pages
+    keys = strand_keys(scene.parts)
+    at_once, one_by_one = (_Picture(scene, LOOKS, keys, asked(brachial(), scene), Pools()) for _ in range(2))
+    at_once.runs()
+    one_by_one.runs()
+    parts = [(part, item) for part, item in at_once.made if not isinstance(part, Strand)]
+    assert {type(part) for part, _ in parts} == {type(part) for part in scene.parts} - {Strand}
+    slots = 0
+    for part, item in parts:
+        one_by_one.alike = Alike(one_by_one.pools, len(LOOKS))  # which has seen no part that is alike
+        *same, own = one_by_one.part(part)
+        assert item[:-1] == same
+        assert [told(slot, at_once.pools) for slot in item[-1]] == [told(slot, one_by_one.pools) for slot in own], part
+        slots += len(own)
+    assert len(at_once.alike.kinds) < slots / 5
+
+
+def test_places_that_are_one_by_rounding_alone_are_told_apart_where_they_are_not():
+    """Parts of one key, of which one has two discs so near to each other that they are one in hundredths of a mm."""
+
+    def slots(*shifts):
+        pools = Pools()
+        alike = Alike(pools, 1)
+        for shift in shifts:
+
+            def draw(way, theme, shift=shift):
+                return [Disc(x=shift + d, y=1.0, r=0.5, fill="#000000") for d in (0.0, 0.004)]
+
+            yield told(alike.slot("discs", {"plain": ("plain", 0)}, draw), pools)["plain"]
+
+    both = list(slots(1.0, 1.002))
+    assert [len({place for place, *_ in drawn}) for drawn in both] == [1, 2]
+    assert both == [*slots(1.0), *slots(1.002)]
 
 
 def points(place):
