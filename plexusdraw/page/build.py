@@ -153,8 +153,7 @@ def _content(
 ) -> tuple[dict[str, Any], frozenset[str]]:
     """What is told of a plexus and its pictures, packed; and the letters that it needs."""
     details = {detail: made for detail in get_args(Detail) if (made := _of_detail(found, detail))}
-    tables = {naming: scene for (detail, naming), scene in found.items() if detail == "muscles"}
-    model = payload(plexus, details) | {"forms": forms(plexus, tables)}
+    model = payload(plexus, details) | {"forms": forms(plexus, found)}
     figures = limb(plexus, themes)
     content = {
         "model": _packed(model),

@@ -10,27 +10,28 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from plexusdraw.errors import FitError, SheetError
-from plexusdraw.layout.columns.plan import DETAILS
+from plexusdraw.layout.columns.plan import DETAILS, Detail
 from plexusdraw.layout.labels import Wording
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import Style
 from plexusdraw.scene import Row, Scene
-from plexusdraw.sheets.worksheet import askable, codes, stamp
-from plexusdraw.sheets.worksheet.labelling import Labelling
+from plexusdraw.sheets.worksheet import askable, codes, links, stamp
+from plexusdraw.sheets.worksheet.labelling import ON_LINES, Labelling
 from plexusdraw.sheets.worksheet.registry import REGISTRY
 from plexusdraw.sheets.worksheet.spec import Spec
 
 Json = dict[str, Any]
 
 
-def forms(plexus: Plexus, tables: Mapping[Style, Scene]) -> Json:
+def forms(plexus: Plexus, pictures: Mapping[tuple[Detail, Style], Scene]) -> Json:
     """What codes are made of, what may be ticked, and the order of muscles.
 
     ``ask``: what may be asked, by its place among all words of codes, with the kinds of names that it blanks.
-    *tables*: the pictures with every muscle; ``rows``: naming → places of muscles in the order of a worksheet, where
-    they have another in the picture; ``listed``: namings in which muscles are answered in a list, numbered as it is
-    read.
+    *pictures*: those of the page. ``unasked``: detail and naming → links with a name on the picture which its forms do
+    not ask. ``rows``: naming → places of muscles in the order of a worksheet, where they have another in the picture;
+    ``listed``: namings in which muscles are answered in a list, numbered as it is read.
     """
+    tables = {style: scene for (detail, style), scene in pictures.items() if detail == "muscles"}
     words = [word for word in askable.words(plexus) if word != askable.SUPPLY]
     places = stamp.every_word(plexus)
     return {
@@ -56,12 +57,22 @@ def forms(plexus: Plexus, tables: Mapping[Style, Scene]) -> Json:
         "nerves": words.index(askable.NERVES),
         "muscles": words.index(askable.MUSCLES),
         "links": Labelling(plexus, Spec(detail="nerves")).plan.links(),
+        "unasked": _unasked(plexus, pictures),
     } | _rows(plexus, tables)
 
 
 def _kinds(plexus: Plexus, word: str) -> Iterable[str]:
     """Kinds of the page's blanks that a word after --ask means."""
     return ("muscle",) if word == askable.MUSCLES else askable.singulars(plexus, (word,))
+
+
+def _unasked(plexus: Plexus, pictures: Mapping[tuple[Detail, Style], Scene]) -> dict[str, list[str]]:
+    found = {}
+    for (detail, style), scene in pictures.items():
+        silent = links.named(plexus, detail, [scene]) - links.on_sheet(plexus, detail, style, ON_LINES)
+        if silent:
+            found[f"{detail} {style}"] = sorted(silent)
+    return found
 
 
 def _rows(plexus: Plexus, tables: Mapping[Style, Scene]) -> Json:

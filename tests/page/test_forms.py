@@ -247,3 +247,17 @@ def test_fields_of_a_form_keep_their_focus(page):
     page.run("const e = document.querySelector('#content fieldset input'); e.focus(); e.click()")
     assert page.run("return document.activeElement === document.querySelector('#content fieldset input')")
     assert page.run("return plexusdraw.then(({ app }) => app.view.blanks.size)") > 10
+
+
+def test_a_link_that_the_sheet_does_not_ask_stays_named_on_the_page(page):
+    page.go("mode=teach&detail=framework")
+    with_it, without = page.run("""
+      const { app } = await plexusdraw;
+      const { forms } = app.modes.teach, [link] = forms.known.links;
+      const asked = () => forms.blanks(1).some((label) => app.scene.labels[label][0] === link);
+      forms.ask = forms.known.ask.map((_, i) => i);
+      const found = [asked()];
+      forms.known.unasked = { "framework short": [link] };
+      return [...found, asked()];
+    """)
+    assert (with_it, without) == (True, False)

@@ -93,8 +93,9 @@ export class Forms {
 
   /** Labels of the picture that a word asks for. @returns {number[]} */
   labels(/** @type {number} */ word) {
-    const { app: { scene, plexus }, known } = this, kinds = known.ask[word][2].filter((kind) => Object.hasOwn(scene.numbers, kind));
-    return kinds.flatMap((kind) => asked(scene, kind, true)).filter((label) => word !== known.muscles || plexus.muscles.has(scene.labels[label][0]));
+    const { app: { scene, plexus, shown }, known } = this, kinds = known.ask[word][2].filter((kind) => Object.hasOwn(scene.numbers, kind));
+    const idOf = (label) => scene.labels[label][0], silent = known.unasked[`${shown.detail} ${shown.names}`] || [];
+    return kinds.flatMap((kind) => asked(scene, kind, true)).filter((label) => !silent.includes(idOf(label)) && (word !== known.muscles || plexus.muscles.has(idOf(label))));
   }
 
   /** All labels that may be blank, as a worksheet reads them. */

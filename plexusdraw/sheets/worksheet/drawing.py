@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -88,44 +88,66 @@ def drawing(
     frame: Frame,
     supply: bool = False,
     questions: Sequence[Question] = (),
+    links: Collection[str] = (),
 ) -> Drawing:
     """Lay the drawing out; blanks of the *kinds* have room to write in, if that fits and ``spec.writing`` lets it.
 
     Left to choose, boxes are taken only if each is wide enough for the longest name of its kind by hand; else lines to
     answer *questions* on, those of the fullest form, stand on the page of the drawing, if it has room for them.
 
-    *supply*: with what each nerve supplies, where nerves are drawn.
+    *supply*: with what each nerve supplies, where nerves are drawn. *links*: those that are asked; what has no room for
+    all their names is not taken while there is another arrangement.
 
     Raises:
         FitError: it does not fit the page; says what to leave out or which paper would do.
     """
-    small = Options(detail, _paper(spec.page, frame), spec.side, spec.wording, supply=supply)
+    small = plainest(spec, detail, frame, supply)
     boxes = spec.writing != "lines" and kinds and detail != "muscles"
-    found = _boxed(plexus, spec, small, kinds) if boxes else None
+    found = _boxed(plexus, spec, small, kinds, links) if boxes else None
     if found is None and boxes and spec.writing == "boxes":
         raise FitError(_advice(plexus, replace(small, wording=_close(spec, kinds)), spec, frame))
-    found = found or lined(plexus, spec, detail, frame, questions, supply)
+    found = found or lined(plexus, spec, detail, frame, questions, supply, links)
     return found or Drawing(laid_out(plexus, small) or layout(bare(plexus), routes(plexus), small), False, small)
+
+
+def plainest(spec: Spec, detail: Detail, frame: Frame, supply: bool = False) -> Options:
+    """What a drawing is laid out with that has its sheet for itself and whose blanks hold no more than numbers."""
+    return Options(detail, _paper(spec.page, frame), spec.side, spec.wording, supply=supply)
+
+
+def _holds(scenes: Sequence[Scene] | None, links: Collection[str]) -> bool:
+    """Whether a drawing is on one page, with the names of these *links*."""
+    if scenes is None or len(scenes) != 1:
+        return False
+    return {part.entity for part in scenes[0].parts if isinstance(part, Label)}.issuperset(links)
 
 
 def _close(spec: Spec, kinds: tuple[str, ...]) -> Wording:
     return replace(spec.wording, blank=WRITING_MM, asked=kinds)
 
 
-def _boxed(plexus: Plexus, spec: Spec, small: Options, kinds: tuple[str, ...]) -> Drawing | None:
+def _boxed(
+    plexus: Plexus, spec: Spec, small: Options, kinds: tuple[str, ...], links: Collection[str]
+) -> Drawing | None:
     """With boxes to write in, on one page."""
     close = _close(spec, kinds)
     wide = replace(close, widths=_hand(plexus, spec.wording, kinds))
     for wording in (wide, close) if spec.writing == "boxes" else (wide,):
         options = replace(small, wording=wording)
         made = laid_out(plexus, options)
-        if made is not None and len(made) == 1:
+        if made is not None and _holds(made, links):
             return Drawing(tuple(map(beside_boxes, made)), True, options)
     return None
 
 
 def lined(
-    plexus: Plexus, spec: Spec, detail: Detail, frame: Frame, questions: Sequence[Question], supply: bool = False
+    plexus: Plexus,
+    spec: Spec,
+    detail: Detail,
+    frame: Frame,
+    questions: Sequence[Question],
+    supply: bool = False,
+    links: Collection[str] = (),
 ) -> Drawing | None:
     """With lines to answer *questions* on: the first arrangement that leaves the drawing room, the best first.
 
@@ -134,7 +156,7 @@ def lined(
     if all(q.drawn for q in questions):
         return None
     page = spec.page
-    small = Options(detail, _paper(page, frame), spec.side, spec.wording, supply=supply)
+    small = plainest(spec, detail, frame, supply)
     top, bottom = form_page.room(page, frame)
     room = Box(page.margin, top, page.width - 2 * page.margin, bottom - top)
     for space in spaces(room, questions):
@@ -144,7 +166,7 @@ def lined(
             small, page=replace(small.page, width=width, height=small.page.height - space.under, name=name)
         )
         made = laid_out(plexus, options)
-        if made is not None and len(made) == 1:
+        if made is not None and _holds(made, links):
             return Drawing(made, False, options, space)
     return None
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,7 +15,7 @@ from plexusdraw.names.spelling import exact
 from plexusdraw.routes.reach import supplied
 from plexusdraw.scene import Label, Pill, Row, Scene
 from plexusdraw.scene.view import LabelKey, Page, State, StrandKey, View
-from plexusdraw.sheets.worksheet import askable, flow, missing, texts
+from plexusdraw.sheets.worksheet import askable, flow, links, missing, texts
 from plexusdraw.sheets.worksheet.drawing import Drawing, bare, drawing, frame_of, routes, without_supply
 from plexusdraw.sheets.worksheet.flow import Item
 from plexusdraw.sheets.worksheet.form_page import Frame, counted
@@ -53,7 +53,7 @@ class Labelling:
         detail = askable.detail_for(self.spec, self.ask)
         expected: tuple[LabelKey, ...] = ()
         if detail != "muscles":
-            expected = tuple(askable.expected(self.plan, self.ask))
+            expected = self._asks(askable.expected(self.plan, self.ask))
         drawn = self._drawn(detail, expected)
         if drawn.in_place or len(drawn.scenes) > 1:
             return drawn
@@ -72,7 +72,22 @@ class Labelling:
         supply = askable.SUPPLY in self.ask
         boxed = () if supply else askable.singulars(self.plexus, self.ask)
         fullest = every[: self._count(len(every))]
-        return drawing(self.plexus, self.spec, detail, boxed, frame, supply, fullest)
+        kinds = askable.singulars(self.plexus, self.ask)
+        asked = [id for id in self.links if self.plexus.segments[id].kind in kinds]
+        return drawing(self.plexus, self.spec, detail, boxed, frame, supply, fullest, asked)
+
+    @cached_property
+    def links(self) -> frozenset[str]:
+        """The links that may be asked; a teacher who asks of one alone is taken at his word."""
+        if self.spec.only:
+            return frozenset(self.plan.links())
+        detail = askable.detail_for(self.spec, self.ask)
+        return links.asked(self.plexus, detail, self.spec.wording.style, ON_LINES)
+
+    def _asks(self, keys: Iterable[LabelKey]) -> tuple[LabelKey, ...]:
+        """These without links that are not asked."""
+        silent = {*self.plan.links()} - self.links
+        return tuple(key for key in keys if key[0] not in silent)
 
     def _usual(self, every: int) -> int:
         """How many of *every* label a form asks by its level; 0: no number of its own."""
@@ -89,7 +104,7 @@ class Labelling:
 
     def _keys(self, drawn: Drawing) -> tuple[LabelKey, ...]:
         found = askable.keys(self.plexus, drawn.scenes, self.ask)
-        return self._only(askable.links_last(found, self.plan.links()))
+        return self._only(askable.links_last(self._asks(found), self.plan.links()))
 
     def _only(self, keys: Sequence[LabelKey]) -> tuple[LabelKey, ...]:
         """Those of the one structure asked about, if there is one."""
