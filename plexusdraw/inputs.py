@@ -31,5 +31,12 @@ def read(path: str | Path) -> None:
 
 def is_input(path: str | Path) -> bool:
     """Whether the running command has read this file."""
-    known = _READ.get()
-    return bool(known) and os.path.realpath(path) in (known or ())
+    known = _READ.get() or set()
+    return bool(known) and (os.path.realpath(path) in known or any(_same(path, file) for file in known))
+
+
+def _same(path: str | Path, file: str) -> bool:
+    """Whether two names are of one file: hard links, or capitals where the disk takes them for small letters."""
+    with suppress(OSError, ValueError):
+        return Path(path).samefile(file)
+    return False

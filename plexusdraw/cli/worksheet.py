@@ -12,7 +12,7 @@ import click
 
 from plexusdraw import paint
 from plexusdraw.cli import common, defaults, pictures, places, progress, worksheet_choices
-from plexusdraw.cli.fitting import Command
+from plexusdraw.cli.fitting import Command, once_each
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
@@ -146,6 +146,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
         places.ends(output, [f".{name}" for name in paint.names("worksheet")], "a worksheet, if no folder,")
     choices = worksheet_choices.filled(context, plexus, given)
     exports = [Path(text) for text in choices.pop("exports")]
+    once_each("--export", [str(path.resolve()) for path in exports])
     for path in exports:
         export.check(path)
     spec, numbers = _set(plexus, choices, defaults.typed(context))

@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from plexusdraw import model
+from plexusdraw import inputs, model
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.yamlfile.document import read_text
 
@@ -34,8 +34,15 @@ def load(path_or_name: str | Path = "brachial", variants: Sequence[str] = ()) ->
         if is_course(text):
             from plexusdraw.courses import file  # noqa: PLC0415
 
-            return file.plexus(text, str(path_or_name), tuple(variants))
-    return model.load(path_or_name, variants)
+            return _with_chart(file.plexus(text, str(path_or_name), tuple(variants)))
+    return _with_chart(model.load(path_or_name, variants))
+
+
+def _with_chart(plexus: Plexus) -> Plexus:
+    """The plexus; a chart beside its file is read sooner or later, and is an input from here on."""
+    if Path(plexus.chart).suffix in _SUFFIXES:
+        inputs.read(Path(plexus.path).parent / plexus.chart)
+    return plexus
 
 
 def is_course(text: str) -> bool:

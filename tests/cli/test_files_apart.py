@@ -90,6 +90,31 @@ def test_no_command_takes_the_name_of_its_model(files, words):
     assert {path.name: path.read_text("utf-8") for path in files.iterdir()} == READ
 
 
+@pytest.mark.skipif(not hasattr(os, "link"), reason="no hard links here")
+def test_a_second_name_of_what_is_read_is_not_written_over(files):
+    (files / "other.yaml").hardlink_to(files / "model.yaml")
+    done = run(["slides", "model.yaml", "--outline-template", "--force", "-o", "other.yaml"])
+    assert "this file is read by the command" in str(done.exception)
+    assert Path("other.yaml").samefile("model.yaml")
+
+
+@pytest.mark.parametrize("file", ["model.yaml", "year.yaml"])
+def test_the_chart_of_a_model_is_not_written_over(file, files):
+    for name in ("odd-targets.yaml", "odd-targets-chart.yml"):
+        target = "model.yaml" if name == "odd-targets.yaml" else name
+        (files / target).write_text((MODELS / name).read_text("utf-8"), "utf-8")
+    (files / "year.yaml").write_text("course: 1\nname: First year\nbased-on: model.yaml\n", "utf-8")
+    done = run(["slides", file, "--outline-template", "--force", "-o", "odd-targets-chart.yml"])
+    assert "this file is read by the command" in str(done.exception)
+
+
+def test_one_export_has_one_name(files):
+    done = run(["worksheet", "model.yaml", "-o", "a.pdf", "--export", "q.csv", "--export", "./q.csv"])
+    assert done.exit_code == 2
+    assert "q.csv" in done.stderr
+    assert {path.name for path in files.iterdir()} == set(READ)
+
+
 def test_another_command_may_write_what_an_earlier_one_read(files):
     assert run(["check", "year.yaml"]).exit_code == 0
     assert run(["slides", "model.yaml", "--outline-template", "--force", "-o", "year.yaml"]).exit_code == 0

@@ -21,7 +21,7 @@ sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).p
 
 from bent import bent, written  # noqa: E402
 from every import commands, may_refuse  # noqa: E402
-from forked import Say, amiss, each, run, warm  # noqa: E402
+from forked import SHOWN, Say, amiss, each, run, warm  # noqa: E402
 from mutations import READERS, mutated  # noqa: E402
 from odd import odd  # noqa: E402
 from randoms import MODELS  # noqa: E402
@@ -30,7 +30,7 @@ from plexusdraw import courses, fonts  # noqa: E402
 from plexusdraw.yamlfile.document import parse  # noqa: E402
 
 Dice = random.Random
-HEAVY = 6
+HEAVY = 12
 """Every so many models that pass also go through lectures and the page, which take as long as all the rest."""
 
 
@@ -290,6 +290,8 @@ def main() -> int:
         failed += bool(told.wrong)
         if told.wrong:
             print(f"{number}:", *told.wrong, sep="\n  ", flush=True)
+        if number % SHOWN == 0:
+            print(f"at {number}, {failed} failed", file=sys.stderr, flush=True)
     print(*(f"{what} {many}" for what, many in sorted(tally.items())), f"FAILED {failed}", sep="\n")
     return 1 if failed else 0
 

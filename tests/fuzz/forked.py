@@ -29,6 +29,8 @@ LONGEST = 1800
 """Seconds of the clock for a case: one that waits uses no processor."""
 MEMORY = 2**30
 """Bytes for a case, what it shares with its parent included."""
+SHOWN = 100
+"""Every so many cases are told on stderr."""
 
 Say = Callable[[str, str], None]
 """Tells what a case does: ("at", the command), ("wrong", what is wrong with it), or a word to count."""

@@ -17,7 +17,7 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[2])]
 
-from forked import Done, Say, amiss, each, run, warm  # noqa: E402
+from forked import SHOWN, Done, Say, amiss, each, run, warm  # noqa: E402
 from typed import LAID, Case, case, command_of  # noqa: E402
 
 from plexusdraw.courses import load  # noqa: E402
@@ -111,6 +111,8 @@ def main() -> int:
         failed += bool(told.wrong)
         if told.wrong:
             print(f"{number}:", *told.wrong, sep="\n  ", flush=True)
+        if number % SHOWN == 0:
+            print(f"at {number}, {failed} failed", file=sys.stderr, flush=True)
     print(*(f"{what} {many}" for what, many in sorted(tally.items())), f"FAILED {failed}", sep="\t")
     return 1 if failed else 0
 

@@ -26,31 +26,28 @@ def commands(plexus: Plexus, file: str, seed: int, *, heavy: bool = True) -> Ite
     sites, targets = [*plexus.segments, *plexus.wholes], [target.id for target in plexus.targets]
     one, other, stage = dice.choice(sites), dice.choice(sites), dice.choice(plexus.stages)
     target = dice.choice(targets or sites)
-    yield ["list", file]
-    yield ["list", file, dice.choice(("sites", "muscles", "nerves", "skin", stage.id, stage.name))]
-    yield ["trace", file, target]
-    yield ["trace", file, one, "--json"]
-    yield ["injure", file, one, "--why"]
-    yield ["injure", file, other, "--partial", "--json"]
-    if plexus.chart:
-        yield ["injure", file, other, "-o", f"case{dice.choice(SHEETS)}"]
-    yield ["compare", file, one, other]
-    if dice.random() < _SOMETIMES:
-        yield ["compare", file, one, other, "-o", f"both{dice.choice(SHEETS)}"]
+    words = ("sites", "muscles", "nerves", "skin", stage.id, stage.name)
+    yield ["list", file, *dice.choice(([], [dice.choice(words)]))]
+    yield ["trace", file, *dice.choice(([target], [one], [one, "--json"]))]
+    yield ["injure", file, other, *dice.choice((["--why"], ["--partial", "--json"]))]
+    yield ["compare", file, one, other, *_picture(dice, "both")]
     if not plexus.taught:
         yield ["course", file, "-o", "course.yaml"]
         yield ["check", "course.yaml"]
     if target in plexus.muscles or target in plexus.skin:
         found = ("--weak", "--spared") if target in plexus.muscles else ("--numb", "--feels")
         yield ["localise", file, dice.choice(found), target]
-        if plexus.chart:
-            yield ["localise", file, found[0], target, "-o", f"found{dice.choice(SHEETS)}"]
-    drawings = list(_drawings(plexus, file, dice))
-    yield from dice.sample(drawings, _FEW)
+        yield from [["localise", file, found[0], target, "-o", f"found{dice.choice(SHEETS)}"]] if plexus.chart else []
+    yield from [["injure", file, other, "-o", f"case{dice.choice(SHEETS)}"]] if plexus.chart else []
+    yield from dice.sample(list(_drawings(plexus, file, dice)), _FEW)
     yield from _sheets(file, dice, heavy=heavy)
 
 
-_SOMETIMES, _FEW = 0.3, 4
+def _picture(dice: random.Random, name: str) -> list[str]:
+    return ["-o", f"{name}{dice.choice(SHEETS)}"] if dice.random() < _SOMETIMES else []
+
+
+_SOMETIMES, _FEW = 0.25, 2
 """Of what takes longest."""
 
 
@@ -77,7 +74,7 @@ def _drawings(plexus: Plexus, file: str, dice: random.Random) -> Iterator[list[s
 
 def _sheets(file: str, dice: random.Random, *, heavy: bool) -> Iterator[list[str]]:
     kinds = [kind for kind in REGISTRY.values() if kind.name not in ("shade", "limb")]
-    for kind in dice.sample(kinds, 2):
+    for kind in dice.sample(kinds, 1):
         key = ["--key"] if "key" in kind.takes else []
         yield ["worksheet", file, "--kind", kind.name, "-o", "sheet.pdf", *key, "--paper", "a0"]
     if heavy:

@@ -130,7 +130,7 @@ def case(number: int) -> Case:
     return Case(tuple(words), tuple(options))
 
 
-_SMALL, _TAUGHT, _ODD_PLACE, _AGAIN = 0.85, 0.3, 0.08, 0.3
+_SMALL, _TAUGHT, _ODD_PLACE, _AGAIN = 0.92, 0.3, 0.08, 0.3
 
 
 def _arguments(name: str, dice: Dice, sites: list[str], targets: list[str]) -> list[str]:
