@@ -125,7 +125,11 @@ _finding_options(command)
 
 def _findings(plexus: Plexus, found: dict[str, tuple[str, ...]], grades: tuple[str, ...]) -> list[Finding]:
     given = [finding(plexus, kind, text) for kind in KINDS for text in found.get(kind.replace("-", "_"), ())]
-    return [*given, *(graded(plexus, text) for text in grades)]
+    every = [*given, *(graded(plexus, text) for text in grades)]
+    for i, one in enumerate(every):
+        if any((one.kind, one.about, one.movement) == (f.kind, f.about, f.movement) for f in every[:i]):
+            raise click.UsageError(f'"{one.text}" is given twice: leave one of them out.')
+    return every
 
 
 def _print(result: Result) -> None:

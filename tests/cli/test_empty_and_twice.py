@@ -81,6 +81,16 @@ def test_a_site_is_cut_once():
 
 
 @pytest.mark.parametrize(
+    "found",
+    [("--weak", "deltoid", "--weak", "musculus deltoideus"), ("--grade", "deltoid=3", "--grade", "deltoid=2")],
+    ids=" ".join,
+)
+def test_a_finding_is_given_once(found):
+    """By another name, or as another grade of the same weakness, the second would say nothing."""
+    assert "is given twice: leave one of them out" in told("localise", *found)
+
+
+@pytest.mark.parametrize(
     "words", [("injure", "C5", "C5:partial"), ("draw", "--injure", "C5:partial", "--injure", "C5", "-o", "x.svg")]
 )
 def test_a_place_is_not_cut_wholly_and_in_part(folder, words):

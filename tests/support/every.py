@@ -9,8 +9,8 @@ from plexusdraw.errors import FitError, FontError, PlexusdrawError, SheetError
 from plexusdraw.model import Plexus
 from plexusdraw.sheets.worksheet.registry import REGISTRY
 
-MAY_REFUSE = {"slides": (FitError, FontError), "worksheet": (FitError, SheetError, FontError)}
-"""Command → errors: a slide has one size, and a form needs something to ask."""
+MAY_REFUSE = {"slides": (FitError, SheetError, FontError), "worksheet": (FitError, SheetError, FontError)}
+"""Command → errors: a slide has one size, a title on it one line, and a form needs something to ask."""
 DRAWINGS = (".svg", ".svg", ".svg", ".pdf", ".dot", ".png")
 SHEETS = (".svg", ".svg", ".pdf")
 
