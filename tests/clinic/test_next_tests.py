@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import math
+
 import pytest
 from examinations import examined, run
 from randoms import brachial
@@ -91,3 +93,85 @@ def test_next_tests_can_be_done_at_the_bedside():
         result = localise(plexus, examined(plexus, place.sites[0])[:3])
         muscles = [plexus.muscles[test.id] for test in result.next_tests if test.id in plexus.muscles]
         assert all(muscle.testable for muscle in muscles)
+
+
+CASES = {
+    "roots": {"weak": ["deltoid", "biceps"], "numb": ["C5 dermatome"]},
+    "trunk": {"weak": ["deltoid", "biceps", "infraspinatus"], "spared": ["rhomboids", "serratus anterior"]},
+    "hand": {"weak": ["first dorsal interosseous"]},
+    "drop": {"sign": ["wrist drop"]},
+    "no drop": {"weak": ["brachioradialis"], "no_sign": ["wrist drop"]},
+}
+
+
+def entropy(values):
+    """Mean number of halvings that tell which value it is."""
+    shares = [values.count(value) / len(values) for value in set(values)]
+    return sum(share * math.log2(1 / share) for share in shares)
+
+
+@pytest.mark.parametrize("case", CASES)
+class TestRule:
+    """The rule in words, worked out a second time."""
+
+    @pytest.fixture
+    def result(self, case):
+        return run(**CASES[case])
+
+    @staticmethod
+    def states(result, id):
+        """What each leading answer shows of a thing: 0 normal, 1 changed, 2 lost; of a sign 0 or 1."""
+        known, leading = places(brachial()), leading_of(result.answers)
+        if id in brachial().signs:
+            rule = brachial().signs[id].when
+            return [int(known.rule.holds(rule, a.broken)) for a in leading]
+        return [known.seen_of(id, a.broken) for a in leading]
+
+    def test_a_test_tells_the_mean_of_normal_or_not_and_which_of_three(self, result):
+        assert result.next_tests
+        for test in result.next_tests:
+            found = self.states(result, test.id)
+            assert test.tells == pytest.approx((entropy(found) + entropy([s > 0 for s in found])) / 2)
+
+    def test_it_names_the_answers_after_which_it_is_normal_and_those_after_which_it_is_not(self, result):
+        names = [a.name for a in leading_of(result.answers)]
+        for test in result.next_tests:
+            found = self.states(result, test.id)
+            assert list(test.normal) == [name for name, s in zip(names, found, strict=True) if s == 0]
+            assert list(test.changed) == [name for name, s in zip(names, found, strict=True) if s > 0]
+
+    def test_words_go_by_how_much_it_tells_of_the_best(self, result):
+        best, *others = result.next_tests
+        assert best.word == "splits the leading answers best"
+        for test in others:
+            well = test.tells >= 0.75 * best.tells
+            assert test.word == ("splits them well" if well else "splits them less")
+
+    def test_no_two_have_the_same_results_and_there_are_five_at_most(self, result):
+        found = [tuple(self.states(result, test.id)) for test in result.next_tests]
+        assert len(set(found)) == len(found) <= 5
+
+    def test_none_that_tells_more_is_left_out(self, result):
+        known = places(brachial())
+        asked = {t.id for t in result.next_tests}
+        done = {m for f in result.findings for id in (f.about, *f.ids(known.rule)) for m in known.rule.members(id)}
+        least = min(t.tells for t in result.next_tests)
+        taken = {tuple(self.states(result, id)) for id in asked}
+        for id in known.bedside:
+            found = self.states(result, id)
+            tells = (entropy(found) + entropy([s > 0 for s in found])) / 2
+            if id not in done and tuple(found) not in taken and len(result.next_tests) == 5:
+                assert tells <= least + 1e-9, id
+
+    def test_nothing_is_asked_that_was_found_already(self, result):
+        known = places(brachial())
+        about = {m for f in result.findings for m in known.rule.members(f.about)}
+        assert not about & {t.id for t in result.next_tests}
+
+
+@pytest.mark.parametrize("kind", ["sign", "no_sign"])
+@pytest.mark.parametrize("sign", ["horner-syndrome", "wrist-drop"])
+def test_a_sign_that_was_looked_for_is_not_asked_again(kind, sign):
+    result = run(**{kind: [brachial().signs[sign].name]}, weak=["abductor pollicis brevis"])
+    assert result.next_tests
+    assert sign not in {test.id for test in result.next_tests}

@@ -47,7 +47,7 @@ OPTIONS = (
     *("-q", "--assert=plain", "--capture=no", "--tb=no", "-p", "no:cacheprovider", "-p", "no:unraisableexception"),
     *("-p", "no:threadexception", "-p", "_hypothesis_pytestplugin", f"--rootdir={ROOT}"),
 )
-PATIENCE = 6.0
+PATIENCE = 4.0
 """Seconds of the processor for all tests of a mutant, by what they take without it."""
 MEMORY = 4 * 2**30
 
