@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from randoms import brachial
+from randoms import brachial, small
 
 from plexusdraw import names
 from plexusdraw.names import sites
@@ -61,3 +61,84 @@ def test_a_site_is_named_by_its_place_or_its_segment():
     groove = sites.parse(plexus, "radial nerve at spiral groove")
     assert groove.name in accepted_site(plexus, groove, ())
     assert "superior trunk" in accepted_site(plexus, sites.parse(plexus, "upper trunk"), ())
+
+
+CAUDAL = small("caudal")
+SHEET = tuple(CAUDAL.segments.values())
+
+
+@pytest.mark.parametrize(
+    ("id", "wanted"),
+    [
+        ("thigh-nerve", {"thigh n.", "nervus femoris fictus", "thigh"}),
+        ("hip-nerve", {"hip n.", "hip"}),
+        ("front-band", {"superior band"}),
+        ("back-band", {"back"}),
+        ("L3", set()),
+        ("rear-half", set()),
+        ("knee-extensor", {"musculus extensor genus"}),
+        ("toe-lifter", {"TL"}),
+        ("knee-movers", set()),
+        ("thigh-nerve-at-knee", {"thigh n. at knee", "knee", "popliteal line"}),
+    ],
+)
+def test_all_right_spellings_of_a_thing(id, wanted):
+    """Front band and front half both begin with front, so that the word alone says neither."""
+    assert set(accepted(CAUDAL, CAUDAL.entity(id), SHEET)) == wanted
+
+
+def test_no_spelling_stands_twice_and_none_is_the_name_itself():
+    for plexus in (CAUDAL, brachial()):
+        sheet = tuple(plexus.segments.values())
+        for entity in plexus.entities():
+            found = [exact(text) for text in accepted(plexus, entity, sheet)]
+            assert len(set(found)) == len(found)
+            assert exact(names.display(entity)) not in found
+
+
+def test_a_shorter_form_is_right_where_it_stands_alone_on_the_sheet():
+    front = CAUDAL.segments["front-band"]
+    assert "front" in accepted(CAUDAL, front, [front])
+    assert "front" in accepted(CAUDAL, front, [front, CAUDAL.segments["back-band"]])
+    assert "front" not in accepted(CAUDAL, front, [front, CAUDAL.segments["front-half"]])
+
+
+def test_with_an_own_word_the_usual_name_is_another_right_one():
+    nerve = CAUDAL.segments["hip-nerve"]
+    found = accepted(CAUDAL, nerve, SHEET, own="Hüftnerv")
+    assert found[0] == "hip nerve"
+    assert "Hüftnerv" not in found
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("thigh nerve", {"thigh nerve", "thigh n.", "nervus femoris fictus", "thigh"}),
+        ("thigh nerve at knee", {"thigh nerve at knee", "popliteal line"}),
+        ("thigh nerve after knee extensor", {"thigh nerve after knee extensor"}),
+    ],
+)
+def test_all_right_spellings_of_a_site(text, wanted):
+    found = accepted_site(CAUDAL, sites.parse(CAUDAL, text), SHEET)
+    assert set(found) == wanted
+    assert len(set(found)) == len(found)
+
+
+def test_a_site_on_a_nerve_of_parts_is_named_as_the_whole():
+    plexus = small("two-part")
+    found = accepted_site(plexus, sites.parse(plexus, "great nerve"), plexus.segments.values())
+    assert {"great nerve", "main nerve"} <= set(found)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "found"),
+    [
+        (["knee-extensor", "knee-flexor"], [("knee-extensor", "knee-flexor")]),
+        (["knee-extensor", "knee-flexor", "toe-lifter"], [("knee-extensor", "knee-flexor")]),
+        (["knee-extensor"], []),
+        ([], []),
+    ],
+)
+def test_groups_of_which_all_members_are_wanted(wanted, found):
+    assert [group.members for group in together(CAUDAL, wanted)] == found
+    assert all(group.spellings[0] == "knee movers" for group in together(CAUDAL, wanted))
