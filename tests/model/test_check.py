@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from randoms import MODELS
 
@@ -236,3 +238,174 @@ def test_what_would_be_in_no_picture_is_refused_with_the_way_out(root, link, sai
     with pytest.raises(ModelError) as told:
         load(path)
     assert said.replace("line ", "linked.yaml:") in str(told.value)
+
+
+TWO_PART = (MODELS / "two-part.yaml").read_text("utf-8")
+
+
+def told(tmp_path, text):
+    """What is said of a file, without its path."""
+    path = tmp_path / "wrong.yaml"
+    path.write_text(text, "utf-8")
+    with pytest.raises(ModelError) as caught:
+        load(path)
+    return [line.removeprefix(f"{path}:") for line in str(caught.value).splitlines()]
+
+
+@pytest.mark.parametrize(("old", "new", "words"), FAULTS)
+def test_the_line_that_is_told_holds_what_is_told_of_it(tmp_path, old, new, words):
+    """The entry that is named stands in the line, or what leaves it there."""
+    text = CAUDAL.replace(old, new, 1)
+    for said in told(tmp_path, text):
+        number, _, message = said.partition(": ")
+        line = text.splitlines()[int(number) - 1]
+        named = [message.partition(":")[0], *re.findall(r'"([^"]+)"', message), *re.findall(r"[\w-]+", message)[:3]]
+        assert any(name in line or name.replace("-", " ") in line for name in named), (said, line)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        (
+            "{name: inner nerve, stage: nerves, from: [inner-part-of-great-nerve]",
+            "{name: inner nerve, stage: nerves, from: [great-nerve]",
+            "inner nerve: great nerve has parts that keep apart. Name one of its parts: "
+            "inner-part-of-great-nerve, outer-part-of-great-nerve.",
+        ),
+        (
+            "    stage: sheath\n",
+            "    stage: roots\n",
+            "great nerve: only a segment of a later stage has parts. "
+            "Give it a stage after the first, or write its parts as branches of their own.",
+        ),
+        (
+            "    stage: sheath\n",
+            "    stage: sheath\n    from: [front-of-a1]\n",
+            "great nerve: from stands beside its parts. Move it into the parts.",
+        ),
+        (
+            "    stage: sheath\n",
+            "    stage: sheath\n    roots: [A1]\n",
+            "great nerve: roots stands beside its parts. Move it into the parts.",
+        ),
+        (
+            "    stage: sheath\n",
+            "    stage: sheath\n    roots: [A2]\n    minor: [A1]\n",
+            "great nerve: minor stands beside its parts. Move it into the parts.",
+        ),
+        (
+            "    stage: sheath\n",
+            "    stage: sheath\n    variable: {A9: x}\n",
+            "great nerve: variable stands beside its parts. Move it into the parts.",
+        ),
+        (
+            "    stage: sheath\n",
+            "    stage: sheath\n    course: [inner-twig]\n",
+            "great nerve: course stands beside its parts. Move it into the parts.",
+        ),
+    ],
+)
+def test_what_a_nerve_of_parts_may_not_say(tmp_path, old, new, words):
+    text = TWO_PART.replace(old, new, 1)
+    assert text != TWO_PART
+    found = [said for said in told(tmp_path, text) if words in said]
+    assert found, told(tmp_path, text)
+    line = text.splitlines()[int(found[0].partition(":")[0]) - 1]
+    assert words.partition(":")[0] in line
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (
+            "when: {cut: [great-nerve]}",
+            "when: {cut: [great-nerv]}",
+            'flail foot: segment or place "great-nerv" is not in this file. Did you mean great-nerve',
+        ),
+        ("when: {cut: [great-nerve]}", "when: {cut: [great-nerve-at-notch]}", ""),
+        ("when: {cut: [great-nerve]}", "when: {all: [{lost: [calf]}, {}]}", "flail foot: a rule that says nothing."),
+        ("inner-twig, {place: mid thigh}]", "{place: mid thigh}]", "inner twig: no segment leads to it."),
+    ],
+)
+def test_signs_and_branches_of_a_nerve_of_parts(tmp_path, old, new, says):
+    text = TWO_PART.replace(old, new, 1)
+    assert text != TWO_PART
+    if says:
+        assert any(says in said for said in told(tmp_path, text))
+        return
+    path = tmp_path / "right.yaml"
+    path.write_text(text, "utf-8")
+    assert load(path).signs["flail-foot"].when.cut == ("great-nerve-at-notch",)
+
+
+@pytest.mark.parametrize(
+    ("added", "says"),
+    [
+        (
+            "regions: [{name: part, nerves: [hip-nerf]}]",
+            'part: nerve "hip-nerf" is not in this file. Did you mean hip-nerve',
+        ),
+        ("remarks: [{place: kne, note: x}]", 'remark: place "kne" is not in this file. Did you mean knee'),
+        ("remarks: [{place: knee, note: x, source: [nope]}]", 'remark on knee: source "nope" is not in this file'),
+    ],
+)
+def test_parts_and_remarks_name_what_is_there(tmp_path, added, says):
+    (said,) = told(tmp_path, f"{CAUDAL}\n{added}\n")
+    assert says in said
+    assert int(said.partition(":")[0]) == len(CAUDAL.splitlines()) + 2
+
+
+def test_each_round_of_checks_waits_for_the_one_before(tmp_path):
+    """An unknown parent is told; that roots then do not arrive is no further fault."""
+    wrong = CAUDAL.replace("from: [L3, L4]", "from: [L3, L44]")
+    wrong = wrong.replace("{name: hip muscle, roots: [L3, L4]", "{name: hip muscle, roots: [S2]")
+    assert len(told(tmp_path, wrong)) == 1
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        (
+            "{name: S2, stage: roots}",
+            "{name: S2, stage: roots}\n  - {name: lost nerve}",
+            "lost nerve: no segment leads to it. Put it in the course of one, or add from: [...].",
+        ),
+        (
+            "name: front half, stage: halves, from: [front-band, back-band]",
+            "name: front half, stage: halves",
+            "front half: no segment leads to it. Add from: [...].",
+        ),
+        (
+            "{name: hip nerve, course",
+            "{name: hip nerve, roots: [], course",
+            "hip nerve: no root reaches it. Check where it comes from.",
+        ),
+        (
+            "{to: knee-flexor, roots: [], minor: [S1, S2]}",
+            "{to: knee-flexor, roots: [], minor: [S1, L3]}",
+            "deep branch of shin nerve to knee flexor: L3, which knee flexor does not list. Check both lists.",
+        ),
+        (
+            "{name: S2, stage: roots}",
+            "{name: S2, stage: roots, from: [L3]}",
+            "S2: a root comes from nothing. Take from: out.",
+        ),
+        (
+            "dermatome: S1",
+            "dermatome: S1, areas: [inner-leg-skin]",
+            "S1 dermatome: inner leg skin does not list S1. Take it out of the areas, or give it the root.",
+        ),
+        (
+            "{name: inner leg skin, roots: [L4]",
+            "{name: inner leg skin, areas: [sole-skin], roots: [L4]",
+            "inner leg skin: only a dermatome has areas. Take them out.",
+        ),
+    ],
+)
+def test_whole_messages_with_their_lines(tmp_path, old, new, message):
+    text = CAUDAL.replace(old, new, 1)
+    found = dict(said.partition(": ")[::2] for said in told(tmp_path, text))
+    assert message in found.values()
+    number = next(number for number, said in found.items() if said == message)
+    name = message.partition(" to ")[0].partition(":")[0]
+    assert name in text.splitlines()[int(number) - 1]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from graphlib import CycleError
+from itertools import permutations
 
 import plainly
 import pytest
@@ -120,6 +121,13 @@ class TestCycle:
         assert cycle(segments) == tuple(ring)
         with pytest.raises(CycleError):
             order(segments)
+
+    @pytest.mark.parametrize("names", list(permutations("abcd")), ids="".join)
+    def test_it_begins_with_its_first_in_the_model_whatever_the_order_there(self, names):
+        parents = dict(zip("abcd", "dabc", strict=True))
+        segments = self.graph(**{name: parents[name] for name in names})
+        start = "abcd".index(names[0])
+        assert "".join(cycle(segments)) == ("abcdabcd")[start : start + 5]
 
     def test_a_parent_that_is_not_there_is_no_part_of_the_order(self):
         assert order(self.graph(a="x", b="a")) == ("a", "b")

@@ -123,16 +123,13 @@ def file_of(module: str) -> Path:
 
 def chosen(module: str, wish: Wish) -> list[Mutant]:
     """The mutants of a module that are asked for, in the order of its lines."""
-    found = [
+    every = mutants(file_of(module).read_text("utf-8"), wish.sample, random.Random(f"{wish.seed} {module}"))
+    return [
         mutant
-        for mutant in mutants(file_of(module).read_text("utf-8"))
+        for mutant in every
         if re.search(wish.grep, f"{mutant.function}\n{mutant.now}")
         and (wish.again is None or (module, mutant.was, mutant.now) in wish.again)
     ]
-    if wish.sample is None or len(found) <= wish.sample:
-        return found
-    picked = random.Random(f"{wish.seed} {module}").sample(range(len(found)), wish.sample)
-    return [found[i] for i in sorted(picked)]
 
 
 def ordered(module: str, mutant: Mutant, known: Measured) -> list[str]:

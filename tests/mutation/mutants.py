@@ -7,6 +7,7 @@ swapped, the condition of a comprehension left out, a condition reversed. Left o
 from __future__ import annotations
 
 from collections.abc import Iterator
+from random import Random
 from typing import NamedTuple
 
 import libcst as cst
@@ -28,17 +29,23 @@ class Mutant(NamedTuple):
     """Numbers of the lines that it touches."""
 
 
-def mutants(source: str) -> Iterator[Mutant]:
-    """All mutants of a module, in the order of its lines."""
+def mutants(source: str, many: int | None = None, dice: Random | None = None) -> Iterator[Mutant]:
+    """All mutants of a module, in the order of its lines; or at most so *many*, as the *dice* fall."""
     finder = _Finder()
     module = cst.parse_module(source)
     module.visit(finder)
-    lines = source.splitlines()
-    for function, old, new in finder.found:
+    found = list(enumerate(finder.found))
+    if many is not None and dice is not None:
+        dice.shuffle(found)
+    lines, made = source.splitlines(), dict[int, Mutant]()
+    for place, (function, old, new) in found:
         changed = module.deep_replace(old, new).code
         was, now, where = _differing(lines, changed.splitlines())
         if was != now:
-            yield Mutant(function, was, now, changed, where)
+            made[place] = Mutant(function, was, now, changed, where)
+        if len(made) == many:
+            break
+    yield from (made[place] for place in sorted(made))
 
 
 class _Finder(cst.CSTVisitor):
