@@ -86,6 +86,10 @@ STRENGTHS: Mapping[Kind, frozenset[int]] = {
     "no-sign": frozenset((5,)),
 }
 """Finding → what it may mean, 0 nothing left to 5 normal: two findings of one thing must share a value."""
+BY_GRADE: tuple[Kind, ...] = ("paralysed", "moderate", "moderate", "moderate", "slight", "spared")
+"""Strength 0 to 5 (Medical Research Council, War Memorandum 7, 1943; Memorandum 45, 1976) → finding."""
+GRADE = r"(?:\b(?:mrc\s+grade|mrc|grade|m)\s*|=\s*|(?<!\w)(?=[0-5]\s*[+-]?\s*/))([0-5])\s*[+-]?(?:\s*/\s*5)?(?![\w/])"
+"""A strength within a text, as a pattern without capitals: "3/5", "M4", "MRC 2", "grade 4-", "=5"."""
 _AMONG: Mapping[Kind, tuple[str, ...]] = {
     "numb": ("skin", "outside"),
     "feels": ("skin", "outside"),
@@ -95,6 +99,7 @@ _AMONG: Mapping[Kind, tuple[str, ...]] = {
     "reflex-kept": ("reflex",),
 }
 _MUSCLES = ("muscle", "group", "outside")
+_STRENGTH = frozenset(BY_GRADE) | {"weak"}
 _REMARK = re.compile(r"\s*\([^()]*\)")
 _WORDS: Mapping[Kind, str] = {
     "moderate": "moderately weak",
@@ -215,8 +220,15 @@ def _contradict(a: Finding, b: Finding, rule: States) -> bool:
 def finding(plexus: Plexus, kind: Kind, text: str) -> Finding:
     """A finding from what a person types; UnknownNameError if it names nothing of that kind.
 
-    A remark in brackets is left aside where the text is not understood with it.
+    A remark in brackets is left aside where the text is not understood with it. A strength in the text, "deltoid 3/5",
+    says how weak it is; FindingsError if that is not of this kind.
     """
+    grade, rest = graded_text(text) if kind in _STRENGTH else (None, text)
+    if grade is not None:
+        if grade not in STRENGTHS[kind]:
+            word = _WORDS.get(BY_GRADE[grade], BY_GRADE[grade])
+            raise FindingsError(f'"{text}": a strength of {grade} is {word}, not {_WORDS.get(kind, kind)}.')
+        return finding(plexus, BY_GRADE[grade], rest)
     try:
         return _finding(plexus, kind, text)
     except UnknownNameError:
@@ -241,12 +253,18 @@ def graded(plexus: Plexus, text: str) -> Finding:
 
     Raises UnknownNameError for a grade that is none, or an unknown muscle.
     """
-    name, sign, grade = text.rpartition("=")
-    number = grade.strip().removesuffix("/5").rstrip("+-")
-    if not sign or number not in tuple("012345"):
+    grade, rest = graded_text(text)
+    if grade is None or not rest:
         raise UnknownNameError(f'"{text}": write a muscle and its strength from 0 to 5, such as "biceps=3".')
-    kinds: tuple[Kind, ...] = ("paralysed", "moderate", "moderate", "moderate", "slight", "spared")
-    return finding(plexus, kinds[int(number)], name)
+    return finding(plexus, BY_GRADE[grade], rest)
+
+
+def graded_text(text: str) -> tuple[int | None, str]:
+    """The strength that a text tells, if it tells one, and what is left of the text."""
+    found = re.search(GRADE, text, re.ASCII | re.IGNORECASE)
+    if found is None:
+        return None, text
+    return int(found[1]), f"{text[: found.start()]} {text[found.end() :]}".strip()
 
 
 def _movement(plexus: Plexus, text: str) -> str | None:

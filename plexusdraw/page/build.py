@@ -53,7 +53,7 @@ Look = Literal["auto", "light", "dark", "grayscale"]
 Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
-_RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling")
+_RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling", "phrases")
 _PICTURE = (
     *("steps", "svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "ways", "pointing", "picture"),
     *("limb", "split", "beside"),
@@ -69,7 +69,6 @@ _PANELS = (
     "report",
     "course",
     "injure-panel",
-    "phrases",
     "search",
 )
 _QUIZ = ("chance", "questions", "memory", "result", "quiz-face", "quiz")

@@ -95,6 +95,8 @@ def _rules() -> Json:
         "contradicted": CONTRADICTED,
         "findingWords": dict(findings._WORDS),
         "strengths": {kind: sorted(grades) for kind, grades in findings.STRENGTHS.items()},
+        "byGrade": list(findings.BY_GRADE),
+        "grade": findings.GRADE,
         "explained": findings.EXPLAINED,
         "graded": sorted(findings.GRADED),
         "second": localise.SECOND,

@@ -59,10 +59,27 @@ def test_movements_groups_and_outside_structures_are_findings():
 
 @pytest.mark.parametrize(
     ("text", "kind"),
-    [("biceps=0", "paralysed"), ("biceps = 3", "moderate"), ("biceps=4-", "slight"), ("biceps=5/5", "spared")],
+    [
+        ("biceps=0", "paralysed"),
+        ("biceps = 3", "moderate"),
+        ("biceps=4-", "slight"),
+        ("biceps=5/5", "spared"),
+        ("triceps 0/5", "paralysed"),
+        ("M4 biceps", "slight"),
+        ("MRC grade 2 elbow flexion", "moderate"),
+    ],
 )
 def test_grades(text, kind):
     assert graded(brachial(), text).kind == kind
+    assert finding(brachial(), kind, text) == graded(brachial(), text)
+
+
+def test_a_strength_says_how_weak_it_is_and_must_be_of_the_kind():
+    assert finding(brachial(), "weak", "deltoid 3/5").kind == "moderate"
+    for kind, text in (("weak", "deltoid 5/5"), ("spared", "M4 deltoid"), ("paralysed", "deltoid 1/5")):
+        with pytest.raises(FindingsError, match="a strength of"):
+            finding(brachial(), kind, text)
+    assert finding(brachial(), "weak", "lumbricals 1-2").about == "lumbricals-1-2"
 
 
 @pytest.mark.parametrize("text", ["biceps", "biceps=6", "biceps=", "=3", "nobody=3"])

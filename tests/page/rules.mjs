@@ -3,6 +3,7 @@ import { readFileSync } from "node:fs";
 import { Injury } from "./injury.js";
 import { localise, localiseReport } from "./localise.js";
 import { Places } from "./places.js";
+import { phrase } from "./phrases.js";
 import { Plexus } from "./plexus.js";
 import { Speller } from "./spelling.js";
 import { States } from "./states.js";
@@ -19,7 +20,7 @@ function answer({ model, injuries, findings, texts }) {
       return { report: injury.report(), strands: strands(injury, pieces) };
     }),
     findings: findings.map((list) => localiseReport(localise(places, list, 10), rule.rules, model.caution)),
-    texts: texts.map((text) => ({ core: speller.canonical(text), found: speller.find(text, speller.exact.keys()) })),
+    texts: texts.map((text) => ({ core: speller.canonical(text), found: speller.find(text, speller.exact.keys()), phrase: phrase(text, rule.rules) })),
   };
 }
 

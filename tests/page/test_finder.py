@@ -39,6 +39,15 @@ SHOWN = "return plexusdraw.then(page => page.app.shown)"
         ("find", "weak bic", "weak biceps brachii"),
         ("find", "no horner", "no Horner syndrome"),
         ("find", "weak elbow flexion", "weak elbow flexion"),
+        ("find", "triceps 0/5", "paralysed triceps brachii"),
+        ("find", "deltoid 3/5", "moderately weak deltoid"),
+        ("find", "M4 biceps", "slightly weak biceps brachii"),
+        ("find", "power 5/5 elbow flexion", "spared elbow flexion"),
+        ("find", "loss of sensation C7", "numb C7 dermatome"),
+        ("find", "numb little finger", "numb palmar medial one and a half digits"),
+        ("find", "cannot abduct the thumb", "weak thumb abduction"),
+        ("explore", "deltoid 3/5", "moderately weak deltoid"),
+        ("explore", "thumb and index", "palmar lateral three and a half digits"),
     ],
 )
 def test_what_is_typed_is_offered(page, mode, text, wanted):

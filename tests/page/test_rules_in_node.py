@@ -14,7 +14,7 @@ from randoms import brachial, random_plexus, rows, small, write
 
 from plexusdraw import courses
 from plexusdraw.clinic import report
-from plexusdraw.clinic.findings import finding
+from plexusdraw.clinic.findings import BY_GRADE, finding, graded_text
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.clinic.localise import localise
 from plexusdraw.errors import FindingsError
@@ -239,6 +239,28 @@ def test_spellings(rules):
         wanted = by_exact.get(spelling.exact(text)) or by_core.get(tuple(sorted(core(text))), {})
         if spelling.exact(text):
             assert set(said["found"]) == set(wanted), text
+
+
+def test_strengths_in_words(rules):
+    """What a text tells of strength is what it tells Python, whatever else stands in it."""
+    dice, plexus = random.Random(9), brachial()
+    texts = [
+        "".join(
+            dice.choice(["deltoid ", "M", "mrc ", "grade ", "4", "3", "0", "7", "/5", "/", "+", "-", "=", " ", "C5 "])
+            for _ in range(6)
+        )
+        for _ in range(500)
+    ]
+    (found,) = ask(rules, [case(plexus, texts=texts)])
+    told = 0
+    for text, said in zip(texts, found["texts"], strict=True):
+        grade, rest = graded_text(text)
+        hints = {"strength", "mrc", "grade", "power"} & set(spelling.tokens(rest))
+        kinds = [BY_GRADE[grade]] if grade is not None else ["weak", "numb", "sign", "reflex-lost"]
+        assert hints or said["phrase"]["kinds"] == kinds, text
+        assert said["phrase"]["rest"] == " ".join(w for w in spelling.tokens(rest) if w not in ("mrc", "grade")), text
+        told += grade is not None
+    assert told > 50
 
 
 def core(text):

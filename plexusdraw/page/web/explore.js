@@ -1,6 +1,6 @@
 // Mode "explore": what is pointed at lights from end to end, and the panel says what is known of it.
 import { card, movementCard } from "./card.js";
-import { finder, Index, surest } from "./finder.js";
+import { finder, Index, rowOf, surest } from "./finder.js";
 import { tokens } from "./spelling.js";
 import { button, h } from "./widgets.js";
 
@@ -21,10 +21,7 @@ export class Explore {
   /** All that has a name, worked out when it is first needed. */
   get index() {
     const { plexus, speller, rule } = this.app;
-    this.made = this.made || new Index(speller, [
-      ...[...plexus.entities.keys()].map((key) => ({ key, name: plexus.entities.get(key).name, forms: speller.exact.get(key) || [] })),
-      ...[...rule.movers.keys()].map((key) => ({ key, name: key, forms: [tokens(key).join(" ")] })),
-    ]);
+    this.made = this.made || new Index(speller, [...plexus.entities.keys(), ...rule.movers.keys()].map((key) => rowOf(plexus, speller, key)));
     return this.made;
   }
 

@@ -29,6 +29,12 @@ export class Index {
   }
 }
 
+/** A thing by its names, a skin area by its words too: "thumb"; a movement by its own. @param {import("./plexus.js").Plexus} plexus @param {Speller} speller */
+export function rowOf(plexus, speller, /** @type {string} */ key) {
+  const { name = key, area = "" } = plexus.entities.get(key) || {};
+  return { key, name, forms: [...(speller.exact.get(key) || [tokens(key).join(" ")]), ...(area ? [tokens(area).join(" ")] : [])] };
+}
+
 /** Key of the one that a text surely means: the only one that is called so, or so in other words; else "". */
 export function surest(/** @type {{key: string, grade: number}[]} */ matches) {
   const [only, second] = matches.filter(({ grade }) => grade < 1), [near, other] = matches.filter(({ grade }) => grade < 2);

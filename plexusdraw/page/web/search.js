@@ -1,10 +1,9 @@
 // Mode "find the site": findings in, ranked sites out, and what would tell them apart.
-import { finder, Index, surest } from "./finder.js";
+import { finder, Index, rowOf, surest } from "./finder.js";
 import { findingText } from "./findings.js";
 import { Injury } from "./injury.js";
 import { localise } from "./localise.js";
 import { phrase } from "./phrases.js";
-import { tokens } from "./spelling.js";
 import { button, h, list } from "./widgets.js";
 
 const MUSCLE = [["weak", "weak"], ["paralysed", "paralysed"], ["moderate", "moderately weak"], ["slight", "slightly weak"], ["spared", "normal"]];
@@ -40,11 +39,11 @@ export class SiteSearch {
 
   /** Findings that a text may mean, best first. */
   offers(text) {
-    const { plexus, speller } = this.app, { kinds, rest } = phrase(text);
+    const { plexus, speller } = this.app, { kinds, rest } = phrase(text, this.app.rule.rules);
     const groups = this.groups.filter((group) => group.options.some(([kind]) => kinds.includes(kind)));
     this.indexes = this.indexes || new Map();
     const found = groups.flatMap((group) => {
-      if (!this.indexes.has(group)) this.indexes.set(group, new Index(speller, group.about.map((key) => ({ key, name: plexus.entities.get(key)?.name || key, forms: plexus.entities.has(key) ? speller.exact.get(key) : [tokens(key).join(" ")] }))));
+      if (!this.indexes.has(group)) this.indexes.set(group, new Index(speller, group.about.map((key) => rowOf(plexus, speller, key))));
       const kind = kinds.find((one) => group.options.some(([key]) => key === one)) || "";
       return this.indexes.get(group).find(rest).map((match) => ({ ...match, kind, group, order: kinds.indexOf(kind) }));
     });
