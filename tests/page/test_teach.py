@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from night import first
 from randoms import brachial, small
 from selenium.webdriver import ActionChains
 from selenium.webdriver.common.keys import Keys
@@ -96,6 +97,33 @@ def test_names_of_a_lecture_are_large_and_its_title_is_whole(page):
     assert page.run("const p = document.querySelector('#panel'); return p.scrollWidth <= p.clientWidth")
     page.go("")
     assert max(page.run(sizes)) < 12
+
+
+UNNAMED = """
+const { app } = await plexusdraw, { lens, items } = app.picture;
+const drawn = new Set(items.map(item => item.id)), found = [];
+for (const [i, stop] of app.modes.teach.stops.entries()) {
+  await app.set({ step: String(i + 1) });
+  found.push(...[...app.modes.teach.foremost()].filter(id => drawn.has(id) && lens.isHidden(id)));
+}
+return found;
+"""
+"""Names of what a step brings, lights or cuts that have no room on the screen."""
+
+
+@pytest.mark.parametrize("size", first([(1024, 768), (1280, 720), (1440, 900)], 1))
+def test_what_a_step_brings_is_named_on_a_projector(page, size):
+    page.size(*size)
+    page.go("mode=teach&step=1")
+    assert page.run(UNNAMED) == []
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("size", [(1366, 768), (1440, 900), (1920, 1080)])
+def test_nerves_of_several_parts_are_named_too(chromium, commanded, size):
+    chromium.size(*size)
+    page = chromium.open(commanded("lumbosacral.html", "page", "lumbosacral"), "mode=teach&step=1")
+    assert page.run(UNNAMED) == []
 
 
 def test_names_that_a_question_asks_for_are_blank(page):

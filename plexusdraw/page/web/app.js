@@ -18,7 +18,7 @@ import { SiteSearch } from "./search.js";
 import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
 import { Speller } from "./spelling.js";
-import { States } from "./states.js";
+import { placesOf, States } from "./states.js";
 import { Steps } from "./steps.js";
 import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
@@ -41,8 +41,8 @@ const STEPS = ["step", "mode", "show", "cuts", "partial", "findings"];
 /** Kinds of things that no column tells, as the Latin nomenclature calls them. */
 const LATIN_KINDS = { nerve: "nervus", place: "locus", muscle: "musculus", group: "musculi", skin: "cutis", reflex: "reflexus", sign: "signum" };
 const MOST_SAID = 200;
-/** In a lecture, which is seen from afar, so many lines of names fill the height of the screen. */
-const LECTURE_LINES = 48, LARGEST_PX = 26;
+/** In a lecture, which is seen from afar, so many lines of names fill the height of the screen, so many letters its width. */
+const LECTURE_LINES = 48, LECTURE_LETTERS = 50, LARGEST_PX = 26;
 /** Modes that print the picture with lists, on one page. */
 const LISTED = ["explore", "injure", "find"];
 
@@ -70,6 +70,7 @@ export class App {
       pick: (id, at) => this.mode.pick(id, at),
       name: (id, roots) => this.spoken(id, roots),
       ranks: this.ranks(),
+      parts: new Map(this.plexus.data.wholes.map(({ id }) => [id, this.partsOf(id)])),
       closer: () => this.say("Closer now. Tap again what you mean."),
       widthOf,
       steps: this.steps,
@@ -77,12 +78,21 @@ export class App {
     this.beside = new Beside(this, figures);
     /** @type {Map<string, string> | null} */
     this.limbStates = null;
+    /** @type {Map<string, number>} size of the names at a step of the lecture on a screen, px */
+    this.lectureText = new Map();
   }
 
   /** Which names stay longest when the picture is small: those of the first stage, the last, then those between. */
   ranks() {
-    const { stages, segments } = this.plexus.data, order = stages.map(({ id }) => id), last = order.length - 1;
-    return new Map(segments.map(({ id, stage }) => [id, !stage ? 8 : stage === order[last] ? 0.5 : order.indexOf(stage)]));
+    const { stages, segments, wholes } = this.plexus.data, order = stages.map(({ id }) => id), last = order.length - 1;
+    const found = new Map(segments.map(({ id, stage }) => [id, !stage ? 8 : stage === order[last] ? 0.5 : order.indexOf(stage)]));
+    for (const { id } of wholes) found.set(id, found.get(this.partsOf(id)[0]));
+    return found;
+  }
+
+  /** Nerves in one sheath that have one name. */
+  partsOf(/** @type {string} */ whole) {
+    return placesOf(this.plexus.siteById.get(whole)).map(([segment]) => segment);
   }
 
   /** All places, worked out when they are first needed. */
@@ -245,8 +255,8 @@ export class App {
       root.classList.toggle("lecture", lecture);
       this.picture.measure();
     }
-    this.picture.setText(lecture ? Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES)) : TEXT_PX);
-    const wanted = `${key} ${shown.side}`;
+    const wanted = `${key} ${shown.side}`, step = `${wanted} ${shown.step} ${innerWidth} ${innerHeight}`;
+    this.picture.setText(lecture ? this.lectureText.get(step) || Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES, innerWidth / LECTURE_LETTERS)) : TEXT_PX);
     if (this.drawn !== wanted) {
       this.drawn = wanted;
       this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(shown.detail));
@@ -254,6 +264,7 @@ export class App {
       this.beside.shared = false;
     }
     put(/** @type {HTMLElement} */ (document.querySelector("h1")), this.title);
+    this.picture.fitting = lecture && !this.lectureText.has(step) ? (px) => this.lectureText.set(step, px) : null;
     this.draw();
     this.tools.sync();
     this.mode.update();
@@ -276,7 +287,7 @@ export class App {
     if (shown.labels === "numbers" && !request.hide) request.hide = "labels";
     this.view = this.viewOf(request);
     this.beside.hide();
-    this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "");
+    this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "", mode.foremost?.());
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
     this.steps.later("words", () => this.caption(capital(this.picture.words("orientation")), ` · ${this.picture.words("legend")}`));

@@ -38,13 +38,13 @@ export class Lens {
   /**
    * @param {number} scale px of the screen per mm @param {boolean} touch
    * @param {{id: string, box: Record<string, number>, blank: Record<string, number>}[]} items in reading order
-   * @param {{frame: import("./room.js").Box, half: number, pieces: import("./room.js").Piece[], asked: string, pressed: Set<string>, ranks: Map<string, number>}} about
+   * @param {{frame: import("./room.js").Box, half: number, pieces: import("./room.js").Piece[], asked: string, pressed: Set<string>, first: Set<string>, ranks: Map<string, number>, parts: Map<string, string[]>}} about
    */
   show(scale, touch, items, about) {
     const { names, texts, heads, said } = this.thin(scale, touch), { view } = this.canvas, { frame } = about;
     const shown = items.filter(({ id }) => names.has(id) && view.entities.get(id) !== "hidden").map((item) => this.nameOf(item, names.get(item.id)));
     const size = this.text / scale;
-    const room = { size, tap: (touch ? TARGET_PX : LINE_PX) / scale, widthOf: (text) => (this.widthOf(text) * size) / MM_PER_PT, frame, clear: about.half + CLEAR_PX / scale, texts, pieces: [] };
+    const room = { size, tap: (touch ? TARGET_PX : LINE_PX) / scale, widthOf: (text) => (this.widthOf(text) * size) / MM_PER_PT, frame, clear: about.half + CLEAR_PX / scale, texts, pieces: [], parts: about.parts };
     const over = this.heads(heads, room);
     texts.push(...over.map(({ box }) => box));
     this.learn(scale, touch, about, texts);
@@ -140,10 +140,10 @@ export class Lens {
     return { id, groups, legible, row, blank: hidden, text: words.map(({ text }) => text).join(" "), own: hidden ? blank : box, anchor: words[0].attributes["text-anchor"] || "start", plate: plate && plate.attributes };
   }
 
-  /** What is asked or chosen comes first, then what is lit, then what stands for most. */
-  rank(id, { asked, pressed, ranks }) {
+  /** What is asked or chosen comes first, then what this is about, then what is lit, then what stands for most. */
+  rank(id, { asked, pressed, first, ranks }) {
     if (id === asked) return 0;
-    if (pressed.has(id)) return 1;
+    if (pressed.has(id) || first.has(id)) return pressed.has(id) ? 1 : 2;
     const state = this.canvas.view.entities.get(id) || "plain";
     return ({ dimmed: 40, plain: 20 }[state] || 10) + (ranks.get(id) ?? 9);
   }

@@ -1,7 +1,7 @@
 // The picture: draws and zooms.
 import { Canvas, MM_PER_PT } from "./canvas.js";
 import { bounds, CLEAR_PX_PER_MM, framed, halfStrand, READABLE_PX_PER_MM } from "./frame.js";
-import { Lens } from "./lens.js";
+import { Lens, TEXT_PX } from "./lens.js";
 import { Pointing } from "./pointing.js";
 import { number, svgElement } from "./svg.js";
 import { piecesOf, waysOf } from "./ways.js";
@@ -15,13 +15,15 @@ export class Picture {
   /**
    * @param {HTMLElement} box a box that scrolls
    * @param {{point: (id: string) => void, pick: (id: string, at: number | null) => void, name: (id: string, roots: string) => string,
-   *   ranks: Map<string, number>, closer: () => void, widthOf: (text: string) => number, steps: import("./steps.js").Steps}} wish
+   *   ranks: Map<string, number>, parts: Map<string, string[]>, closer: () => void, widthOf: (text: string) => number, steps: import("./steps.js").Steps}} wish
    */
   constructor(box, wish) {
     this.box = box;
     this.wish = wish;
     this.zoom = 0;
     this.isSmall = false;
+    /** Is told the size that fits the first names, when they are placed next. @type {((px: number) => void) | null} */
+    this.fitting = null;
     /** On paper: "page", as it is drawn; "drawing", without the words of the page; "names", its names as on a screen besides. */
     this.printing = "";
     this.svg = /** @type {SVGSVGElement} */ (svgElement("svg", { role: "group", "aria-roledescription": "picture" }));
@@ -68,11 +70,11 @@ export class Picture {
     return item.element;
   }
 
-  /** @param {import("./view.js").View} view @param {string} theme @param {Set<string>} pressed ids that are chosen or cut @param {string} asked */
-  show(view, theme, pressed = new Set(), asked = "") {
+  /** @param {import("./view.js").View} view @param {string} theme @param {Set<string>} pressed ids that are chosen or cut @param {string} asked @param {Set<string>} first ids whose names come before others */
+  show(view, theme, pressed = new Set(), asked = "", first = new Set()) {
     this.view = view;
     this.paper.setAttribute("fill", this.scene.pages[theme]);
-    this.about = { asked, pressed };
+    this.about = { asked, pressed, first };
     if (this.wish.steps.tapping && this.items.every(({ now }) => now)) {
       this.canvas.show(view, theme, false);
       for (const item of this.items) inform(item, [...item.now.slice(0, 2), pressed.has(item.id), item.id === asked, item.now[4]]);
@@ -116,7 +118,10 @@ export class Picture {
     if (!this.view || this.view !== this.canvas.view) return;
     this.lens.element.removeAttribute("opacity");
     if (this.printing && this.printing !== "names") return void this.lens.off();
-    this.lens.show(this.scale, this.small(), this.items, { frame: this.frameBox, pieces: this.pieces, half: this.half, ranks: this.wish.ranks, ...this.about });
+    this.lens.show(this.scale, this.small(), this.items, { frame: this.frameBox, pieces: this.pieces, half: this.half, ranks: this.wish.ranks, parts: this.wish.parts, ...this.about });
+    const { fitting } = this;
+    this.fitting = null;
+    if (fitting) fitting(this.fitText());
     for (const item of this.items) if (item.now) frame(item, around(this.lens.boxOn(item.id), item.now[4] ? item.blank : item.box, item.now[4]));
   }
 
@@ -220,6 +225,24 @@ export class Picture {
     this.sides = this.sideNames();
     this.fitted = "";
     this.setZoom(this.zoom);
+  }
+
+  /** Choose the largest size, px, at which most of the first names have room. */
+  fitText() {
+    const missing = () => [...this.about.first].filter((id) => this.lens.isHidden(id)).length;
+    const set = (px) => {
+      this.setText(px);
+      if (this.wish.steps.running.length) this.placeNames();
+    };
+    let best = this.lens.text, least = missing();
+    for (let px = best; least && px > TEXT_PX;) {
+      px = Math.max(TEXT_PX, 0.9 * px);
+      set(px);
+      const many = missing();
+      if (many < least) [best, least] = [px, many];
+    }
+    set(best);
+    return best;
   }
 
   /** Bring a name into view, so large that it can be read. */

@@ -43,15 +43,15 @@ export function foldings(/** @type {string} */ text, /** @type {(text: string) =
 /**
  * Places where a name may stand, the best first: its own, moved within the free room of its row, in two lines.
  * @param {{id: string, text: string, own: Box, anchor: string, plate: boolean, row: boolean, blank: boolean}} name row: of a table, where it keeps to its line; blank: a number, which stands in its blank
- * @param {{size: number, tap: number, widthOf: (text: string) => number, frame: Box, clear: number, pieces: Piece[], texts: Box[]}} about
- * widthOf: mm at this size; tap: least height; clear: from the middle of a strand; texts: those that stand already
+ * @param {{size: number, tap: number, widthOf: (text: string) => number, frame: Box, clear: number, pieces: Piece[], texts: Box[], parts: Map<string, string[]>}} about
+ * parts: of a name that stands on several nerves; widthOf: mm at this size; tap: least height; clear: from the middle of a strand; texts: those that stand already
  * @returns {Generator<Place>}
  */
 export function* placesFor(name, about) {
-  const { own, plate, id } = name, { size } = about;
+  const { own: place, plate, id } = name, { size } = about;
   if (name.blank) return void (yield* standing({ ...name, lines: [name.text], steps: [], anchor: "middle", onPlate: false }, [], about));
-  const near = about.pieces.filter(within(own, ACROSS * size + own.w + about.widthOf(name.text), REACH * size + about.clear));
-  const foreign = near.filter((piece) => piece.entity !== id);
+  const near = about.pieces.filter(within(place, ACROSS * size + place.w + about.widthOf(name.text), REACH * size + about.clear));
+  const own = [id, ...(about.parts.get(id) || [])], foreign = near.filter((piece) => !own.includes(piece.entity));
   const one = [name.text], [, two] = name.row ? [] : foldings(name.text, about.widthOf);
   const shapes = plate || name.row ? [[one, []], ...(two ? [[two, []]] : [])] : [[one, HARDLY], ...(two ? [[two, DOWN]] : []), [one, DOWN]];
   // On its plate if that fits; a name beside its strand keeps off that as well, if it can.

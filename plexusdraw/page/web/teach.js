@@ -72,6 +72,14 @@ export class Teach {
     return new Set([this.lit, ...this.cuts.map((id) => this.app.plexus.siteById.get(id).segment)]);
   }
 
+  /** What this step brings, lights or cuts, and what was added to it: its names come first. */
+  foremost() {
+    const { stop, app } = this;
+    if (!stop) return new Set();
+    const cuts = [...(stop.cuts || []), ...(stop.marks || []), ...this.cuts].map((id) => app.plexus.siteById.get(id)?.segment);
+    return new Set([...(stop.show || []), ...(stop.lit || []), this.lit, ...cuts]);
+  }
+
   point() {}
 
   /** Light or cut what was chosen, or take it back. */
