@@ -67,3 +67,20 @@ def test_the_screen_is_as_before_after_printing(one_page):
     printed(one_page, "a4")
     assert one_page.run(seen) == before
     assert one_page.run("return document.documentElement.classList.contains('listed')") is False
+
+
+def test_numbers_of_printed_lists_stand_on_the_page(one_page):
+    one_page.go("mode=teach")
+    one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    room = one_page.run("""
+      const { app } = await plexusdraw, px = (e, name) => parseFloat(getComputedStyle(e)[name]);
+      window.print = () => {};
+      [...document.querySelectorAll("#content button")].find(b => b.textContent === "Print the worksheet").click();
+      app.print(true);
+      const lists = [...document.querySelectorAll("#paper ol")].map(ol => px(ol, "paddingLeft") / px(ol, "fontSize"));
+      app.print(false);
+      return lists;
+    """)
+    one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    assert len(room) == 2
+    assert min(room) > 2, "of two figures, a point and a gap"

@@ -116,7 +116,7 @@ def test_a_round_explains_and_repeats(page):
     told = page.text("#content .result")
     assert "✕ No, it is:" in told
     assert "You chose" in told
-    assert page.run("return document.querySelectorAll('#content .reasons li').length") == 3
+    assert page.run("return document.querySelectorAll('#content .reasons li').length") == 2
     assert page.run("return document.querySelectorAll('#view path[data-state=highlit]').length") > 0
     first = page.run(ROUND)["question"]
     again = page.run(ROUND)["queue"][3]
@@ -127,6 +127,54 @@ def test_a_round_explains_and_repeats(page):
         page.run(NEXT)
     assert "5 of 6 right" in page.text("#content .result")
     assert page.run("return document.querySelectorAll('#content .answers > li').length") == 6
+
+
+def test_why_is_told_of_what_was_asked_with_small_shares(page):
+    tell = """
+      const { app } = await plexusdraw, { made } = app.modes.test;
+      return arguments[0].map(([kind, about]) => {
+        const question = made.make(kind, about, () => 0.3);
+        return [made.told(question), made.describe(made.told(question)), question.options.find(o => o.right).text];
+      });
+    """
+    page.go("mode=test")
+    (_, median, roots), (area, where, right), (muscle, how, lost), (segment, _, _), (root, joins, _) = page.run(
+        tell,
+        [
+            ["roots", "median-nerve"],
+            ["skin", "ulnar-nerve"],
+            ["injuries", "upper-trunk"],
+            ["sites", "radial-nerve-at-spiral-groove"],
+            ["name", "C8"],
+        ],
+    )
+    assert roots == "C5, C6, C7, C8, T1"
+    assert median.startswith("C6, C7, C8, T1 (small share: C5); from ")
+    assert brachial().skin[area].name == right
+    assert "of ulnar nerve" in where
+    assert brachial().muscles[muscle].name == lost
+    assert "; from " in how
+    assert segment == "radial-nerve"
+    assert (root, "lower trunk" in joins) == ("C8", True)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_after_an_answer_a_phone_shows_what_was_told_and_the_way_on(page, kind):
+    page.size(390, 844)
+    page.go(f"mode=test&kind={kind}&count=5")
+    page.run(BEGIN)
+    for _ in range(3):
+        page.run(ANSWER, False)
+        seen = page.run("""
+          const { app } = await plexusdraw, across = (r, s) => r.left < s.right && r.right > s.left;
+          const inside = (r, s) => r.top >= s.top - 1 && r.bottom <= s.bottom + 1 && across(r, s);
+          const box = e => e.getBoundingClientRect(), id = app.modes.test.seen();
+          const name = document.querySelector(`#view .hit[data-id="${id}"]`);
+          return [Boolean(id), app.view.numbers.has(id), inside(box(name), box(document.querySelector("#view"))),
+            inside(box(document.querySelector("#content .next .main")), box(document.querySelector("#panel")))];
+        """)
+        assert seen == [True, False, True, True]
+        page.run(NEXT)
 
 
 def test_what_is_hidden_stays_hidden_after_an_answer(page):

@@ -290,7 +290,7 @@ export class App {
     this.picture.show(this.view, this.look(), mode.pressed(), shown.mode === "test" ? mode.marked() : "", mode.foremost?.());
     this.picture.frame(this.view.beyond);
     this.heading = request.title || this.title;
-    this.steps.later("words", () => this.caption(capital(this.picture.words("orientation")), ` · ${this.picture.words("legend")}`));
+    this.steps.later("words", () => this.caption(capital(this.picture.words("orientation")), shown.mode === "test" ? "" : ` · ${this.picture.words("legend")}`));
     this.steps.later("limb", () => this.beside.draw(request));
   }
 

@@ -98,12 +98,21 @@ export class Questions {
     return order.filter((other) => other !== id).sort((a, b) => cost(a) - cost(b));
   }
 
-  /** A structure in a line: its roots, from what it comes and what it reaches. */
+  /** Id of what explains the answer: the muscle or skin area that is asked about or right, else the structure, or that of the site. */
+  told({ about, id, cut, options }) {
+    const { plexus } = this.app, right = options.find((option) => option.right)?.id;
+    const target = [about, right].find((one) => plexus.muscles.has(one) || plexus.skin.has(one));
+    return target || id || plexus.siteById.get(cut).segment;
+  }
+
+  /** A structure in a line: its roots, from what it comes and what it gives or reaches. */
   describe(/** @type {string} */ id) {
-    const { app } = this, { roots = [], muscles = [] } = app.plexus.cards.get(id) || {};
-    const parents = app.plexus.segments.has(id) ? app.plexus.parents(id) : app.plexus.nervesOf.get(id) || [];
-    const reached = app.plexus.segments.has(id) ? muscles : [];
-    const told = [app.plexus.roots.includes(id) ? "" : roots.join(", "), parents.length ? `from ${parents.slice(0, 3).map((one) => app.name(one)).join(", ")}` : "", reached.length ? `to ${reached.slice(0, 2).map((one) => app.name(one)).join(", ")}${reached.length > 2 ? " and others" : ""}` : ""];
-    return told.filter(Boolean).join("; ");
+    const { app } = this, { plexus } = app, { roots = [], minor = [], muscles = [], skin = [] } = plexus.cards.get(id) || {};
+    const segment = plexus.segments.get(id), parents = segment ? plexus.parents(id) : plexus.nervesOf.get(id) || [];
+    const within = segment && segment.stage !== plexus.data.stages[plexus.data.stages.length - 1].id ? plexus.children.get(id) : [];
+    const reached = within.length ? within : segment ? [...muscles, ...skin] : [];
+    const own = plexus.roots.includes(id) || parents.join() === roots.join() ? "" : roots.join(", ") + (minor.length ? ` (small share: ${minor.join(", ")})` : "");
+    const names = (ids, most) => ids.slice(0, most).map((one) => app.name(one)).join(", ") + (ids.length > most ? " and others" : "");
+    return [own, parents.length && `from ${names(parents, 3)}`, reached.length && `to ${names(reached, 2)}`].filter(Boolean).join("; ");
   }
 }

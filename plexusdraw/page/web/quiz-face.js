@@ -50,7 +50,7 @@ export function askFace(/** @type {Quiz} */ quiz) {
   const head = h("p", { className: "soft row" }, h("span", {}, count), !test && lines.length ? h("span", {}, `${lines.filter((line) => line.verdict !== "wrong").length} of ${lines.length} right`) : null);
   const text = h("h2", { className: "question", tabIndex: -1 }, quiz.prompt(question));
   const stop = button(test ? "End the test" : "End", () => quiz.stop(), { className: "link" });
-  if (verdict) return [head, text, ...feedback(quiz), stop];
+  if (verdict) return [head, text, ...feedback(quiz), h("div", { className: "row next" }, button(queue.length ? "Next" : "See the result", () => quiz.next(), { className: "main" }), stop)];
   const pass = button(test ? "Leave it out" : "I do not know", () => quiz.judge("wrong", ""), { className: "link" });
   const answer = question.kind === "place" ? h("p", { className: "soft" }, "Choose it in the picture.") : question.kind === "name" && quiz.app.shown.by === "typing" ? typedAnswer(quiz) : optionButtons(quiz);
   return [head, text, answer, h("div", { className: "row" }, pass, stop)];
@@ -71,15 +71,14 @@ function typedAnswer(/** @type {Quiz} */ quiz) {
 
 /** Right or wrong, and why: each answer with its reason; the picture lights the route. */
 function feedback(/** @type {Quiz} */ quiz) {
-  const { question, queue, verdict: { verdict, given, id } } = quiz.round;
+  const { question, verdict: { verdict, given, id } } = quiz.round;
   const picture = ["name", "place"].includes(question.kind);
   const told = h("p", { className: "verdict", "data-word": verdict }, `${verdict === "wrong" ? "✕" : "✓"} ${SPEECH[verdict]}: ${quiz.rightOf(question)}`);
-  const about = question.id && quiz.made.describe(question.id);
+  const about = quiz.made.told(question), described = quiz.made.describe(about);
   const chosen = id && id !== question.id && picture ? `You chose ${quiz.app.name(id)}: ${quiz.made.describe(id)}.` : given && verdict === "wrong" ? reasonFor(quiz, question, given) : "";
-  const others = question.kind === "place" ? [] : question.options.filter((option) => !option.right);
-  return [told, chosen && h("p", { className: "why-not" }, chosen), about && h("p", {}, `${quiz.app.name(question.id)}: ${about}.`),
-    others.length ? h("ul", { className: "reasons" }, ...others.map((option) => h("li", {}, h("b", {}, `✕ ${quiz.said(option)}`), `: ${option.why}`))) : null,
-    button(queue.length ? "Next" : "See the result", () => quiz.next(), { className: "main" })].filter(Boolean);
+  const others = question.kind === "place" ? [] : question.options.filter((option) => !option.right && quiz.said(option) !== given);
+  return [told, chosen && h("p", { className: "why-not" }, chosen), described && h("p", {}, `${quiz.app.name(about)}: ${described}.`),
+    others.length ? h("ul", { className: "reasons" }, ...others.map((option) => h("li", {}, h("b", {}, `✕ ${quiz.said(option)}`), `: ${option.why}`))) : null].filter(Boolean);
 }
 
 function reasonFor(/** @type {Quiz} */ quiz, question, given) {

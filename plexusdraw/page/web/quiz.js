@@ -5,6 +5,7 @@ import { Memory, store, stored } from "./memory.js";
 import { SPEECH, askFace, endFace, paperFace, startFace } from "./quiz-face.js";
 import { Questions } from "./questions.js";
 import { saveCsv } from "./result.js";
+import { drawnFrom } from "./view.js";
 import { button, checkbox, choice, h } from "./widgets.js";
 
 const LATER = 3;
@@ -116,7 +117,7 @@ export class Quiz {
     if (!question) return;
     const first = /** @type {HTMLElement | null} */ (this.body.querySelector("h2"));
     first?.focus({ preventScroll: true });
-    if (question.kind === "name" || verdict) this.app.picture.reveal(question.id);
+    if (question.kind === "name" || verdict) this.app.picture.reveal(this.seen());
     else if (this.app.picture.small()) this.app.picture.setZoom(0);
     this.app.toResult();
   }
@@ -142,10 +143,26 @@ export class Quiz {
     if (!round || !round.question) return round && round.done ? {} : { hide, quiet: true };
     const { question, verdict } = round;
     if (!verdict) return { hide, quiet: true };
-    const told = [question.id, question.about, ...question.options.filter((option) => option.right).map(({ id }) => id)];
+    const told = [...this.foremost()];
     const cut = question.cut && this.app.plexus.siteById.get(question.cut);
     const lit = this.app.scene.lit.has(question.id) ? question.id : "";
     return { hide, quiet: true, told, ...(cut ? { injury: new Injury(this.app.rule, [cut], false) } : { highlight: lit }) };
+  }
+
+  /** What is told after an answer, the asked thing first. */
+  foremost() {
+    const { question, verdict } = this.round || {};
+    if (!question || !verdict) return new Set();
+    const { plexus, scene } = this.app, right = question.options.find((option) => option.right)?.id, named = new Set(scene.items.map(([id]) => id));
+    const nerves = (plexus.nervesOf.get(this.made.told(question)) || []).flatMap((id) => drawnFrom(plexus, named, id));
+    return new Set([question.id, plexus.siteById.get(question.cut)?.segment, right, question.about, ...nerves].filter(Boolean));
+  }
+
+  /** Of what is asked or told that which the picture names. */
+  seen() {
+    const { question, verdict } = this.round, { picture, view } = this.app;
+    const ids = verdict ? [...this.foremost(), ...view.beyond] : [question.id];
+    return ids.find((id) => picture.items.some((item) => item.id === id)) || "";
   }
 
   /** Names that stay hidden while it is asked. */
@@ -177,7 +194,7 @@ export class Quiz {
   judge(verdict, given, id = "") {
     const { round, app } = this, { question } = round;
     const line = { when: this.memory.now(), kind: question.kind, about: question.about, prompt: this.prompt(question), right: this.rightOf(question), given, verdict };
-    round.lines.push(line);
+    round.lines.push({ ...line, why: question.options.find((option) => this.said(option) === given && !option.right)?.why });
     this.memory.add(line);
     if (round.test) {
       app.say(round.queue.length ? "Answered." : "");
@@ -190,7 +207,7 @@ export class Quiz {
     app.refresh();
     const why = this.body.querySelector(".why-not")?.textContent || "";
     app.say(`${SPEECH[verdict]}: ${line.right}. ${why}`);
-    if (app.picture.small() && question.id) app.picture.reveal(question.id);
+    if (app.picture.small()) app.picture.reveal(this.seen());
     app.toResult();
     this.body.querySelector("button.main")?.focus({ preventScroll: true });
   }

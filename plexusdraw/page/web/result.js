@@ -6,7 +6,7 @@ import { h } from "./widgets.js";
 /** @param {import("./memory.js").Line[]} lines */
 export function resultList(lines) {
   const word = (line) => h("span", { className: "word", "data-word": line.verdict }, { right: "✓ right", spelling: "✓ right, spelt otherwise", wrong: "✕ wrong" }[line.verdict]);
-  const item = (line) => h("li", {}, h("b", {}, line.prompt), h("div", {}, word(line), `: ${line.given || "no answer"}`), line.verdict === "right" ? null : h("div", {}, `Right is: ${line.right}`));
+  const item = (line) => h("li", {}, h("b", {}, line.prompt), h("div", {}, word(line), `: ${line.given || "no answer"}${line.why ? ` (${line.why})` : ""}`), line.verdict === "right" ? null : h("div", {}, `Right is: ${line.right}`));
   return h("ol", { className: "answers" }, ...lines.map(item));
 }
 

@@ -15,7 +15,7 @@ export function makeSheet(grip, resized) {
     resized();
   };
   grip.addEventListener("pointerdown", (event) => {
-    from = { y: event.clientY, share, moved: false };
+    from = { y: event.clientY, share: (100 * /** @type {HTMLElement} */ (grip.parentElement).offsetHeight) / main.clientHeight, moved: false };
     grip.setPointerCapture(event.pointerId);
   });
   grip.addEventListener("pointermove", (event) => {

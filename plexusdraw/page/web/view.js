@@ -24,10 +24,17 @@ export function makeView(plexus, scene, { highlight = "", injury = null, upto = 
   };
   if (highlight) lighten(scene, highlight, view);
   if (injury) harm(plexus, scene, injury, view);
+  if (told.length) tell(scene, view);
   for (const [segment, at] of marks.flatMap(placesOf)) view.cuts.add(mark(scene, segment, at));
   for (const id of scene.hidden[upto]) view.entities.set(id, "hidden");
   for (const id of later) view.entities.set(id, "hidden");
   return view;
+}
+
+/** What is told of a cut beyond the picture is also the name of its nerve there. */
+function tell(scene, view) {
+  for (const label of view.blanks.keys()) if (view.beyond.has(scene.labels[label][0])) view.blanks.delete(label);
+  for (const id of view.beyond) view.numbers.delete(id);
 }
 
 /** Labels that are blank, in the order of their numbers. @returns {number[]} */
@@ -80,7 +87,7 @@ function mark(scene, segment, at) {
 }
 
 /** The nearest names of the picture from which a segment comes. @returns {string[]} */
-function drawnFrom(plexus, named, segment) {
+export function drawnFrom(plexus, named, segment) {
   return named.has(segment) ? [segment] : plexus.parents(segment).flatMap((parent) => drawnFrom(plexus, named, parent));
 }
 
