@@ -34,6 +34,10 @@ SHOWN = "return plexusdraw.then(page => page.app.shown)"
         ("injure", "carpal", "median nerve at carpal tunnel"),
         ("injure", "Klumpke", "Klumpke palsy"),
         ("injure", "C5 after", "C5 after dorsal scapular nerve"),
+        ("injure", "C5 C6", "C5, C6"),
+        ("injure", "C8 and T1", "C8, T1"),
+        ("injure", "C5 and C6", "upper trunk"),
+        ("injure", "ulnar and median", "ulnar nerve, median nerve"),
         ("find", "numb C6", "numb C6 dermatome"),
         ("find", "reflex lost biceps", "lost biceps reflex"),
         ("find", "weak bic", "weak biceps brachii"),
@@ -106,6 +110,12 @@ def test_a_tap_chooses(page):
     page.run(OFFERS, "median")
     page.run("document.querySelector('#content .offers li').click()")
     assert page.run(SHOWN)["show"] == "median-nerve"
+
+
+def test_roots_that_are_typed_together_are_cut_together(page):
+    page.go("mode=injure")
+    page.run(ENTER, "C5 C6")
+    assert page.run(SHOWN)["cuts"] == ["C5", "C6"]
 
 
 def test_escape_closes_and_keeps_the_text(page):

@@ -157,3 +157,47 @@ def test_targets_are_24_px_at_least(phone):
       return seen.filter(e => e.getBoundingClientRect().height < 24).map(e => e.outerHTML);
     """)
     assert small == []
+
+
+@pytest.fixture
+def touched(phone):
+    """A phone whose keyboard stands on its screen."""
+    phone.driver.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": True})
+    metrics = {"width": SCREEN[0], "height": SCREEN[1], "deviceScaleFactor": 1, "mobile": True}
+    phone.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    yield phone
+    phone.driver.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": False})
+
+
+KEYBOARD = SCREEN[1] * 0.6
+"""What is above this is seen beside a keyboard, px."""
+
+
+def test_what_is_offered_stands_above_the_keyboard_and_the_result_after_it(touched):
+    high = "return document.querySelector('#panel').clientHeight"
+    before = touched.run(high)
+    offered = touched.run("""
+      const input = document.querySelector("#content input");
+      input.focus();
+      input.value = "ulnar";
+      input.dispatchEvent(new Event("input"));
+      return [...document.querySelectorAll("#content .offers li")].map(li => li.getBoundingClientRect().bottom);
+    """)
+    assert sum(bottom < KEYBOARD for bottom in offered) > 4
+    touched.run("document.querySelector('#content .offers li').click()")
+    assert touched.run("return document.activeElement.tagName") != "INPUT"
+    assert touched.run(high) == before
+    assert touched.text("#content .result h2").lower() == "ulnar nerve"
+
+
+def test_what_is_asked_and_the_field_for_its_name_stand_above_the_keyboard(touched):
+    touched.go("mode=test&kind=name&by=typing")
+    touched.run(
+        "document.querySelector('#content .main').click(); document.querySelector('#content form input').focus()"
+    )
+    field, asked, view = touched.run("""
+      const box = selector => document.querySelector(selector).getBoundingClientRect();
+      return [box("#content form input").bottom, box("#view .asked").bottom, box("#view").bottom];
+    """)
+    assert field < KEYBOARD
+    assert asked <= view

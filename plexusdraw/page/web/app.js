@@ -116,7 +116,10 @@ export class App {
     this.pristine = pristine;
     fillShare(this);
     makeMenus();
-    makeSheet(byId("grip"), () => this.beside.share());
+    makeSheet(byId("grip"), () => {
+      this.beside.share();
+      if (this.modes.made.test) this.modes.test.inView();
+    });
     this.listen();
     await this.fromAddress();
     document.documentElement.classList.add("ready");

@@ -98,6 +98,7 @@ export function finder({ text, hint, go, find, none }) {
     close();
     input.value = "";
     tell("");
+    if (matchMedia("(pointer: coarse)").matches) input.blur();
     offer.use();
   };
   const submit = (event) => {

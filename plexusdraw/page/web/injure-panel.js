@@ -34,11 +34,23 @@ export class InjurePanel {
     return this.madeIndex;
   }
 
+  /** Several places in a text: roots one after the other, or "ulnar and median"; whether they are sure. @returns {{ids: string[], sure: boolean}} */
+  several(text, /** @type {boolean} */ whole) {
+    const { roots, siteById } = this.app.plexus, words = tokens(text), parts = text.split(/\s*(?:[,;+&]|\band\b)\s*/).filter(Boolean);
+    const named = words.map((word) => roots.find((root) => root.toLowerCase() === word)).filter(Boolean);
+    const among = words.filter((word) => word !== "and"), listed = named.length > 1 && named.length === among.length;
+    const found = whole ? [] : parts.map((part) => this.index.find(part));
+    const ids = listed ? named : found.map((matches) => surest(matches) || matches[0]?.key);
+    const fine = ids.length > 1 && ids.every((id) => siteById.has(id));
+    return { ids: fine ? [...new Set(ids)] : [], sure: listed || found.every((matches) => surest(matches)) };
+  }
+
   offers(text) {
-    const { plexus, speller } = this.app, matches = this.index.find(text), sure = surest(matches);
+    const { plexus, speller } = this.app, matches = this.index.find(text), whole = surest(matches), several = this.several(text, Boolean(whole)), sure = several.ids.length ? "" : whole;
     const targets = speller.find(text, [...plexus.muscles.keys(), ...plexus.skin.keys()]);
     const nerves = targets.flatMap((target) => plexus.nervesOf.get(target).map((id) => ({ text: this.app.name(id), note: `nerve of ${this.app.name(target)}`, use: () => this.cutSite(id) })));
-    return [...nerves, ...matches.map(({ key }) => {
+    const all = { text: several.ids.map((id) => this.app.name(id)).join(", "), note: `${several.ids.length} cuts`, sure: several.sure, use: () => this.cutAll(several.ids) };
+    return [...(several.ids.length ? [all] : []), ...nerves, ...matches.map(({ key }) => {
       const named = plexus.scenarios.get(key);
       return {
         text: this.app.name(key), note: named ? `injury: ${named.cuts.map((id) => this.app.name(id)).join(", ")}` : "", sure: key === sure && !nerves.length,
@@ -59,8 +71,12 @@ export class InjurePanel {
     if (!this.app.shown.cuts.includes(id)) this.change({ cuts: [...this.app.shown.cuts, id] });
   }
 
+  cutAll(ids) {
+    this.change({ cuts: [...new Set([...this.app.shown.cuts, ...ids])] });
+  }
+
   cutScenario(named) {
-    this.change({ cuts: [...new Set([...this.app.shown.cuts, ...named.cuts])] });
+    this.cutAll(named.cuts);
     const hint = named.usually === "partial" && !this.app.shown.partial ? " Usually partial." : "";
     this.app.say(`${named.name}: ${named.cuts.map((id) => this.app.name(id)).join(", ")}.${hint} ${named.note || ""}`);
   }

@@ -66,7 +66,7 @@ function typedAnswer(/** @type {Quiz} */ quiz) {
     event.preventDefault();
     if (input.value.trim()) quiz.judge(quiz.app.speller.judge(input.value, quiz.round.question.id, quiz.app.shown.detail), input.value.trim());
   };
-  return h("form", { className: "with-button", onsubmit: submit }, input, h("button", { type: "submit", className: "main" }, "Answer"));
+  return h("form", { className: "with-button typed", onsubmit: submit }, input, h("button", { type: "submit", className: "main" }, "Answer"));
 }
 
 /** Right or wrong, and why: each answer with its reason; the picture lights the route. */

@@ -1,6 +1,8 @@
 // The sheet over the lower part of a small screen: dragged, or enlarged by its handle; and the menus.
 
 const SHARES = [22, 42, 82];
+/** While an answer is typed to what the picture asks. */
+const ASKED = 66;
 
 /** @param {HTMLElement} grip the handle @param {() => void} resized */
 export function makeSheet(grip, resized) {
@@ -28,6 +30,19 @@ export function makeSheet(grip, resized) {
     const { moved } = from || { moved: false };
     from = null;
     if (!moved) set(share > 60 ? SHARES[1] : SHARES[2]);
+  });
+  // A keyboard on the screen takes its lower half: what is typed and offered stands above it, as long as one types.
+  const panel = /** @type {HTMLElement} */ (grip.parentElement), touch = matchMedia("(pointer: coarse)"), typed = (event) => touch.matches && event.target.matches("input[type=text]");
+  let before = 0;
+  panel.addEventListener("focusin", (event) => {
+    if (!typed(event) || before) return;
+    before = share;
+    set(event.target.closest(".typed") ? ASKED : SHARES[2]);
+  });
+  panel.addEventListener("focusout", (event) => {
+    if (!typed(event) || !before) return;
+    set(before);
+    before = 0;
   });
   grip.addEventListener("keydown", (event) => {
     const step = { ArrowUp: 10, ArrowDown: -10 }[event.key];
