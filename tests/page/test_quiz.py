@@ -275,6 +275,33 @@ def test_a_seed_gives_the_same_test_and_another_seed_another(page, chromium, pag
     assert len({kind for kind, *_ in forms[0]}) == 9
 
 
+PRESS = "[...document.querySelectorAll('#content button')].find(b => b.textContent === arguments[0]).click()"
+
+
+def test_a_test_is_set_with_what_is_typed_or_not_at_all(page):
+    page.go("mode=test&kind=skin")
+    fill = "document.getElementById(arguments[0]).value = arguments[1]"
+    told = "return document.querySelector('#content details .message').textContent"
+    for field, wrong in (("set-time", "soon"), ("set-time", "5.5"), ("set-seed", "a b")):
+        page.run(fill, field, wrong)
+        page.run(PRESS, "Open the test")
+        assert wrong in page.run(told)
+        assert "seed" not in page.run("return location.hash")
+        page.run(fill, field, "7")
+    page.run("navigator.clipboard.writeText = () => Promise.reject(new Error('no'))")
+    page.run(PRESS, "Copy the address")
+    page.wait("return document.querySelector('#content .to-copy textarea')")
+    address = page.run("return document.activeElement.value")
+    assert address.partition("#")[2] == "mode=test&kind=skin&seed=7&time=7"
+
+
+def test_a_set_test_says_how_many_questions_there_are(page):
+    page.go("mode=test&kind=roots&about=radial-nerve&count=40&seed=2")
+    (many,) = page.run("return plexusdraw.then(({ app }) => [app.modes.test.made.many('roots', 'radial-nerve')])")
+    assert 0 < many < 40
+    assert f"{many} questions:" in page.text("#content .result")
+
+
 def test_a_set_test_tells_nothing_until_its_end(page):
     page.go(SET)
     assert "holds its answers" in page.text("#content")

@@ -104,11 +104,11 @@ const { app } = await plexusdraw, { lens, items } = app.picture;
 const drawn = new Set(items.map(item => item.id)), found = [];
 for (const [i, stop] of app.modes.teach.stops.entries()) {
   await app.set({ step: String(i + 1) });
-  found.push(...[...app.modes.teach.foremost()].filter(id => drawn.has(id) && lens.isHidden(id)));
+  found.push(...[...app.modes.teach.foremost()].filter(id => drawn.has(id) && lens.lacks(id)));
 }
 return found;
 """
-"""Names of what a step brings, lights or cuts that have no room on the screen."""
+"""Names of what a step brings, lights or cuts that have no room in the size of the lecture."""
 
 
 @pytest.mark.parametrize("size", first([(1024, 768), (1280, 720), (1440, 900)], 1))

@@ -27,6 +27,8 @@ export class Lens {
     this.placed = [];
     /** @type {Set<string>} names that are too small to be told apart */
     this.tiny = new Set();
+    /** @type {Set<string>} names that are to be larger than drawn */
+    this.enlarged = new Set();
     /** @type {Map<string, {key: string, nodes: Element[]}>} */
     this.nodes = new Map();
     /** @type {Map<string, {pieces: import("./room.js").Piece[], found: Map<string, {known: import("./room.js").Place[], more: Generator<import("./room.js").Place>}>}>} */
@@ -43,6 +45,7 @@ export class Lens {
   show(scale, touch, items, about) {
     const { names, texts, heads, said } = this.thin(scale, touch), { view } = this.canvas, { frame } = about;
     const shown = items.filter(({ id }) => names.has(id) && view.entities.get(id) !== "hidden").map((item) => this.nameOf(item, names.get(item.id)));
+    this.enlarged = new Set(shown.map(({ id }) => id));
     const size = this.text / scale;
     const room = { size, tap: (touch ? TARGET_PX : LINE_PX) / scale, widthOf: (text) => (this.widthOf(text) * size) / MM_PER_PT, frame, clear: about.half + CLEAR_PX / scale, texts, pieces: [], parts: about.parts };
     const over = this.heads(heads, room);
@@ -209,6 +212,11 @@ export class Lens {
   /** Whether a name had no room. */
   isHidden(id) {
     return this.tiny.has(id) && !this.placed.some((one) => one.id === id);
+  }
+
+  /** Whether a name that is to be larger had no room, be it seen small where it was drawn. */
+  lacks(id) {
+    return this.enlarged.has(id) && !this.boxOn(id);
   }
 
   off() {

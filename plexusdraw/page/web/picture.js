@@ -229,7 +229,7 @@ export class Picture {
 
   /** Choose the largest size, px, at which most of the first names have room. */
   fitText() {
-    const missing = () => [...this.about.first].filter((id) => this.lens.isHidden(id)).length;
+    const missing = () => [...this.about.first].filter((id) => this.lens.lacks(id)).length;
     const set = (px) => {
       this.setText(px);
       if (this.wish.steps.running.length) this.placeNames();

@@ -56,9 +56,19 @@ export class Questions {
     return found;
   }
 
+  /** Kinds of a round. @returns {string[]} */
+  within(/** @type {string} */ kind) {
+    return kind === "mixed" ? this.kinds.map(([one]) => one).filter((one) => one !== "mixed") : [kind];
+  }
+
+  /** So many questions a round may have at most. */
+  many(kind, about) {
+    return this.within(kind).reduce((sum, one) => sum + this.subjects(one, about).length, 0);
+  }
+
   /** Questions of a round: of each kind in turn, none twice. @returns {Question[]} */
   round(kind, about, count, dice) {
-    const kinds = kind === "mixed" ? shuffled(this.kinds.map(([one]) => one).filter((one) => one !== "mixed"), dice) : [kind];
+    const kinds = shuffled(this.within(kind), dice);
     const piles = kinds.map((one) => shuffled(this.subjects(one, about), dice).map((id) => [one, id]));
     const found = [];
     for (let i = 0; found.length < count && piles.some((pile) => pile.length > i); i += 1) {

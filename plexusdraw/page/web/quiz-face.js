@@ -16,7 +16,8 @@ export function startFace(/** @type {Quiz} */ quiz) {
   if (seed) {
     const what = (KINDS.find(([key]) => key === kind) || ["", kind])[1];
     const topic = about === "labels" ? "" : `, about ${app.name(about)}`;
-    return [h("h2", {}, "A set test"), h("p", {}, `${count} questions: ${what}${topic}. ${time ? `${time} minutes.` : "No limit of time."} Form ${seed}.`),
+    const many = Math.min(Number(count), quiz.made.many(kind, about));
+    return [h("h2", {}, "A set test"), h("p", {}, `${many} question${many === 1 ? "" : "s"}: ${what}${topic}. ${time ? `${time} minutes.` : "No limit of time."} Form ${seed}.`),
       h("p", {}, "Right and wrong are told at the end; names stay hidden until then."), honest(quiz), go,
       h("p", {}, button("Practise instead", () => app.set({ seed: "", time: "" }), { className: "link" }))];
   }
@@ -33,15 +34,23 @@ function honest(/** @type {Quiz} */ quiz) {
 function setTest(/** @type {Quiz} */ quiz) {
   const seed = h("input", { type: "text", id: "set-seed", value: "1", maxLength: 20, pattern: "[A-Za-z0-9_\\-]+" });
   const time = h("input", { type: "text", id: "set-time", inputMode: "numeric", maxLength: 3 });
+  const wrong = () => [[seed, "seed", "letters and figures"], [time, "time", "whole minutes, up to 240, or nothing"]].find(([field, name]) => (field.value || name === "seed") && !quiz.accepts(name, field.value.trim()));
+  const said = h("p", { className: "message", role: "status" });
+  const whenFine = (use) => () => {
+    const [field, , allowed] = wrong() || [];
+    said.textContent = field ? `“${field.value}”: ${allowed}, please.` : "";
+    if (field) field.focus();
+    else use();
+  };
   const link = () => {
-    const shown = { ...quiz.app.shown, mode: "test", seed: quiz.accepts("seed", seed.value) ? seed.value : "1", time: quiz.accepts("time", time.value) ? time.value : "", show: "", cuts: [], findings: [], partial: false };
+    const shown = { ...quiz.app.shown, mode: "test", seed: seed.value.trim(), time: time.value.trim(), show: "", cuts: [], findings: [], partial: false };
     return toAddress(shown, quiz.app.start);
   };
   return h("details", { className: "tick-list" }, h("summary", {}, "Set a test for others"),
     h("p", {}, "The choices above, as one test: whoever opens its address gets the same questions. Another form number gives other questions."),
     h("div", { className: "settings" }, h("div", { className: "field" }, h("label", { for: "set-seed" }, "Form"), seed), h("div", { className: "field" }, h("label", { for: "set-time" }, "Minutes, or empty"), time)),
-    honest(quiz),
-    h("div", { className: "row" }, button("Copy the address", () => copy(quiz.app, `${location.href.split("#")[0]}#${link()}`, "The address of the test is copied.")), button("Open the test", () => { location.hash = link(); })));
+    said, honest(quiz),
+    h("div", { className: "row" }, button("Copy the address", whenFine(() => copy(quiz.app, `${location.href.split("#")[0]}#${link()}`, "The address of the test is copied."))), button("Open the test", whenFine(() => { location.hash = link(); }))));
 }
 
 export function askFace(/** @type {Quiz} */ quiz) {

@@ -1,7 +1,7 @@
 // The menu "Save": print, pictures, a link, and this file with what it shows now.
 import { toAddress } from "./address.js";
 import { download, fileName, savePng, saveSvg } from "./save.js";
-import { button } from "./widgets.js";
+import { button, h } from "./widgets.js";
 
 /** @param {import("./app.js").App} app */
 export function fillShare(app) {
@@ -24,8 +24,18 @@ export async function copy(app, text, done) {
     await navigator.clipboard.writeText(text);
     app.say(done);
   } catch {
-    app.say("This browser does not allow to copy. Select the address above and copy it.");
+    app.say("This browser does not allow to copy. Select what stands in the field and copy it.");
+    showText(text);
   }
+}
+
+/** A text to select where nothing may be put on the clipboard. */
+function showText(text) {
+  const field = h("textarea", { readOnly: true, rows: 4, "aria-label": "To copy", value: text });
+  document.querySelector("#content .to-copy")?.remove();
+  document.getElementById("content")?.prepend(h("div", { className: "to-copy" }, field));
+  field.focus();
+  field.select();
 }
 
 /** The file as it came, but for what it shows first. */
