@@ -9,16 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields, replace
-from functools import cached_property, singledispatchmethod
+from functools import singledispatchmethod
 from itertools import groupby
 from operator import attrgetter
 
 from plexusdraw.look import areas, hues, lines, strokes
-from plexusdraw.look.boxes import Boxes, roundest
 from plexusdraw.look.marks import Disc, Group, Mark, Path, Plate
-from plexusdraw.look.paint_order import lit_in_front
-from plexusdraw.look.redaction import Names
-from plexusdraw.look.theme import NEUTRAL, ROOT, Colour, Look, Pen, Theme, mix
+from plexusdraw.look.theme import Theme, mix
+from plexusdraw.look.told import Told
 from plexusdraw.scene import (
     MM_PER_PT,
     Area,
@@ -41,20 +39,12 @@ from plexusdraw.scene import (
     Strand,
     Word,
 )
-from plexusdraw.scene.view import LabelKey, State, View, strand_key
+from plexusdraw.scene.view import State, View
 
-A4_MM = 297.0
 CLEAR_MM = 0.8
 """Room between text and the lines around it, on A4."""
 _whose = attrgetter(*(field.name for field in fields(Group) if field.compare and field.name != "marks"))
 """All that neighbours must share to become one group: what they are of, and their place in reading."""
-_SAID: dict[State, str] = {
-    "lost": "lost",
-    "weak": "partly lost",
-    "slight": "slightly weak",
-    "reduced": "reduced",
-    "highlit": "highlighted",
-}
 
 
 def marks(scene: Scene, view: View, theme: Theme) -> tuple[Group, ...]:
@@ -71,61 +61,8 @@ def _merged(groups: Iterable[Group]) -> Iterator[Group]:
         yield first
 
 
-class Maker:
+class Maker(Told):
     """Makes the marks of one page, part by part; the page to click asks it for single parts in every state."""
-
-    def __init__(self, scene: Scene, view: View, theme: Theme) -> None:
-        self.scene = scene
-        self.view = view
-        self.theme = theme
-        self.pens = {root: theme.pen(i) for i, root in enumerate(scene.roots)}
-        self.scale = max(1.0, max(scene.width, scene.height) / A4_MM)
-        most = max((*view.blanks.values(), *view.answers.values(), 1))
-        self.boxes = Boxes(theme.blank, self.scale, most, slide=scene.medium == "slide")
-        self.cuts = set(view.cuts)
-
-    # The page to click makes hundreds of these, each for a few parts: what only some parts need waits for them.
-
-    @cached_property
-    def names(self) -> Names:
-        """Ids as they may be written."""
-        return Names(self.scene, self.view)
-
-    @cached_property
-    def parts(self) -> tuple[Part, ...]:
-        """All parts, back to front."""
-        return lit_in_front(self.scene.parts, self.view)
-
-    @cached_property
-    def ranks(self) -> dict[int, int]:
-        """Place of each part among what is read."""
-        return {id(part): rank for rank, part in enumerate(self.scene.read())}
-
-    @cached_property
-    def blanks(self) -> list[Label]:
-        """Names that are blank."""
-        named = (p for p in self.scene.parts if isinstance(p, Label) and p.role == "name")
-        return [part for part in named if self.number(part)]
-
-    @cached_property
-    def written(self) -> list[Box]:
-        """Where something is written, or is to be written."""
-        return [box for part in self.scene.parts for box in self.boxes_of(part)]
-
-    @cached_property
-    def heading_width(self) -> float:
-        """Width of the widest heading, mm."""
-        return max((p.text.box.w for p in self.scene.parts if isinstance(p, Heading)), default=0.0)
-
-    @cached_property
-    def roundest(self) -> dict[str, float]:
-        """Largest radius of the plates of each kind, which are alike, with all their texts on them, mm."""
-        found: dict[str, float] = {}
-        for part in self.scene.parts:
-            if isinstance(part, Pill):
-                radius = roundest(part.box, (line.box for line in part.lines))
-                found[part.kind] = min(radius, found.get(part.kind, radius))
-        return found
 
     def groups(self) -> Iterator[Group]:
         """A group for each part that leaves a mark; cuts last, over everything."""
@@ -157,10 +94,6 @@ class Maker:
         if held:
             yield held
 
-    def state(self, part: Strand) -> State:
-        """State of a strand."""
-        return self.view.strand(strand_key(part))
-
     def group(self, part: Part) -> Iterator[Group]:
         """The part's group, if it leaves a mark."""
         if isinstance(part, Note):
@@ -178,45 +111,6 @@ class Maker:
             id = names.entity(part.entity) if part.entity else ""
             own = (id, names.kind(part.kind), shown, self.said(part))
             yield Group(*own, made, self.rank(part))
-
-    def rank(self, part: Part) -> int:
-        """Place of a part among what is read; last where the scene has none for it."""
-        return self.ranks.get(id(part), len(self.ranks))
-
-    def number(self, part: Part) -> int | None:
-        """Number of the blank that stands in place of the part's text."""
-        key = _label_key(part)
-        return self.view.blanks.get(key) if key else None
-
-    def boxes_of(self, part: Part) -> list[Box]:
-        """Where a part is written, or is to be written."""
-        if not isinstance(part, Pill | Label) or self.view.entity(part.entity) == "hidden":
-            return []
-        if isinstance(part, Pill):
-            return [part.box]
-        return [part.blank] if self.number(part) else [line.box for line in part.lines]
-
-    def said(self, part: Part) -> str:
-        """What the part is, for a reader who cannot see it."""
-        number = self.number(part)
-        if number:
-            return f"blank {number}"
-        if isinstance(part, Note | Panel | Gap | Leader | Word) or (isinstance(part, Shape) and not part.entity):
-            return ""
-        if self.names.secret:
-            return self.names.words("")  # whatever it is
-        words = self._row_words(part) if isinstance(part, Row) else self.name(part.entity)
-        state = self.view.words.get(part.entity) or _SAID.get(self.view.entity(part.entity), "")
-        return self.names.words(lines.clean(f"{words}, {state}" if state else words))
-
-    def name(self, entity: str) -> str:
-        """What an entity is called: in the reader's own words, or as its id says."""
-        return self.view.called.get(entity) or entity.replace("-", " ")
-
-    def _row_words(self, row: Row) -> str:
-        main = [d.root for d in row.dots if not d.minor]
-        minor = [f"{d.root} (minor)" for d in row.dots if d.minor]
-        return f"{row.name.string}: {', '.join(main + minor)}" if row.dots else row.name.string
 
     def draw(self, part: Part) -> Iterator[Mark]:
         """Marks of one part, back to front."""
@@ -439,54 +333,6 @@ class Maker:
             yield from hues.legend(part, self.view, theme)
             return
         yield lines.words(lines.within(replace(part.text, string=string), part.room), colour)
-
-    def look(self, entity: str) -> Look:
-        """What the state of an entity changes."""
-        return self.theme.look(self.view.entity(entity))
-
-    def ink(self, part: Pill | Label | Row, look: Look) -> Colour:
-        """Colour of a name."""
-        if look.text:
-            return look.text
-        text = self.theme.kind(part.kind).text
-        if text != ROOT:
-            return text
-        return self.root_text(part.entity) if part.entity in self.pens else self.theme.ink
-
-    def pen(self, entity: str, root: str, source: str | None) -> Pen:
-        """Pen of a strand or dot: its root's, unless colour stands for something else."""
-        if self.view.hues is None:
-            return self.pens[root]
-        return hues.pen(self.theme, self.view.hues.strands.get((entity, root, source), NEUTRAL))
-
-    def root_text(self, root: str) -> Colour:
-        """Colour of a root's letters."""
-        return self.theme.ink if self.view.hues else self.pens[root].text
-
-    def opens(self, index: int) -> bool:
-        """Whether the bundle in front of the gap at *index* is seen; a gap without one would be a hole."""
-        parts = self.parts
-        gap = parts[index]
-        assert isinstance(gap, Gap)
-        seen = False
-        for i in range(index + 1, len(parts)):
-            part = parts[i]
-            if isinstance(part, Gap) and part.entity == gap.entity:
-                continue
-            if not isinstance(part, Strand) or part.entity != gap.entity:
-                break
-            seen = seen or self.state(part) != "hidden"
-        return seen
-
-
-def _label_key(part: Part) -> LabelKey | None:
-    match part:
-        case Pill() | Row() | Heading():
-            return (part.entity, "name")
-        case Label():
-            return (part.entity, part.role)
-        case _:
-            return None
 
 
 _HOW = Maker.__dict__["_draw"].dispatcher.dispatch
