@@ -6,7 +6,6 @@ it loads any of this.
 
 from __future__ import annotations
 
-import logging
 import os
 import sys
 import unicodedata
@@ -238,7 +237,7 @@ def _face(path: Path) -> Face | None:
     """A font file, or None where it cannot be read."""
     from fontTools.ttLib import TTFont  # noqa: PLC0415
 
-    logging.getLogger("fontTools").addHandler(_SILENT)  # what it makes of a damaged font is no message for a user
+    _silence()
     try:
         with path.open("rb") as stream, TTFont(stream, fontNumber=0, lazy=True) as font:
             return Face(path, _family(font), _advances(font), _embeds(font))
@@ -246,7 +245,12 @@ def _face(path: Path) -> Face | None:
         return None
 
 
-_SILENT = logging.NullHandler()
+@cache
+def _silence() -> None:
+    """What the reader of fonts makes of a damaged one is no message for a user."""
+    import logging  # noqa: PLC0415
+
+    logging.getLogger("fontTools").addHandler(logging.NullHandler())
 
 
 def _family(font: TTFont) -> str:

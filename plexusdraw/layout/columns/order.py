@@ -11,10 +11,13 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from itertools import combinations, pairwise, permutations
 from math import factorial, inf
-from random import Random
+from typing import TYPE_CHECKING
 
 from plexusdraw.layout.columns.blocks import APART, DRAWN, PORTS, Blocks, saved
 from plexusdraw.layout.columns.plan import Plan, branches_cross
+
+if TYPE_CHECKING:
+    from random import Random
 
 EXACT_ORDERS = 800
 """Most orders of one column tried in full (6! = 720)."""
@@ -186,6 +189,8 @@ def _searched(
 
     *beside*: crossings of what is no tie, which count as well.
     """
+    from random import Random  # noqa: PLC0415
+
     dice = Random(0)
     best: list[list[str]] = columns
     least: int | None = None
