@@ -211,11 +211,10 @@ def _folder_of(file: File) -> str:
 
 def source(pages: Pages, theme: Theme) -> str:
     """The typst source of the document; shapes that pages have in common stand in it once."""
-    made = [_Content(scene, view, theme) for scene, view in pages]
-    where = runs.standing(page.drawn for page in made)
-    names: dict[str, str] = {}
-    body = "".join(_page(page, theme, where, names) for page in made)
-    kept = "".join(f"#let {name} = [\n{run}]\n" for run, name in names.items())
+    made = [Content(scene, view, theme) for scene, view in pages]
+    kept, bodies = together(made)
+    how = f"margin: 0pt, fill: rgb({quoted(theme.page)})"
+    body = "".join(f"#page({page.size}, {how})[\n{own}]\n" for page, own in zip(made, bodies, strict=True))
     return opening(redaction.title(pages[0][1])) + kept + body
 
 
@@ -241,7 +240,7 @@ def quoted(string: str) -> str:
     return '"' + string.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ") + '"'
 
 
-class _Content:
+class Content:
     """What stands on a page, in markup: its shapes group by group, and its words. Its title is of this *level*."""
 
     def __init__(self, scene: Scene, view: View, theme: Theme, level: int = 1) -> None:
@@ -256,17 +255,24 @@ class _Content:
         return f"#place(top + left, figure(alt: {self.alt}, block({self.size})[\n{drawn}]))\n{self.read}"
 
 
-def _page(page: _Content, theme: Theme, where: dict[str, int], names: dict[str, str]) -> str:
-    drawn = "".join(
-        f"#{names.setdefault(text, f'shapes{len(names)}')}\n" if shared and len(text) >= WORTH_SHARING else text
-        for text, shared in (("".join(run), shared) for run, shared in runs.runs(page.drawn, where))
-    )
-    return f"#page({page.size}, margin: 0pt, fill: rgb({quoted(theme.page)}))[\n{page.with_shapes(drawn)}]\n"
+def together(pages: Sequence[Content]) -> tuple[str, list[str]]:
+    """Shapes that several pages have in common, which stand before all, and the markup of each page."""
+    where = runs.standing(page.drawn for page in pages)
+    names: dict[str, str] = {}
+
+    def drawn(page: Content) -> Iterator[str]:
+        for run, shared in runs.runs(page.drawn, where):
+            text = "".join(run)
+            again = shared and len(text) >= WORTH_SHARING
+            yield f"#{names.setdefault(text, f'shapes{len(names)}')}\n" if again else text
+
+    bodies = [page.with_shapes("".join(drawn(page))) for page in pages]
+    return "".join(f"#let {name} = [\n{run}]\n" for run, name in names.items()), bodies
 
 
 def content(scene: Scene, view: View, theme: Theme, level: int = 1) -> str:
     """What stands on a page, in markup; its title is a heading of this *level*."""
-    page = _Content(scene, view, theme, level)
+    page = Content(scene, view, theme, level)
     return page.with_shapes("".join(page.drawn))
 
 

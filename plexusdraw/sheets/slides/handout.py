@@ -42,15 +42,22 @@ _FUNCTIONS = """\
 
 def document(slides: Sequence[Slide], title: str) -> bytes:
     """The slides as a PDF, one a page of their size. Strings that a font lacks lose the tags (see ``typeset``)."""
-    return typeset.compiled(typeset.opening(title) + _FUNCTIONS + "".join(_pages(slides)))
+    kept, bodies = _bodies(slides)
+    pages = "".join(map(_page, slides, bodies))
+    return typeset.compiled(typeset.opening(title) + _FUNCTIONS + kept + pages)
 
 
-def _pages(slides: Sequence[Slide]) -> Iterator[str]:
-    for slide, opens in _with_openings(slides):
-        scene = slide.scene
-        size = f"width: {scene.width:.3f}mm, height: {scene.height:.3f}mm"
-        page = f"{size}, margin: 0pt, fill: rgb({typeset.quoted(slide.theme.page)})"
-        yield f"#page({page})[\n{_body(slide, opens)}]\n"
+def _page(slide: Slide, body: str) -> str:
+    scene = slide.scene
+    size = f"width: {scene.width:.3f}mm, height: {scene.height:.3f}mm"
+    return f"#page({size}, margin: 0pt, fill: rgb({typeset.quoted(slide.theme.page)}))[\n{body}]\n"
+
+
+def _bodies(slides: Sequence[Slide]) -> tuple[str, list[str]]:
+    """What slides have in common, to stand before them, and the markup of each."""
+    made = [_body(slide, opens) for slide, opens in _with_openings(slides)]
+    kept, bodies = typeset.together([content for _, content in made])
+    return kept, [head + body for (head, _), body in zip(made, bodies, strict=True)]
 
 
 def _with_openings(slides: Sequence[Slide]) -> Iterator[tuple[Slide, bool]]:
@@ -61,19 +68,19 @@ def _with_openings(slides: Sequence[Slide]) -> Iterator[tuple[Slide, bool]]:
         section = slide.section
 
 
-def _body(slide: Slide, opens: bool) -> str:
-    """A slide's markup; the name of a section that begins is a heading where the slide has it.
+def _body(slide: Slide, opens: bool) -> tuple[str, typeset.Content]:
+    """The markup of a section that begins, and what stands on the slide: that name is a heading where it has it.
 
     Titles are headings under that of their section; of the first level where they have none.
     """
     level = 2 if slide.section else 1
     note = next((p for p in slide.scene.parts if isinstance(p, Note) and p.key == "section"), None)
     if not opens or note is None:
-        return typeset.content(slide.scene, slide.view, slide.theme, level)
+        return "", typeset.Content(slide.scene, slide.view, slide.theme, level)
     view = replace(slide.view, notes={**slide.view.notes, note.key: None})
     text, fill = note.text, typeset.quoted(slide.theme.soft)
     head = f"#section({text.x:.3f}, {text.y:.3f}, {text.size:.2f}, {fill}, {typeset.quoted(text.string)})\n"
-    return head + typeset.content(slide.scene, view, slide.theme, level)
+    return head, typeset.Content(slide.scene, view, slide.theme, level)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,12 +105,15 @@ def handout(slides: Sequence[Slide], title: str, theme: Theme, paper: Paper, eac
         raise SheetError(f"a handout has 2, 3 or 6 slides a page, not {each}")
     found = cells(slides[0].scene.width, slides[0].scene.height, paper, each)
     size = f"width: {paper.width:g}mm, height: {paper.height:g}mm"
-    made = [typeset.opening(f"{title} (handout)"), _FUNCTIONS]
-    opened = list(_with_openings(slides))
-    for first in range(0, len(opened), each):
+    kept, bodies = _bodies(slides)
+    made = [typeset.opening(f"{title} (handout)"), _FUNCTIONS, kept]
+    for first in range(0, len(slides), each):
         inner = _head(title, first // each + 1, theme, paper)
-        for (slide, opens), cell in zip(opened[first : first + each], found, strict=False):
-            inner += _placed(slide, opens, cell, theme)
+        these = slice(first, first + each)
+        inner += "".join(
+            _placed(slide, body, cell, theme)
+            for slide, body, cell in zip(slides[these], bodies[these], found, strict=False)
+        )
         made.append(f"#page({size}, margin: 0pt, fill: rgb({typeset.quoted(theme.page)}))[\n{inner}]\n")
     return typeset.compiled("".join(made))
 
@@ -144,10 +154,10 @@ def _head(title: str, number: int, theme: Theme, paper: Paper) -> str:
     return left + f"#words({paper.width - paper.margin:g}, {y:g}, {style.format(1)}, {typeset.quoted(str(number))})\n"
 
 
-def _placed(slide: Slide, opens: bool, cell: Cell, theme: Theme) -> str:
+def _placed(slide: Slide, body: str, cell: Cell, theme: Theme) -> str:
     scene, rule = slide.scene, typeset.quoted(theme.rules.leader)
     place = f"{cell.x:.3f}, {cell.y:.3f}, {cell.share:.5f}, {scene.width:.3f}, {scene.height:.3f}"
     fill = typeset.quoted(slide.theme.page)
     ys = "".join(f"{y:.2f}, " for y in cell.rules)
     lines = f"#rules({cell.rules_x:.2f}, {cell.rules_w:.2f}, ({ys}), {rule})\n"
-    return f"#slide({place}, {fill}, {rule})[\n{_body(slide, opens)}]\n{lines}"
+    return f"#slide({place}, {fill}, {rule})[\n{body}]\n{lines}"
