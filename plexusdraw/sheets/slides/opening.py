@@ -97,31 +97,30 @@ def titles(plexus: Plexus) -> list[str]:
 
 def _listed(texts: Sequence[str], room: Box) -> Iterator[Note]:
     """Titles in columns, as many as fit, then how many there are beside these."""
+    wide = (room.w - GAP_MM * (COLUMNS - 1)) / COLUMNS
+    every = [lines_of(text, wide, SOURCE_PT) for text in texts]
     for shown in range(len(texts), -1, -1):
         rest = len(texts) - shown
-        more = [f"and {rest} more, named in the notes of this slide"] if rest else []
-        placed = _placed([*texts[:shown], *more], room)
+        more = f"and {rest} more, named in the notes of this slide" if rest else ""
+        placed = _placed([*every[:shown], *([lines_of(more, wide, SOURCE_PT)] if more else [])], room, wide)
         if placed is not None:
             yield from placed
             return
 
 
-def _placed(texts: Sequence[str], room: Box) -> list[Note] | None:
-    """Texts down the columns, none broken from one to the next; None where they do not fit."""
-    wide = (room.w - GAP_MM * (COLUMNS - 1)) / COLUMNS
+def _placed(texts: Sequence[Sequence[str]], room: Box, wide: float) -> list[Note] | None:
+    """Texts in lines down the columns, none broken from one to the next; None where they do not fit."""
     step = SOURCE_PT * MM_PER_PT * LEADING
     column, y, made = 0, room.y, list[Note]()
-    for i, text in enumerate(texts):
-        lines = lines_of(text, wide, SOURCE_PT)
+    for i, lines in enumerate(texts):
         if y + len(lines) * step > room.bottom:
             column, y = column + 1, room.y
         if column == COLUMNS:
             return None
+        x = room.x + column * (wide + GAP_MM)
         for k, line in enumerate(lines):
             y += step
-            x = room.x + column * (wide + GAP_MM)
-            made.append(
-                Note("legend", f"source-{i}-{k}", fonts.text(line, x, y - fonts.descent(SOURCE_PT), SOURCE_PT), wide)
-            )
+            text = fonts.text(line, x, y - fonts.descent(SOURCE_PT), SOURCE_PT)
+            made.append(Note("legend", f"source-{i}-{k}", text, wide))
         y += 0.35 * step
     return made
