@@ -19,7 +19,7 @@ import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
 import { Speller } from "./spelling.js";
 import { placesOf, States } from "./states.js";
-import { Steps } from "./steps.js";
+import { Steps, warm } from "./steps.js";
 import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
 import { makeView } from "./view.js";
@@ -125,12 +125,6 @@ export class App {
     document.documentElement.classList.add("ready");
     this.ready = true;
     performance.mark("ready");
-  }
-
-  /** While nothing is asked, the browser makes ready what a first tap would wait for. */
-  warm() {
-    const injury = new Injury(this.rule, this.plexus.sites.slice(0, 1), false);
-    [{ injury }, { highlight: this.plexus.roots[0] }].forEach((request) => this.viewOf(request));
   }
 
   get mode() {
@@ -438,7 +432,7 @@ export async function begin(/** @type {Record<string, any>} */ page, /** @type {
   const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
   await app.begin(pristine);
   if (own.limb) await app.beside.unpack(own.limb);
-  (globalThis.requestIdleCallback || setTimeout)(() => app.warm());
+  warm(app);
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),

@@ -1,4 +1,5 @@
 // What a tap shows first: its answer, in the very next frame; what follows comes after that frame, in tasks of its own.
+import { Injury } from "./injury.js";
 
 /** What follows, in this order; what is seen together is done together. */
 const AFTER = [["picture"], ["zoom", "names"], ["panel"], ["words", "limb", "address"]];
@@ -58,4 +59,12 @@ export class Steps {
     this.tapping = false;
     AFTER.forEach((names) => this.run(names));
   }
+}
+
+/** While nothing is asked, the browser makes ready what a first tap would wait for. @param {import("./app.js").App} app */
+export function warm(app) {
+  const { plexus, rule } = app, idle = globalThis.requestIdleCallback || setTimeout;
+  idle(() => app.viewOf({ injury: new Injury(rule, plexus.sites.slice(0, 1), false) }));
+  idle(() => app.viewOf({ highlight: plexus.roots[0] }));
+  idle(() => app.places);
 }
