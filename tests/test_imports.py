@@ -32,7 +32,7 @@ MAY: dict[str, set[str]] = {
     "views": {"clinic", "errors", "model", "names", "routes", "scene"},
     "look": {"borrowed", "errors", "fonts", "scene", "yamlfile"},
     "paint": {"borrowed", "errors", "fonts", "look", "scene"},
-    "courses": {"errors", "model", "names", "routes", "yamlfile"},
+    "courses": {"errors", "inputs", "model", "names", "routes", "yamlfile"},
     "api": {
         "charts",
         "clinic",

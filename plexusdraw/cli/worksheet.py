@@ -13,7 +13,7 @@ import click
 from plexusdraw import paint
 from plexusdraw.cli import common, defaults, pictures, places, progress, worksheet_choices
 from plexusdraw.cli.fitting import Command, once_each
-from plexusdraw.layout.columns.plan import DETAILS
+from plexusdraw.layout.columns.plan import DETAILS, check_targets
 from plexusdraw.look.theme import Theme
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import Plexus
@@ -144,6 +144,7 @@ def command(context: click.Context, /, words: tuple[str, ...], model: str | None
         raise click.UsageError(f"a worksheet is a {paint.endings('worksheet')} file, or a folder: give its name.")
     if Path(output).suffix:
         places.ends(output, [f".{name}" for name in paint.names("worksheet")], "a worksheet, if no folder,")
+    check_targets(plexus)
     choices = worksheet_choices.filled(context, plexus, given)
     exports = [Path(text) for text in choices.pop("exports")]
     once_each("--export", [str(path.resolve()) for path in exports])

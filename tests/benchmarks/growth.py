@@ -40,7 +40,7 @@ from plexusdraw.paint import paint
 from plexusdraw.routes.fibres import of
 from plexusdraw.scene.view import View
 
-plan.MOST_SEGMENTS = 10_000  # beyond what commands take
+plan.MOST_SEGMENTS = plan.MOST_TARGETS = 10_000  # beyond what commands take
 SIZES = (10, 20, 40, 80, 150, 300, 1000, 2000)
 T = TypeVar("T")
 STEPS = ("load", "routes", "framework", "nerves", "svg", "pdf", "places", "localise", "page")

@@ -9,7 +9,7 @@ from time import process_time
 import pytest
 import staged
 from click.testing import CliRunner
-from randoms import brachial, small
+from randoms import brachial, small, write
 
 from plexusdraw.cli import progress
 from plexusdraw.cli.main import cli
@@ -31,6 +31,24 @@ def large(tmp_path_factory) -> str:
     path.write_text(staged.model(1, roots=wide, stages=6, width=wide, branches=plan.MOST_SEGMENTS // 4), "utf-8")
     assert len(load(path).segments) > plan.MOST_SEGMENTS
     return str(path)
+
+
+@pytest.fixture(scope="module")
+def many_muscles(tmp_path_factory) -> str:
+    """A model of one nerve with more muscles than a picture holds."""
+    names = [f"muscle {i}" for i in range(plan.MOST_TARGETS + 1)]
+    model = {
+        "plexusdraw": 1,
+        "id": "many",
+        "name": "plexus of many muscles",
+        "stages": [{"id": id, "name": id, "singular": id[:-1]} for id in ("roots", "nerves")],
+        "segments": [
+            {"name": "C5", "stage": "roots"},
+            {"name": "great nerve", "stage": "nerves", "from": ["C5"], "course": [n.replace(" ", "-") for n in names]},
+        ],
+        "muscles": [{"name": name, "roots": ["C5"]} for name in names],
+    }
+    return str(write(tmp_path_factory.mktemp("many"), model))
 
 
 @pytest.mark.parametrize(
@@ -61,6 +79,27 @@ def test_what_computes_takes_it(words, large):
     start = process_time()
     assert CliRunner().invoke(cli, [words[0], large, *words[1:]]).exit_code == 0
     assert process_time() - start < SOON
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["draw", "-o", "x.svg"],
+        ["draw", "--nerve", "great nerve", "-o", "x.svg"],
+        ["worksheet", "--kind", "cards", "-o", "x.pdf"],
+        ["worksheet", "--ask", "muscles", "-o", "x.pdf"],
+        ["slides", "-o", "x.pptx"],
+        ["check"],
+    ],
+    ids=" ".join,
+)
+def test_so_are_muscles_that_no_picture_holds(words, many_muscles, folder):
+    start = process_time()
+    done = CliRunner().invoke(cli, [words[0], many_muscles, *words[1:]])
+    assert isinstance(done.exception, FitError), done.output
+    assert "muscles and skin areas, and a picture or form holds at most" in str(done.exception)
+    assert process_time() - start < SOON
+    assert list(folder.iterdir()) == []
 
 
 def test_the_course_of_one_of_its_nerves_is_drawn(large, folder):

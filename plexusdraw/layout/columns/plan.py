@@ -19,7 +19,9 @@ Detail = Literal["framework", "nerves", "muscles"]
 DETAILS: tuple[Detail, ...] = ("framework", "nerves", "muscles")
 """Every detail, the least first."""
 MOST_SEGMENTS = 1000
-"""What one picture holds: more would take longer than anyone waits, on paper that no one has."""
+MOST_TARGETS = 1000
+"""Segments, and muscles and skin areas, that one picture holds: more would take longer than anyone waits, on paper that
+no one has."""
 
 
 @dataclass(slots=True)
@@ -122,6 +124,7 @@ def plan(plexus: Plexus, fibres: Fibres, detail: Detail) -> Plan:
             f"the {plexus.name} has {len(plexus.segments)} segments, and a picture holds at most {MOST_SEGMENTS}. "
             "Draw the course of one nerve, or leave some out in a course file."
         )
+    check_targets(plexus)
     slots, columns = _slots(plexus, fibres, detail)
     homes = {segment: slot.id for slot in slots.values() for segment in plexus.members(slot.id)}
     ties = Weaver(plexus, fibres, slots, columns, homes).ties()
@@ -129,6 +132,20 @@ def plan(plexus: Plexus, fibres: Fibres, detail: Detail) -> Plan:
     if detail != "framework":
         made.branches = _branches(plexus, fibres, slots, {via for tie in ties for via in tie.path})
     return made
+
+
+def check_targets(plexus: Plexus) -> None:
+    """Refuse at once a plexus with more muscles and skin areas than a picture or a form holds.
+
+    Raises:
+        FitError: it has more.
+    """
+    many = len(plexus.muscles) + len(plexus.skin)
+    if many > MOST_TARGETS:
+        raise FitError(
+            f"the {plexus.name} has {many} muscles and skin areas, and a picture or form holds at most {MOST_TARGETS}. "
+            "Leave some out in a course file."
+        )
 
 
 def _slots(plexus: Plexus, fibres: Fibres, detail: Detail) -> tuple[dict[str, Slot], list[list[str]]]:

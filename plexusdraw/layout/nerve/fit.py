@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.layout import surround
 from plexusdraw.layout.columns.compose import Head, left_limb
+from plexusdraw.layout.columns.plan import check_targets
 from plexusdraw.layout.labels import Form, Wording
 from plexusdraw.layout.nerve import across, parts
 from plexusdraw.layout.nerve.across import Across
@@ -189,5 +190,6 @@ def nerve_of(plexus: Plexus, entity: Entity) -> str:
 
 
 def grower(plexus: Plexus, fibres: Fibres, wording: Wording) -> Grower:
-    """Follows nerves of a plexus, with names in this wording."""
+    """Follows nerves of a plexus, with names in this wording; FitError where it is too large to be drawn."""
+    check_targets(plexus)
     return Grower(plexus, fibres, wording)
