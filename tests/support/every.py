@@ -20,8 +20,11 @@ def may_refuse(command: str) -> tuple[type[PlexusdrawError], ...]:
     return MAY_REFUSE.get(command, (FontError,))
 
 
-def commands(plexus: Plexus, file: str, seed: int, *, heavy: bool = True) -> Iterator[list[str]]:
-    """Every command with choices of a plexus, the same for a number; *heavy*: lectures and the page, too."""
+def commands(plexus: Plexus, file: str, seed: int, *, whole: bool = True, heavy: bool = True) -> Iterator[list[str]]:
+    """Every command with choices of a plexus, the same for a number.
+
+    *whole*: with every kind of picture and form, not some of them. *heavy*: with lectures and the page.
+    """
     dice = random.Random(f"every {seed}")
     sites, targets = [*plexus.segments, *plexus.wholes], [target.id for target in plexus.targets]
     one, other, stage = dice.choice(sites), dice.choice(sites), dice.choice(plexus.stages)
@@ -39,8 +42,13 @@ def commands(plexus: Plexus, file: str, seed: int, *, heavy: bool = True) -> Ite
         yield ["localise", file, dice.choice(found), target]
         yield from [["localise", file, found[0], target, "-o", f"found{dice.choice(SHEETS)}"]] if plexus.chart else []
     yield from [["injure", file, other, "-o", f"case{dice.choice(SHEETS)}"]] if plexus.chart else []
-    yield from dice.sample(list(_drawings(plexus, file, dice)), _FEW)
-    yield from _sheets(file, dice, heavy=heavy)
+    drawings, forms = list(_drawings(plexus, file, dice)), list(_forms(file))
+    yield from drawings if whole else dice.sample(drawings, _FEW)
+    yield from forms if whole else dice.sample(forms, 1)
+    if heavy:
+        yield ["slides", file, "--outline-template"]
+        yield ["slides", file, "-o", f"lecture{dice.choice(('.pptx', '.pptx', '.pdf', ''))}"]
+        yield ["page", file, "-o", "page.html"]
 
 
 def _picture(dice: random.Random, name: str) -> list[str]:
@@ -72,12 +80,8 @@ def _drawings(plexus: Plexus, file: str, dice: random.Random) -> Iterator[list[s
                 yield ["draw", file, "-o", f"limb{dice.choice(SHEETS)}", "--limb", limb, "--injure", dice.choice(sites)]
 
 
-def _sheets(file: str, dice: random.Random, *, heavy: bool) -> Iterator[list[str]]:
-    kinds = [kind for kind in REGISTRY.values() if kind.name not in ("shade", "limb")]
-    for kind in dice.sample(kinds, 1):
-        key = ["--key"] if "key" in kind.takes else []
-        yield ["worksheet", file, "--kind", kind.name, "-o", "sheet.pdf", *key, "--paper", "a0"]
-    if heavy:
-        yield ["slides", file, "--outline-template"]
-        yield ["slides", file, "-o", f"lecture{dice.choice(('.pptx', '.pptx', '.pdf', ''))}"]
-        yield ["page", file, "-o", "page.html"]
+def _forms(file: str) -> Iterator[list[str]]:
+    for kind in REGISTRY.values():
+        if kind.name not in ("shade", "limb"):  # for which few of these models have a chart
+            key = ["--key"] if "key" in kind.takes else []
+            yield ["worksheet", file, "--kind", kind.name, "-o", "sheet.pdf", *key, "--paper", "a0"]

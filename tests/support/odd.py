@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 from randoms import rows
 
 from plexusdraw.model.ids import kebab
-from plexusdraw.sheets.worksheet.registry import REGISTRY
 
 Rows = dict[str, Any]
 Dice = random.Random
@@ -181,46 +180,3 @@ TWISTS: tuple[Callable[[Rows, Dice], None], ...] = (
     _grouped,
     _offshoots,
 )
-
-
-def commands(model: Rows, file: str, seed: int) -> Iterator[list[str]]:
-    """Every command with choices of this model; "OUT" stands for the name of a file to write."""
-    dice = random.Random(f"commands {seed}")
-    segment, other = _any(model, dice), _any(model, dice)
-    targets = [*model["muscles"], *model["skin"]]
-    target, last = dice.choice(targets), model["stages"][-1]
-    stage = dice.choice(model["stages"])
-    nerve = dice.choice(
-        [s for s in model["segments"] if s.get("stage") == last["id"] and s.get("drawn", True)] or [segment]
-    )
-    ending = dice.choice((".svg", ".pdf", ".dot"))
-    draw = ["draw", file, "-o", f"OUT{ending}", "--paper", "fit"]
-    yield ["list", file]
-    yield ["list", file, stage["id"]]
-    yield ["list", file, "sites"]
-    yield ["trace", file, _id(target), "--json"]
-    yield ["trace", file, _id(segment)]
-    yield ["injure", file, _id(segment), "--why"]
-    yield ["injure", file, _id(segment), "--partial", "--json"]
-    yield ["compare", file, _id(segment), _id(other)]
-    found = ("--weak", "--spared") if target in model["muscles"] else ("--numb", "--feels")
-    yield ["localise", file, found[0], _id(target)]
-    yield draw
-    yield [*draw, "--detail", "framework", "--side", "right"]
-    yield [*draw, "--detail", "muscles", "--injure", _id(segment)]
-    by = ["--by", dice.choice(("plane", "nerve"))] if ending != ".dot" else []
-    yield [*draw, "--highlight", _id(target), *by]
-    if any(s.get("stage") == stage["id"] and s.get("drawn", True) for s in model["segments"]):
-        yield [*draw, "--hide", stage["singular"], "--names", "latin"]
-        yield [*draw, "--hide", stage["name"]]
-    yield [*draw, "--hide", "labels", "--key"]
-    yield [*draw, "--upto", stage["id"]]
-    if nerve.get("drawn", True):
-        yield [*draw, "--nerve", _id(nerve), "--show-roots"]
-    yield ["slides", file, "-o", "OUT.pptx"]
-    yield ["slides", file, "-o", "OUT.pdf", "--handout", "3", "--detail", "nerves"]
-    yield ["slides", file, "--outline-template"]
-    for kind in (kind for kind in REGISTRY.values() if kind.name not in ("shade", "limb")):  # these models have no limb
-        key = ["--key"] if "key" in kind.takes else []
-        yield ["worksheet", file, "--kind", kind.name, "-o", "OUT.pdf", *key, "--paper", "a0"]
-    yield ["page", file, "-o", "OUT.html"]
