@@ -42,6 +42,20 @@ def write(path: str | Path, data: bytes) -> None:
     write_all([(path, data)])
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder, and those in which it lies, where they are not there.
+
+    Raises:
+        OutputError: it cannot be made; says so too where a file has its name.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise OutputError(f"{folder}: this is a file. Name a folder, or a file with an ending.") from error
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be made: {error.strerror or error}.") from error
+
+
 def is_stdout(path: str | Path) -> bool:
     """Whether a name means standard output."""
     return str(path) in (STDOUT, *_DEVICES)

@@ -190,3 +190,11 @@ def test_on_windows_such_a_name_is_refused_and_elsewhere_it_is_a_file(folder, mo
     with pytest.raises(OutputError, match=r"con\.svg: on Windows this cannot be the name of a file"):
         output.write(folder / "con.svg", b"y")
     assert (folder / "con.svg").read_bytes() == b"x"
+
+
+def test_a_folder_whose_name_a_file_has_is_told(tmp_path):
+    (tmp_path / "taken").write_text("mine", "utf-8")
+    with pytest.raises(OutputError, match="taken: this is a file"):
+        output.make_folder(tmp_path / "taken")
+    output.make_folder(tmp_path / "new" / "inner")
+    assert (tmp_path / "new" / "inner").is_dir()

@@ -12,6 +12,8 @@ from click.testing import CliRunner
 from randoms import MODELS
 
 from plexusdraw.cli.main import cli
+from plexusdraw.errors import OutputError
+from plexusdraw.sheets.worksheet import class_set
 
 PARTS = MODELS / "two-part.yaml"
 COURSE = "course: 1\nname: First year\nbased-on: model.yaml\nkeep: [nerves]\n"
@@ -186,3 +188,13 @@ def test_a_lecture_that_cannot_be_made_leaves_the_earlier_one(files):
     (files / "talk.yaml").write_text(OUTLINE.replace("[roots]", "[nowhere]"), "utf-8")
     assert run(["slides", "model.yaml", "-o", "talk", "--outline", "talk.yaml"]).exit_code == 1
     assert {path: path.read_bytes() for path in (files / "talk").iterdir()} == before
+
+
+def test_a_set_that_cannot_be_made_leaves_no_folder(files, monkeypatch):
+    def full(*_):
+        raise OutputError("no room left")
+
+    monkeypatch.setattr(class_set.grid, "pages", full)
+    done = run(["worksheet", "model.yaml", "-o", "forms", "--key", "grid"])
+    assert "no room left" in str(done.exception)
+    assert {path.name for path in files.iterdir()} == set(READ)

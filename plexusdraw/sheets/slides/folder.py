@@ -9,9 +9,8 @@ from pathlib import Path
 from struct import pack
 from zlib import crc32
 
-from plexusdraw.errors import OutputError
 from plexusdraw.fonts import FAMILY
-from plexusdraw.output import write_all
+from plexusdraw.output import make_folder, write_all
 
 _NUMBERED = re.compile(r"\d{2,}-[a-z0-9-]+\.(svg|png)")
 _HEAD = 33
@@ -26,10 +25,7 @@ def save(folder: Path, pictures: Iterable[tuple[str, bytes]]) -> tuple[list[Path
         OutputError: the folder or a file cannot be written; then none is.
     """
     made = [(name, signed(data) if name.endswith(".png") else data) for name, data in pictures]
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"{folder}: cannot be made: {error.strerror or error}.") from error
+    make_folder(folder)
     before = sorted(path for path in folder.iterdir() if not path.name.startswith("."))
     written = write_all((folder / name, data) for name, data in made)
     removed, left = [], []

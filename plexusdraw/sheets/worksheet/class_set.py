@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
@@ -81,8 +82,14 @@ def save(
         if exports is not None:
             yield from exports(kept)
 
-    before = earlier.found(path)
-    written = output.write_all(all_files())
+    before, there = earlier.found(path), path.exists()
+    try:
+        written = output.write_all(all_files())
+    except BaseException:
+        if not path.suffix and not there:
+            with suppress(OSError):
+                path.rmdir()
+        raise
     return written, earlier.cleared(path, before, written)
 
 
@@ -125,7 +132,7 @@ def _one_file(made: Iterable[Form], path: Path, plan: Plan) -> Files:
 def _folder(made: Iterable[Form], path: Path, plan: Plan) -> Files:
     for number, form in enumerate(made, start=1):
         if number == 1:
-            _make(path)
+            output.make_folder(path)
         pages = _both(form, plan) if plan.key == "after" else padded(form.pages, plan.duplex)
         yield path / f"form-{form.code}.{FORMAT}", paint.paint(FORMAT, pages, plan.theme)
         if plan.key == "file" and form.key:
@@ -136,13 +143,6 @@ def _folder(made: Iterable[Form], path: Path, plan: Plan) -> Files:
 def _both(form: Form, plan: Plan) -> list[Page]:
     """A form and its key behind it."""
     return padded(form.pages, plan.duplex) + padded(form.key, plan.duplex)
-
-
-def _make(folder: Path) -> None:
-    try:
-        folder.mkdir(exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"{folder}: cannot be made: {error.strerror}.") from error
 
 
 def padded(pages: Sequence[Page], duplex: bool) -> list[Page]:
