@@ -12,9 +12,11 @@ import click
 
 from plexusdraw import names
 from plexusdraw.cli import pictures
+from plexusdraw.cli.fitting import meant_once
 from plexusdraw.clinic.report import caution
 from plexusdraw.courses import load
 from plexusdraw.model import Plexus, models
+from plexusdraw.model.ids import kebab
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -73,6 +75,8 @@ def pick_model(
     """
     file, rest = split_model(words, model)
     plexus = load(file, chosen_variants())
+    ids = {kebab(text): v.id for v in plexus.variants.values() for text in (v.id, v.name, *v.synonyms)}
+    meant_once("--variant", chosen_variants(), lambda text: ids.get(kebab(text), text))
     pictures.check_font((plexus, *beside), click.get_current_context().params)
     return plexus, rest
 
@@ -86,6 +90,13 @@ def split_model(words: Sequence[str], model: str | None) -> tuple[str, tuple[str
                 model = rest.pop(at)
                 break
     return model or DEFAULT_MODEL, tuple(rest)
+
+
+def cut_by(plexus: Plexus, text: str) -> tuple[object, ...]:
+    """What the cuts break that a text means; the same for all words for it."""
+    from plexusdraw.names import sites  # noqa: PLC0415
+
+    return tuple((site.cuts, site.partial) for site in sites.parse_all(plexus, text))
 
 
 def echo_json(value: object) -> None:

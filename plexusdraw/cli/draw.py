@@ -10,9 +10,10 @@ import click
 from plexusdraw import paint
 from plexusdraw.api import PNG_PPI, Figure, figure
 from plexusdraw.cli import common, pictures, places
-from plexusdraw.cli.fitting import Command, Given, Rule, beside, fitting, needs
+from plexusdraw.cli.fitting import Command, Given, Rule, beside, fitting, meant_once, needs
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
+from plexusdraw.routes import reach
 from plexusdraw.views import stages
 
 HELP = f"""Draw the plexus, a structure in it, or an injury, into a file.
@@ -156,6 +157,8 @@ def command(
         places.ends(output, [f".{format_}"], f"a picture of --format {format_}")
     made = _figure(words, key=key, **choices)
     _check_picture(made)
+    meant_once("--injure", _texts(choices["injure"]), lambda text: common.cut_by(made.plexus, text))
+    meant_once("--highlight", _texts(choices["highlight"]), lambda text: reach.find(made.plexus, text).id)
     if output == STDOUT:
         write(STDOUT, made.render(format_ or "svg", ppi))
         return

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
+from unicodedata import category
 
 import click
 from click.core import ParameterSource
@@ -85,8 +86,8 @@ def _says_something(option: str, value: object, ctx: click.Context) -> None:
 
 
 def is_empty(text: str) -> bool:
-    """Whether a text, or a list with commas between, says nothing."""
-    return not text.strip(" \t\n,")
+    """Whether a text, or a list with commas between, says nothing: blanks, and signs that only format."""
+    return all(sign == "," or category(sign)[0] in "ZC" for sign in text)
 
 
 def once_each(option: str, texts: Sequence[str], ctx: click.Context | None = None) -> None:
@@ -98,6 +99,19 @@ def once_each(option: str, texts: Sequence[str], ctx: click.Context | None = Non
     again = [text for i, text in enumerate(texts) if _plain_text(text) in map(_plain_text, texts[:i])]
     if again:
         raise click.UsageError(f'{option} "{again[0]}" is given twice: leave one of them out.', ctx)
+
+
+def meant_once(option: str, texts: Sequence[str], meaning: Callable[[str], object]) -> None:
+    """Refuse a text that says in other words what one before it said.
+
+    Raises:
+        click.UsageError: names both.
+    """
+    known: dict[object, str] = {}
+    for text in texts:
+        first = known.setdefault(meaning(text), text)
+        if first is not text:
+            raise click.UsageError(f'{option} "{text}" is "{first}" once more: leave one of them out.')
 
 
 def _plain_text(text: str) -> str:

@@ -10,6 +10,7 @@ import click
 
 from plexusdraw.cli import pictures, places
 from plexusdraw.cli.common import (
+    cut_by,
     echo_json,
     json_option,
     model_option,
@@ -19,7 +20,7 @@ from plexusdraw.cli.common import (
     show_table,
     show_variants,
 )
-from plexusdraw.cli.fitting import Command, beside, fitting, needs, once_each
+from plexusdraw.cli.fitting import Command, beside, fitting, meant_once, needs, once_each
 from plexusdraw.cli.reasons import show_reasons
 from plexusdraw.cli.wording import named, nerve, runs, weighed
 from plexusdraw.clinic import remarks, report
@@ -77,6 +78,7 @@ def command(
         raise click.UsageError("say where the injury is.")
     once_each("the site", sites)
     result, texts = _injure(plexus, sites, partial)
+    meant_once("the site", texts, lambda text: cut_by(plexus, text))
     if output is not None:
         from plexusdraw.sheets.case import injured, save  # noqa: PLC0415
 

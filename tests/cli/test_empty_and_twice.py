@@ -91,6 +91,25 @@ def test_a_finding_is_given_once(found):
 
 
 @pytest.mark.parametrize(
+    "words",
+    [
+        ("injure", "C5", "C5 root"),
+        ("draw", "--injure", "C5", "--injure", "C5 root", "-o", "x.svg"),
+        ("draw", "--highlight", "deltoid", "--highlight", "musculus deltoideus", "-o", "x.svg"),
+        ("trace", "C5", "--variant", "prefixed", "--variant", "prefixed plexus"),
+    ],
+    ids=" ".join,
+)
+def test_nothing_is_said_again_in_other_words(folder, words):
+    assert "once more: leave one of them out" in told(*words)
+    assert list(folder.iterdir()) == []
+
+
+def test_a_text_of_signs_that_nobody_sees_is_empty(folder):
+    assert "--title is empty" in told("draw", "--title", "\u200b\u2060 ", "-o", "x.svg")
+
+
+@pytest.mark.parametrize(
     "words", [("injure", "C5", "C5:partial"), ("draw", "--injure", "C5:partial", "--injure", "C5", "-o", "x.svg")]
 )
 def test_a_place_is_not_cut_wholly_and_in_part(folder, words):
