@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
-from plexusdraw import paint
+from plexusdraw import fonts, paint
 from plexusdraw.api import PNG_PPI, Figure, figure
 from plexusdraw.cli import common, pictures, places
 from plexusdraw.cli.fitting import Command, Given, Rule, beside, fitting, meant_once, needs
@@ -157,6 +158,7 @@ def command(
         places.ends(output, [f".{format_}"], f"a picture of --format {format_}")
     made = _figure(words, key=key, **choices)
     _check_picture(made)
+    _check_title(made, str(choices["title"]))
     meant_once("--injure", _texts(choices["injure"]), lambda text: common.cut_by(made.plexus, text))
     meant_once("--highlight", _texts(choices["highlight"]), lambda text: reach.find(made.plexus, text).id)
     if output == STDOUT:
@@ -200,6 +202,22 @@ def _check_picture(made: Figure) -> None:
             raise click.UsageError(
                 f'--hide "{kind}" is hidden already by "{", ".join(others)}": leave one of them out.'
             )
+
+
+def _check_title(made: Figure, title: str) -> None:
+    """Refuse a title of one's own for which its line has no room in the smallest type."""
+    from plexusdraw.look import lines  # noqa: PLC0415
+    from plexusdraw.scene import Note  # noqa: PLC0415
+
+    for part in (part for page in made.pages() for part in page.scene.parts) if title else ():
+        if isinstance(part, Note) and part.role == "title":
+            set_in = lines.within(replace(part.text, string=title), part.room)
+            if set_in.string != title or fonts.width(title, set_in.size, set_in.bold) > part.room + _SLACK:
+                raise click.UsageError(f"--title is wider than its line of {part.room:.0f} mm: say it in fewer words.")
+
+
+_SLACK = 0.1
+"""mm"""
 
 
 def _ending(given: Given) -> str:

@@ -121,3 +121,14 @@ def test_what_is_shortened_keeps_its_quotes_and_the_rest():
     assert shortened(f'no "{long}" here, but "short"') == f'no "{"x" * 80}…" here, but "short"'
     assert shortened("the plexus' own word isn't quoted " * 10) == "the plexus' own word isn't quoted " * 10
     assert shortened(f'"{"x" * 120}"') == f'"{"x" * 120}"'
+
+
+@pytest.mark.parametrize("title", ["x" * 600, "word " * 300], ids=["one word", "many"])
+@pytest.mark.parametrize("limb", [(), ("--limb", "skin")], ids=str)
+def test_a_title_wider_than_its_line_is_told(title, limb, folder):
+    done = CliRunner().invoke(cli, ["draw", "--title", title, "-o", "x.svg", *limb])
+    assert done.exit_code == 2
+    assert "--title is wider than its line of" in done.stderr
+    assert list(folder.iterdir()) == []
+    short = CliRunner().invoke(cli, ["draw", "--title", "Nerves of the arm, a  first look", "-o", "x.svg", *limb])
+    assert short.exit_code == 0
