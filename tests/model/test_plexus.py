@@ -123,6 +123,7 @@ def test_the_graph_has_no_ring_and_an_edge_for_each_branch(plexus):
     }
     for parent, child, at in graph.edges(data="at"):
         assert plexus.exit_of(parent, child) == at
+    assert {id: kind for id, kind in graph.nodes(data="kind")} == {id: plexus.entity(id).kind for id in graph}
 
 
 class TestColours:
@@ -215,6 +216,22 @@ class TestWithoutMinor:
         assert [items(s) for s in bare.segments.values()] == [items(s) for s in plexus.segments.values()]
         assert bare.palette == plexus.palette
 
+    @pytest.mark.parametrize(
+        ("item", "wanted"),
+        [
+            (Exit("knee-flexor", None, ("S1",)), Exit("knee-flexor", ("L5",))),
+            (Exit("knee-flexor", ("L5", "S1"), ("S1",)), Exit("knee-flexor", ("L5",))),
+            (Exit("knee-flexor", (), ("S1",)), Exit("knee-flexor", ())),
+            (Exit("knee-flexor", ("L5",)), Exit("knee-flexor", ("L5",))),
+            (Exit("knee-flexor"), Exit("knee-flexor")),
+        ],
+    )
+    def test_a_branch_brings_what_it_brings_in_full(self, item, wanted):
+        plexus = small("caudal")
+        nerve = replace(plexus.segments["shin-nerve"], course=(item,))
+        segments = MappingProxyType(dict(plexus.segments) | {nerve.id: nerve})
+        assert without_minor(replace(plexus, segments=segments)).segments[nerve.id].course == (wanted,)
+
     def test_nothing_from_outside_is_minor(self):
         plexus = small("two-stages")
         muscle = replace(plexus.muscles["second-muscle"], outside={"C4": "n", "C3": "m"}, outside_minor=("C3",))
@@ -268,6 +285,8 @@ class TestRegions:
         plexus = small("caudal")
         drawn = regions.drawn_alone(plexus, Region(id="r", name="r", kind="region", nerves=("groin-nerve",))).drawn
         assert [stage.id for stage in drawn.stages] == ["roots", "ends"]
+        hip = regions.drawn_alone(plexus, Region(id="r", name="r", kind="region", nerves=("hip-nerve",))).drawn
+        assert [stage.id for stage in hip.stages] == ["roots", "bands", "ends"]
 
     def test_a_group_is_kept_where_all_its_members_are(self):
         plexus = small("caudal")
