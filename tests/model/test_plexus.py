@@ -123,7 +123,7 @@ def test_the_graph_has_no_ring_and_an_edge_for_each_branch(plexus):
     }
     for parent, child, at in graph.edges(data="at"):
         assert plexus.exit_of(parent, child) == at
-    assert {id: kind for id, kind in graph.nodes(data="kind")} == {id: plexus.entity(id).kind for id in graph}
+    assert dict(graph.nodes(data="kind")) == {id: plexus.entity(id).kind for id in graph}
 
 
 class TestColours:

@@ -90,6 +90,30 @@ def test_a_group_stands_for_its_members():
     assert found == ("triceps-brachii",)
 
 
+@pytest.mark.parametrize(
+    ("text", "among", "ids"),
+    [
+        ("knee", ("muscle", "group"), ("knee-movers",)),
+        ("knee", ("muscle",), ("knee-extensor", "knee-flexor")),
+        ("knee muscles", ("muscle", "group"), ("knee-movers",)),
+        ("muscles: knee movers", names.EVERYTHING, ("knee-movers",)),
+        ("m. back", names.EVERYTHING, ("back-muscle",)),
+        ("nerve back", names.EVERYTHING, ("back-band",)),
+    ],
+)
+def test_a_group_stands_for_all_that_fit_where_they_are_its_members(text, among, ids):
+    assert lookup.matches(CAUDAL, text, among) == ids
+
+
+def test_of_two_groups_the_larger_stands_for_the_smaller():
+    inner = replace(CAUDAL.groups["knee-movers"], id="knee-pair", name="knee pair")
+    members = (*inner.members, "toe-lifter")
+    outer = replace(inner, id="knee-three", name="knee three", members=members)
+    plexus = replace(CAUDAL, groups={"knee-pair": inner, "knee-three": outer})
+    assert lookup.matches(plexus, "knee", ("muscle", "group")) == ("knee-three",)
+    assert lookup.matches(plexus, "knee", ("group",)) == ("knee-three",)
+
+
 def test_structures_go_before_reflexes_and_signs():
     assert names.find(brachial(), "biceps").kind in ("muscle", "group")
     assert names.find(brachial(), "biceps", ("reflex",)).kind == "reflex"

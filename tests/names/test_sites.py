@@ -4,7 +4,7 @@ import pytest
 from randoms import brachial, random_plexus, small
 
 from plexusdraw.clinic import deficits
-from plexusdraw.errors import UnknownNameError
+from plexusdraw.errors import FindingsError, UnknownNameError
 from plexusdraw.model import load
 from plexusdraw.model.entities import Place
 from plexusdraw.names import sites
@@ -143,3 +143,102 @@ def test_places_of_a_whole_are_sites_on_all_its_parts():
         for id in (whole.id, *(item.id for item in whole.course if isinstance(item, Place))):
             assert {segment for segment, _ in found[id].cuts} == set(plexus.members(whole.id))
             assert sites.parse(plexus, found[id].name) == found[id]
+
+
+def test_one_name_of_places_on_several_nerves_asks_which():
+    plexus = load("cervical")
+    places = [p.full_name for p, _, _ in plexus.places.values() if "nerve point of neck" in (p.name, *p.synonyms)]
+    with pytest.raises(UnknownNameError, match=r"may mean .* Say which") as told:
+        sites.parse(plexus, "nerve point of neck")
+    assert len(places) > 1
+    assert list(told.value.suggestions) == places
+
+
+@pytest.mark.parametrize(
+    ("text", "ids"),
+    [
+        ("C5-C7", ["C5", "C6", "C7"]),
+        ("C5 to C7 roots", ["C5", "C6", "C7"]),
+        ("C5–T1 avulsion", [f"{root}-preganglionic" for root in ("C5", "C6", "C7", "C8", "T1")]),
+        ("C5 and C7", ["C5", "C7"]),
+        ("C5, C6 postganglionic", ["C5-postganglionic", "C6-postganglionic"]),
+        ("roots C8/T1", ["C8", "T1"]),
+        ("upper trunk; C8", ["upper-trunk", "C8"]),
+        ("upper trunk together with C8", ["upper-trunk", "C8"]),
+        ("upper trunk & C8", ["upper-trunk", "C8"]),
+        ("C5 + upper trunk + T1", ["C5", "upper-trunk", "T1"]),
+    ],
+)
+def test_runs_and_lists_of_sites(text, ids):
+    assert [site.id for site in sites.parse_all(brachial(), text)] == ids
+
+
+@pytest.mark.parametrize(
+    ("text", "partial"),
+    [
+        ("C5 + C6", [False, False]),
+        ("C5:partial + C6", [True, False]),
+        ("C5 + C6:PARTIAL", [False, True]),
+        ("C5 + C6 :partial ", [False, True]),
+        ("C5, C6:partial", [True, True]),
+        ("upper trunk:partial", [True]),
+    ],
+)
+def test_partial_is_for_the_part_at_whose_end_it_stands(text, partial):
+    found = sites.parse_all(brachial(), text)
+    assert [site.partial for site in found] == partial
+    assert [site.text for site in found] == [f"{s.name} (partial)" if s.partial else s.name for s in found]
+
+
+def test_parts_of_a_text():
+    assert [part.strip() for part in sites.parts("C5 + axillary nerve; x & y, z and q")] == [
+        *("C5", "axillary nerve", "x", "y", "z", "q")
+    ]
+    assert sites.parts("band") == ["band"]
+    assert sites.parts(" + ") == []
+
+
+def test_one_place_is_cut_once_and_not_in_two_ways():
+    start, again = sites.parse(brachial(), "C5"), sites.parse(brachial(), "C5 root")
+    assert sites.together([start, again, start]) == (start,)
+    partial = sites.parse(brachial(), "C5:partial")
+    with pytest.raises(FindingsError) as told:
+        sites.together([start, partial])
+    assert str(told.value) == '"C5" and "C5 (partial)" cannot both be true. Leave one of them out.'
+
+
+class TestSite:
+    """What a site is called and what it cuts."""
+
+    def test_its_name_in_each_language(self):
+        site = sites.parse(brachial(), "upper trunk")
+        assert site.called("latin") == "truncus superior"
+        assert site.called("short") == site.called() == "upper trunk"
+        partial = sites.parse(brachial(), "upper trunk:partial")
+        assert partial.told("latin") == "truncus superior (partial)"
+
+    def test_one_without_a_latin_name_is_called_in_english(self):
+        assert sites.parse(small("caudal"), "hip nerve").called("latin") == "hip nerve"
+
+    def test_a_root_torn_from_the_cord_is_cut_at_its_place_of_that_name_else_at_its_start(self):
+        assert sites.torn(brachial(), "C5").id == "C5-preganglionic"
+        assert sites.torn(small("caudal"), "L3") == sites.start(small("caudal"), "L3")
+        whole = small("two-part").wholes["great-nerve"]
+        assert sites.torn(small("two-part"), whole.id) == sites.start(small("two-part"), whole.id)
+
+    def test_the_start_of_a_root_lies_past_the_ganglion(self):
+        assert sites.start(brachial(), "C5").at == 1
+        assert sites.start(small("caudal"), "L3").at == 0
+
+    @pytest.mark.parametrize("name", ["caudal", "two-part", "two-stages"])
+    def test_of_each_segment_its_start_its_places_and_after_each_branch_beyond_which_something_leaves(self, name):
+        plexus = small(name)
+        found = sites.all_sites(plexus)
+        assert {s.id for s in found} >= {*plexus.segments, *plexus.wholes, *plexus.places}
+        for site in found:
+            if "-after-" in site.id:
+                segment = plexus.segments[site.segment]
+                beyond = segment.course[site.at :]
+                ends = [c for c in plexus.children[segment.id] if plexus.exit_of(segment.id, c) == len(segment.course)]
+                assert beyond or ends, site.id
+        assert len({s.id for s in found}) == len(found)
