@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from randoms import brachial, small
 
@@ -142,3 +144,17 @@ def test_a_site_on_a_nerve_of_parts_is_named_as_the_whole():
 def test_groups_of_which_all_members_are_wanted(wanted, found):
     assert [group.members for group in together(CAUDAL, wanted)] == found
     assert all(group.spellings[0] == "knee movers" for group in together(CAUDAL, wanted))
+
+
+@pytest.mark.parametrize(
+    ("name", "label", "right"),
+    [
+        ("left band of the hip", "left", True),
+        ("left band of the hip", "hip", False),
+        ("left string", "left", False),
+        ("left string", "LS", False),
+    ],
+)
+def test_a_side_with_the_word_for_its_kind_is_right_where_the_name_begins_so(name, label, right):
+    entity = replace(CAUDAL.segments["front-band"], name=name, label=label, synonyms=())
+    assert (f"{label} band" in accepted(CAUDAL, entity, [entity])) is right

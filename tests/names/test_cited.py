@@ -83,3 +83,4 @@ def test_a_model_without_sources_of_its_own_has_notes_as_they_are(plexus):
     bare = replace(plexus, sources={"memory": Source("memory", "from memory")})
     assert Cited(bare).text("a-1 [x]") == "a-1 [x]"
     assert plain(bare, "a-1 [x]") == "a-1 [x]"
+    assert Cited(bare).text("x [memory, p. 4]") == "x [memory, p. 4]"
