@@ -10,7 +10,7 @@ from plexusdraw.model.plexus import Plexus
 
 
 def mapped(plexus: Plexus, rule: Rule, kept: frozenset[str], unseen: Unseen) -> Rule | None:
-    """The rule of a sign; ``None`` if it cannot be told without a nerve or reflex that is left out.
+    """The rule of a sign; ``None`` if it cannot be told without what is left out: a nerve, a part of it, a reflex.
 
     A group of which a member is left out stands as its members: all lost is each lost, weak is one of them weak.
     """
@@ -18,7 +18,8 @@ def mapped(plexus: Plexus, rule: Rule, kept: frozenset[str], unseen: Unseen) -> 
     parts = [mapped(plexus, part, kept, unseen) for part in rule.all]
     choices = [mapped(plexus, part, kept, unseen) for part in rule.any]
     asked = [id for table in (lost, weak, spared) for group in table for id in group]
-    told = all(_is_told(plexus, id, kept, unseen) for id in asked) and kept.issuperset(rule.cut)
+    cut = {segment for id in rule.cut for segment, _ in plexus.cuts_at(id)}
+    told = all(_is_told(plexus, id, kept, unseen) for id in asked) and kept.issuperset({*rule.cut, *cut})
     if not told or None in parts or None in choices:
         return None
     groups = tuple(Rule(any=tuple(Rule(weak=(unseen.id(id),)) for id in ids)) for ids in weak if len(ids) > 1)
@@ -38,4 +39,6 @@ def _ids(plexus: Plexus, ids: Iterable[str], kept: frozenset[str]) -> list[tuple
 
 
 def _is_told(plexus: Plexus, id: str, kept: frozenset[str], unseen: Unseen) -> bool:
+    if id in plexus.roots:  # it is lost with all that it reaches
+        return id in kept and all(unseen.id(route.target) for route in unseen.fibres.through(id))
     return id in kept or bool(unseen.id(id))
