@@ -76,6 +76,24 @@ def test_faults_of_scenarios_have_their_line(tmp_path):
     assert second.startswith('fin.yaml:15: third: "fin palsy" is a scenario itself. Name the place.')
 
 
+def test_what_is_said_of_a_site_ends_with_one_full_stop(tmp_path):
+    plexus = fin(tmp_path, "  - {name: other palsy, sites: [nowhere]}\n")
+    faults = Faults("fin.yaml")
+    scenarios.check(plexus, faults)
+    (told,) = faults.lines()
+    assert told == (
+        'fin.yaml:14: other palsy: nothing in the fin plexus is called "nowhere". "list" shows what there is. '
+        "Write it as injure takes it."
+    )
+
+
+def test_a_scenario_with_a_joint_in_its_name_is_named_as_a_whole(tmp_path):
+    plexus = fin(tmp_path, "  - {name: bend and root palsy, sites: [F1]}\n  - {name: root palsy, sites: [F1]}\n")
+    assert [s.id for s in scenarios.named(plexus, "bend and root palsy")] == ["bend-and-root-palsy"]
+    assert [s.id for s in scenarios.named(plexus, "root palsy + fin palsy")] == ["root-palsy", "fin-palsy"]
+    assert scenarios.named(plexus, "F1 + curling nerve") == ()
+
+
 def test_a_scenario_that_names_itself_ends(tmp_path):
     plexus = fin(tmp_path, "  - {name: ring, sites: [ring + ring]}\n")
     with pytest.raises(UnknownNameError):
