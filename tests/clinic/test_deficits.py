@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -145,6 +146,15 @@ class TestSigns:
         assert rule.holds(Rule(weak=("hip-muscle",)), broken, whole=0)
         assert not rule.holds(Rule(spared=("hip-muscle",)), broken, whole=0)
 
+    @pytest.mark.parametrize("within", ["all", "any"])
+    def test_so_it_is_in_rules_within_rules(self, rule, within):
+        broken = self.cut(rule, ("hip-nerve", 0))
+        lost, weak = Rule(lost=("hip-muscle",)), Rule(weak=("hip-muscle",))
+        assert not rule.holds(Rule(**{within: (lost,)}), broken, whole=0)
+        assert rule.holds(Rule(**{within: (weak,)}), broken, whole=0)
+        assert rule.holds(Rule(**{within: (lost,)}), broken, whole=broken)
+        assert rule.holds(Rule(**{within: (lost,)}), broken)
+
     def test_a_cut_that_a_sign_asks_for_may_lie_nearer_to_the_root(self):
         plexus = small("two-part")
         rule = deficits.of(plexus)
@@ -251,3 +261,11 @@ class TestDermatomes:
         assert rule.loss(c8.id, cuts["C8"]) >= PART
         assert rule.loss(c8.id, cuts["lower-trunk"]) >= PART
         assert rule.loss(c8.id, cuts["ulnar-nerve"]) <= SLIGHT
+
+    def test_of_two_roots_that_share_no_area_each_counts_by_its_own(self):
+        plexus = small("caudal")
+        both = replace(plexus.skin["s1-dermatome"], dermatome=("L4", "S1"), roots=("L4", "S1"))
+        rule = deficits.of(replace(plexus, skin=dict(plexus.skin) | {"s1-dermatome": both}))
+        assert rule.loss("s1-dermatome", rule.broken([("S1", 0)])) is PART
+        assert rule.loss("s1-dermatome", rule.broken([("L4", 0)])) is PART
+        assert rule.loss("s1-dermatome", rule.broken([("hip-nerve", 0)])) is NONE

@@ -144,3 +144,15 @@ def test_strands(plexus, injuries):
                     lasting, _ = plainly.alive(plexus, id, root, at, whole)
                     word = "alive" if now == every else "partly" if lasting else "lost"
                     assert injury.strand(id, root, at) == word, (id, root, at, [s.name for s in injury.sites])
+
+
+@pytest.mark.parametrize("name", ["brachial", "lumbosacral"])
+def test_a_lost_movement_is_disputed_where_one_of_its_muscles_is(name):
+    plexus, mixed = load(name), 0
+    for site in all_sites(plexus):
+        injury = Injury(plexus, [site])
+        for movement in injury.movements.values():
+            disputes = [injury.muscles[id].disputed for id in movement.gone if id in injury.muscles]
+            assert movement.disputed == (movement.state == "lost" and any(disputes))
+            mixed += movement.disputed and not all(disputes)
+    assert mixed or name == "lumbosacral"

@@ -9,6 +9,7 @@ from randoms import brachial, random_plexus, rows, small, write
 
 from plexusdraw.errors import ModelError
 from plexusdraw.model import load
+from plexusdraw.model.plexus import Taught
 from plexusdraw.routes import fibres
 from plexusdraw.routes.fibres import Fibres
 
@@ -139,3 +140,22 @@ def test_a_cut_breaks_what_leaves_at_it_or_beyond():
     assert route.broken_by("main-nerve", 2)
     assert not route.broken_by("main-nerve", 3)
     assert not route.broken_by("side-nerve", 0)
+
+
+@pytest.mark.parametrize("name", ["caudal", "brachial"])
+def test_shown_are_all_shares_or_principal_ones_alone_where_a_course_hides_the_others(name):
+    plexus = brachial() if name == "brachial" else small(name)
+    every = fibres.of(plexus)
+    assert every.shown == every.carried
+    hidden = Fibres(replace(plexus, taught=Taught("mine", minor=False)))
+    for id, shares in every.carried.items():
+        assert dict(hidden.shown[id]) == {root: False for root, minor in shares.items() if not minor}
+    assert dict(hidden.carried) == dict(every.carried), "they still count"
+
+
+def test_what_is_left_out_and_counts_is_passed_by_routes_that_are_asked_for_alone():
+    plexus = small("caudal")
+    rest = {id: muscle for id, muscle in plexus.muscles.items() if id != "hip-muscle"}
+    course = Fibres(replace(plexus, muscles=rest, unseen={"hip-muscle": plexus.muscles["hip-muscle"]}))
+    assert course.through("hip-nerve") == ()
+    assert {r.target for r in course.through("hip-nerve", unseen=True)} == {"hip-muscle"}

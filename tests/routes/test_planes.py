@@ -133,3 +133,7 @@ def test_from_each_parent_comes_its_own_plane():
     }
     assert len(brought) > 1
     assert frozenset().union(*brought.values()) == {"anterior", "posterior"}
+
+
+def test_fibres_that_do_not_run_in_a_nerve_have_no_plane_there():
+    assert planes.of(load("brachial")).of("ulnar-nerve", "C5") == frozenset()
