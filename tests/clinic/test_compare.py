@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from randoms import MODELS, brachial, small
 
@@ -7,6 +9,7 @@ from plexusdraw.clinic import report
 from plexusdraw.clinic.compare import compare, compare_models
 from plexusdraw.clinic.injury import injure
 from plexusdraw.model import load
+from plexusdraw.model.entities import Outside
 
 
 def test_what_tells_two_injuries_apart():
@@ -150,3 +153,15 @@ def test_slight_weakness_in_common_is_told_as_any_other():
         ("heel-reflex", "reduced"),
         ("knee flexion", "slight"),
     ]
+
+
+def test_an_id_that_stands_for_things_of_two_kinds_is_told_fact_by_fact():
+    """What the one kind has no word for is empty."""
+    plexus = small("caudal")
+    thing = Outside(id="hip-nerve", name="hip nerve", kind="muscle")
+    segments = {id: segment for id, segment in plexus.segments.items() if id != "hip-nerve"}
+    other = replace(plexus, segments=segments, outside=dict(plexus.outside) | {"hip-nerve": thing})
+    there = {c.what: (c.a, c.b) for c in compare_models(plexus, other).differ if c.id == "hip-nerve"}
+    assert there == {"comes from": ("front-band", ""), "roots": ("L3, L4", ""), "branches": ("hip-muscle", "")}
+    back = {c.what: (c.a, c.b) for c in compare_models(other, plexus).differ if c.id == "hip-nerve"}
+    assert back == {what: pair[::-1] for what, pair in there.items()}

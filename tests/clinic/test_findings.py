@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from randoms import brachial, small
 
@@ -82,7 +84,9 @@ def test_a_strength_says_how_weak_it_is_and_must_be_of_the_kind():
     assert finding(brachial(), "weak", "lumbricals 1-2").about == "lumbricals-1-2"
 
 
-@pytest.mark.parametrize("text", ["biceps", "biceps=6", "biceps=", "=3", "nobody=3"])
+@pytest.mark.parametrize(
+    "text", ["biceps", "biceps=6", "biceps=", "=3", "nobody=3", "biceps=3X", "biceps=X3", "biceps=3/4", "biceps=33"]
+)
 def test_what_is_no_grade(text):
     with pytest.raises(UnknownNameError):
         graded(brachial(), text)
@@ -118,6 +122,37 @@ def test_a_movement_counts_by_the_share_of_its_muscles():
         cut: elbow.gain(rule, injure(plexus, [cut]).broken) for cut in ("radial nerve", "musculocutaneous nerve", "C7")
     }
     assert by["musculocutaneous nerve"] > by["radial nerve"] > by["C7"]
+
+
+@pytest.mark.parametrize(
+    ("cuts", "kind", "gain"),
+    [
+        ([], "weak", 0.0),
+        ([("hip-nerve", 0)], "weak", 0.75),
+        ([("hip-nerve", 0)], "paralysed", 0.375),
+        ([("hip-nerve", 0), ("groin-nerve", 0)], "weak", 1.0),
+        ([("front-band", 0)], "spared", -0.45),
+    ],
+)
+def test_a_movement_gains_by_its_loss_and_by_how_many_of_its_muscles_are_weak(cuts, kind, gain):
+    """Hip flexion has two muscles; the groin muscle has a root from outside, so that it is never paralysed."""
+    plexus = small("caudal")
+    rule = deficits.of(plexus)
+    broken = rule.broken(cuts)
+    assert finding(plexus, kind, "hip flexion").gain(rule, broken) == pytest.approx(gain)
+
+
+def test_of_movements_that_differ_after_a_comma_one_is_asked_which():
+    with pytest.raises(UnknownNameError, match=r"may mean finger DIP flexion, .*finger DIP flexion, .* Say which"):
+        finding(brachial(), "weak", "finger DIP flexion")
+
+
+def test_a_movement_goes_before_a_muscle_that_only_has_its_words_in_its_name():
+    plexus = small("caudal")
+    helper = replace(plexus.muscles["groin-muscle"], name="helper of toe lifting")
+    plexus = replace(plexus, muscles=dict(plexus.muscles) | {helper.id: helper})
+    assert finding(plexus, "weak", "toe lifting").movement
+    assert finding(plexus, "weak", "helper of toe lifting").about == "groin-muscle"
 
 
 def test_a_movement_by_some_of_its_words():

@@ -120,3 +120,23 @@ def test_weakness_that_leaves_two_thirds_of_the_fibres_is_not_seen(known):
                 assert seen == int(outcome.remaining < 2 / 3), id
             else:
                 assert seen == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [
+        ("hip nerve", "usual"),
+        ("L3", "usual"),
+        ("thigh nerve at knee", "usual"),
+        ("thigh nerve at groin", "less usual"),
+        ("shin nerve after knee flexor", "unusual"),
+        ("thigh nerve before knee extensor", "unusual"),
+        ("joining root", "unusual"),
+        ("front half", "unusual"),
+        ("front band", "usual"),
+        ("deep branch of shin nerve", "usual"),
+    ],
+)
+def test_how_usual_an_injury_is_at_each_kind_of_place(text, word):
+    """The knee has a name of its own; halves are bare; the joining root is a link; others are told by a branch."""
+    assert Places(small("caudal")).plausible(sites.parse(small("caudal"), text)).word == word

@@ -179,3 +179,37 @@ def test_the_nerves_of_the_arm(muscle, nerve):
     known = supply.of(brachial())
     found = known.nerve(brachial().muscles[muscle])
     assert (found and found.id) == nerve
+
+
+@pytest.mark.parametrize(
+    ("muscle", "branch"),
+    [
+        ("deltoid", "posterior-branch-of-axillary-nerve"),
+        ("flexor-carpi-ulnaris", "ulnar-nerve"),
+        ("extensor-indicis", "posterior-interosseous-nerve"),
+        ("adductor-pollicis", "deep-branch-of-ulnar-nerve"),
+        ("supraspinatus", "suprascapular-nerve"),
+    ],
+)
+def test_the_last_branches_of_the_arm(muscle, branch):
+    """Common practice, no source; deltoid is asked by one branch only where the other has none of it."""
+    known = supply.of(brachial())
+    found = known.nerve(brachial().muscles[muscle], fine=True)
+    nerves = brachial().nerves_of[muscle]
+    assert (found and found.id) == (branch if nerves == (branch,) else None)
+
+
+class TestMay:
+    """What a segment may supply or move, as some sources have it."""
+
+    @pytest.fixture
+    def known(self):
+        plexus = small("caudal")
+        muscle = replace(plexus.muscles["toe-lifter"], variable={"S2": "x"})
+        return supply.of(replace(plexus, muscles=MappingProxyType(dict(plexus.muscles) | {"toe-lifter": muscle})))
+
+    @pytest.mark.parametrize(("segment", "may"), [("L5", True), ("S2", True), ("L3", False), ("hip-nerve", False)])
+    def test_a_root_that_some_count_may_supply_and_move(self, known, segment, may):
+        """No route of S2 goes there, and its cut takes nothing; yet sources differ."""
+        assert known.may_supply(segment, known.plexus.muscles["toe-lifter"]) is may
+        assert known.may_move(segment, "toe lifting") is may

@@ -48,7 +48,7 @@ OPTIONS = (
     *("-p", "no:threadexception", "-p", "_hypothesis_pytestplugin", f"--rootdir={ROOT}"),
 )
 PATIENCE = 4.0
-"""Seconds of the processor for all tests of a mutant, by what they take without it."""
+"""Seconds of the processor for all tests of a mutant, by what they take without it, unless more are asked for."""
 MEMORY = 4 * 2**30
 
 
@@ -61,6 +61,7 @@ class Wish(NamedTuple):
     seed: int
     again: frozenset[tuple[str, str, str]] | None
     map: Path | None
+    patience: float
 
 
 class Checking:
@@ -104,7 +105,7 @@ class Checking:
         """Tally of a module's mutants; the survivors are printed."""
         tally, because = Counter[str](), reasons()
         for mutant in chosen(module, self.wish):
-            tests = ordered(module, mutant, known)
+            tests = ordered(module, mutant, known, self.wish.patience)
             told = tests and told_by(module, mutant, [items[t] for t in tests if t in items], known, self.caches)
             tally["mutants"] += 1
             key = (module, mutant.was, mutant.now)
@@ -132,7 +133,7 @@ def chosen(module: str, wish: Wish) -> list[Mutant]:
     ]
 
 
-def ordered(module: str, mutant: Mutant, known: Measured) -> list[str]:
+def ordered(module: str, mutant: Mutant, known: Measured, patience: float) -> list[str]:
     """The tests that may tell a mutant, the likeliest first, as many as there is patience for."""
     file = str(file_of(module))
     near, room = known.reaching(file, mutant.lines), module.split(".", maxsplit=1)[0]
@@ -145,7 +146,7 @@ def ordered(module: str, mutant: Mutant, known: Measured) -> list[str]:
     found, spent = list[str](), 0.0
     for test in sorted(near | known.of_file(file), key=rank):
         spent += known.seconds[test]
-        if found and spent > PATIENCE:
+        if found and spent > patience:
             break
         found.append(test)
     return found
@@ -212,12 +213,14 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1, help="of the chance")
     parser.add_argument("--again", type=Path, help="only those that an earlier run, kept in this file, printed as left")
     parser.add_argument("--map", type=Path, help="keeps which tests reach what; taken as it is, if it is there")
+    parser.add_argument("--patience", type=float, default=PATIENCE, help="seconds for the tests of one mutant")
     asked = parser.parse_args()
     again = earlier(asked.again) if asked.again else None
     modules = tuple(asked.module or all_modules())
     if again:
         modules = tuple(m for m in modules if any(m == module for module, _, _ in again))
-    checking = Checking(Wish(modules, asked.grep, asked.sample, asked.seed, again, asked.map))
+    wish = Wish(modules, asked.grep, asked.sample, asked.seed, again, asked.map, asked.patience)
+    checking = Checking(wish)
     os.chdir(ROOT)
     there = [f"tests/{name}" for name in TESTS if (ROOT / "tests" / name).exists()]
     code = pytest.main([*OPTIONS, *there], plugins=[checking])
