@@ -17,6 +17,10 @@ variants:
   - {name: hip by both, changes: [{set: groin-nerve, course: {add: [hip-muscle]}}]}
   - {name: hip by groin, changes: [{set: hip-nerve, course: [groin-muscle]}, {set: groin-nerve, course: [hip-muscle]}]}
   - {name: no hip nerve, changes: [{remove: hip-nerve}, {set: groin-nerve, course: {add: [hip-muscle]}}]}
+  - name: skin by hip
+    changes:
+      - {set: thigh-nerve, course: {remove: [inner-leg-skin]}}
+      - {set: hip-nerve, course: {add: [inner-leg-skin]}}
   - {name: other label, changes: [{set: hip-nerve, label: haunch}]}
 """
 
@@ -38,19 +42,26 @@ def allowed(plexuses, **found):
     return {(row.answer.id, row.variant.id): (row.explains, row.in_part) for row in rows}
 
 
-def test_a_second_nerve_explains_in_part_why_a_muscle_is_normal(plexuses):
-    """The muscle keeps half of its fibres: that still speaks against the site, though less."""
-    found = allowed(plexuses, paralysed=["groin muscle"], spared=["hip muscle"])
-    assert not any(variant == "other-label" for _, variant in found), "a label explains nothing"
-
-
-def test_a_muscle_that_another_nerve_has_by_a_variant(plexuses):
-    plain, _ = plexuses
-    assert injure(plain, ["groin nerve"]).muscles["hip-muscle"].state == "spared"
-    found = allowed(plexuses, paralysed=["hip muscle"], weak=["groin muscle"])
-    for (site, variant), (whole, part) in found.items():
+@pytest.mark.parametrize(
+    "found",
+    [
+        {"paralysed": ["groin muscle"], "spared": ["hip muscle"]},
+        {"paralysed": ["hip muscle"], "weak": ["groin muscle"]},
+        {"paralysed": ["knee extensor"], "feels": ["inner leg skin"]},
+    ],
+    ids=str,
+)
+def test_what_is_named_explains_something_and_each_finding_once(plexuses, found):
+    """A change of a label alone explains nothing."""
+    for (_, variant), (whole, part) in allowed(plexuses, **found).items():
+        assert variant != "other-label"
         assert whole or part
-        assert variant != "other-label", site
+        assert not set(whole) & set(part)
+
+
+def test_skin_that_another_nerve_has_by_a_variant_is_explained_in_full(plexuses):
+    found = allowed(plexuses, paralysed=["knee extensor"], feels=["inner leg skin"])
+    assert found["thigh-nerve", "skin-by-hip"] == (("feels inner leg skin",), ())
 
 
 def test_where_nothing_speaks_against_a_site_nothing_needs_explaining(plexuses):

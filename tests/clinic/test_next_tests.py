@@ -1,12 +1,15 @@
 from __future__ import annotations
 
 import math
+from types import SimpleNamespace
 
 import pytest
 from examinations import examined, run
 from randoms import brachial
 
+from plexusdraw.clinic import next_tests
 from plexusdraw.clinic.deficits import Loss
+from plexusdraw.clinic.findings import finding
 from plexusdraw.clinic.localise import localise, places
 from plexusdraw.clinic.next_tests import bits, leading_of
 from plexusdraw.clinic.places import Plausible
@@ -175,3 +178,43 @@ def test_a_sign_that_was_looked_for_is_not_asked_again(kind, sign):
     result = run(**{kind: [brachial().signs[sign].name]}, weak=["abductor pollicis brevis"])
     assert result.next_tests
     assert sign not in {test.id for test in result.next_tests}
+
+
+USUAL, LESS, UNUSUAL = Plausible
+
+
+@pytest.mark.parametrize(
+    ("answers", "leading"),
+    [
+        ([(1.0, USUAL)], [1.0]),
+        ([(1.0, USUAL), (0.9, USUAL), (0.5, USUAL), (0.4, USUAL)], [1.0, 0.9, 0.5]),
+        ([(1.0, USUAL), (0.95, LESS), (0.9, USUAL), (0.85, USUAL), (0.5, USUAL)], [1.0, 0.95, 0.9, 0.85]),
+        ([(1.0, USUAL), (0.95, UNUSUAL), (0.9, USUAL), (0.2, UNUSUAL)], [1.0, 0.9]),
+        ([(1.0, UNUSUAL), (0.3, USUAL), (0.2, USUAL), (0.1, USUAL)], [1.0, 0.3, 0.2]),
+        ([(1.0, USUAL), (0.75, USUAL), (0.6, USUAL), (0.57, USUAL), (0.56, USUAL)], [1.0, 0.75, 0.6]),
+        ([(1.0 - i / 100, USUAL) for i in range(12)], [1.0 - i / 100 for i in range(8)]),
+    ],
+)
+def test_the_answers_to_be_told_apart(answers, leading):
+    """The best, and those not unusual that score at most 0.2 less: three at least, eight at most."""
+    made = [SimpleNamespace(score=score, plausible=plausible) for score, plausible in answers]
+    assert [a.score for a in leading_of(made)] == leading
+
+
+def test_muscles_by_which_a_sign_shows_may_still_be_examined():
+    known, answers = places(brachial()), run(weak=["triceps"]).answers
+    plain = list(next_tests.choose(known, [], answers))
+    for kind in ("sign", "no-sign"):
+        assert list(next_tests.choose(known, [finding(brachial(), kind, "wrist drop")], answers)) == plain
+    shown_by = {m for part in brachial().signs["wrist-drop"].when.parts() for m in (*part.lost, *part.weak)}
+    assert {test.id for test in plain} & {m for id in shown_by for m in known.rule.members(id)}
+
+
+@pytest.mark.parametrize(("weak", "roots"), [(["deltoid", "biceps"], True), (["first dorsal interosseous"], False)])
+def test_dermatomes_are_examined_where_roots_lead(weak, roots):
+    known, leading = places(brachial()), leading_of(run(weak=weak).answers)
+    asked = [id for id, _ in next_tests._results(known, leading)]
+    dermatomes = [area.id for area in brachial().skin.values() if area.dermatome]
+    only_roots = [all(cut.segment in brachial().roots for cut in a.cuts) for a in leading]
+    assert (only_roots[0] and sum(only_roots) > 1) is roots
+    assert asked == [*known.bedside, *(s.id for s in known.placed_signs), *(dermatomes if roots else ())]
