@@ -39,7 +39,7 @@ from ruamel.yaml import YAML
 ROOMS = ("routes", "clinic", "names", "model", "courses", "sheets.worksheet.pool")
 TESTS = (
     *("routes", "clinic", "names", "model", "courses", "views", "charts/test_chart_files.py", "sheets/test_pool.py"),
-    "sheets/test_pool_rules.py",
+    *("sheets/test_pool_rules.py", "sheets/test_pool_movements.py"),
     *("sheets/test_worksheet_cases.py", "sheets/test_case_injured.py", "sheets/test_case_localised.py"),
     *("cli/test_commands.py", "cli/test_messages.py", "cli/test_odd_targets.py", "cli/test_empty_and_twice.py"),
     *("cli/test_course_command.py", "test_bad_input.py"),
