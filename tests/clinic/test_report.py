@@ -126,7 +126,7 @@ class TestTrace:
         assert {"examine", "sources"} <= set(found)
         assert all(found[key] for key in set(found) & {"examine", "trick", "note", "sources"})
         bare = report.trace(reach(CAUDAL, "hip muscle"), CAUDAL)
-        assert list(bare) == ["id", "name", "kind", "roots", "roots_minor", "routes", "muscles", "skin"]
+        assert list(bare) == ["id", "name", "kind", "variants", "roots", "roots_minor", "routes", "muscles", "skin"]
 
     def test_sources_have_titles(self):
         found = report.trace(reach(CAUDAL, "L5"), CAUDAL)
