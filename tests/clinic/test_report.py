@@ -140,7 +140,7 @@ class TestLocalise:
     said = report.localise(result)
 
     def test_its_shape(self):
-        assert list(self.said) == ["sites", "unexplained", "next_tests", "caution"]
+        assert list(self.said) == ["sites", "unexplained", "variants_applied", "next_tests", "caution"]
         assert keys(self.said["sites"]) == {
             frozenset(
                 (
@@ -170,7 +170,7 @@ class TestCompare:
 
     def test_two_injuries(self):
         said = report.comparison(compare(injure(CAUDAL, ["hip nerve"]), injure(CAUDAL, ["L3"])))
-        assert list(said) == ["a", "b", "differ", "same", "caution"]
+        assert list(said) == ["a", "b", "variants", "differ", "same", "caution"]
         assert said["a"] == [{"id": "hip-nerve", "name": "hip nerve"}]
         assert {"id": "hip-muscle", "name": "hip muscle", "kind": "muscle", "a": "paralysed", "b": "weak"} in said[
             "differ"
