@@ -37,6 +37,11 @@ def test_size_with_the_font(page_file):
     assert page_file.stat().st_size < 600_000
 
 
+@pytest.mark.nightly
+def test_size_of_the_largest_plexus(commanded):
+    assert commanded("lumbosacral.html", "page", "lumbosacral").stat().st_size < 700_000
+
+
 @pytest.mark.nightly  # by day the stored page is compared with one made anew
 def test_same_bytes_each_time(page_file):
     assert build(brachial()) == page_file.read_bytes()

@@ -7,6 +7,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 from browser import ODD
+from night import by_day
 
 SVG = "{http://www.w3.org/2000/svg}"
 STATES = {
@@ -46,6 +47,44 @@ OPENED = {
     ),
 }
 """State of the page → its address, and what is done then."""
+
+
+def press(text):
+    """Presses a button of the panel by what stands on it; nothing is printed."""
+    button = f"[...document.querySelectorAll('#content button')].find(b => b.textContent === '{text}')"
+    return f"window.print = () => 0; {button}.click()"
+
+
+AT_NIGHT = {
+    "end of a round": (
+        "mode=test&kind=roots",
+        "document.querySelector('#content .main').click(); document.querySelectorAll('.options button')[1].click();"
+        + press("End"),
+    ),
+    "typed answer": ("mode=test&kind=name&by=typing", "document.querySelector('#content .main').click()"),
+    "test for others": (
+        "mode=test",
+        "document.querySelectorAll('#content details').forEach(d => { d.open = true });" + press("Copy the address"),
+    ),
+    "worksheet": ("mode=teach", press("Print the worksheet")),
+    "steps": ("mode=teach", "document.querySelectorAll('#content details').forEach(d => { d.open = true })"),
+    "live cut": (
+        "mode=teach&step=9",
+        "return plexusdraw.then(({ app }) => { app.mode.tap = 'cut'; app.mode.pick('radial-nerve', null); })",
+    ),
+    "save": ("", "document.getElementById('share').open = true"),
+    "enlarged": ("show=radial-nerve", "document.getElementById('grip').click()"),
+    "reasons": (
+        "mode=injure&cut=upper-trunk",
+        "document.querySelectorAll('#content .why').forEach(d => { d.open = true })",
+    ),
+    "not found": (
+        "mode=injure",
+        "const i = document.querySelector('#content input'); i.value = 'zzz'; i.form.requestSubmit()",
+    ),
+    "refused": ("mode=find&paralysed=deltoid&spared=deltoid", "void 0"),
+    "latin": ("mode=find&weak=deltoid&reflex-lost=biceps-reflex&names=latin", "void 0"),
+}
 AXE = """
 await Promise.allSettled(document.getAnimations().map(one => one.finished));
 return axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] })
@@ -69,10 +108,10 @@ def test_accessibility_checker_finds_nothing(one_page, state, width):
 
 
 @pytest.mark.parametrize("width", [320, 1440])
-@pytest.mark.parametrize("state", OPENED)
+@pytest.mark.parametrize("state", by_day((*OPENED, *AT_NIGHT), OPENED))
 def test_accessibility_checker_finds_nothing_in_what_is_opened(page, state, width):
     page.size(width, 844)
-    address, action = OPENED[state]
+    address, action = (OPENED | AT_NIGHT)[state]
     page.go(address)
     page.run(action)
     assert checked(page) == []

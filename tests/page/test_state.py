@@ -178,7 +178,9 @@ def test_monkey(chromium, page_file, width):
     chromium.size(width, 844)
     page = chromium.open(page_file, "mode=injure")
     page.log()
+    page.requests()
     page.driver.set_script_timeout(120)
     assert page.run(MONKEY, random.Random(width).randint(1, 10**6), 500) > 0
     assert page.log() == []
+    assert [url for url in page.requests() if not url.startswith(("data:", "blob:", page_file.as_uri()))] == []
     page.run("sessionStorage.clear(); localStorage.clear()")

@@ -250,6 +250,15 @@ export class Picture {
     this.wish.steps.later("zoom", () => this.bring(id));
   }
 
+  /** Show the whole picture; nearer, if this name has no room then. */
+  overview(/** @type {string} */ id) {
+    this.wish.steps.later("zoom", () => {
+      this.setZoom(0);
+      this.placeNames();
+      if (this.lens.isHidden(id)) this.bring(id);
+    });
+  }
+
   bring(/** @type {string} */ id) {
     const item = this.items.find((one) => one.id === id);
     if (!item) return;

@@ -117,7 +117,8 @@ export class Quiz {
     if (!question) return;
     const first = /** @type {HTMLElement | null} */ (this.body.querySelector("h2"));
     first?.focus({ preventScroll: true });
-    if (question.kind === "name" || verdict) this.app.picture.reveal(this.seen());
+    if (verdict) this.app.picture.overview(this.seen());
+    else if (question.kind === "name") this.app.picture.reveal(this.seen());
     else if (this.app.picture.small()) this.app.picture.setZoom(0);
     this.app.toResult();
   }
@@ -125,6 +126,7 @@ export class Quiz {
   next() {
     const { round } = this;
     round.verdict = null;
+    if (!round.test) this.app.say("");
     round.question = round.queue.shift() || null;
     round.number += 1;
     round.done = !round.question;
@@ -213,7 +215,7 @@ export class Quiz {
     app.refresh();
     const why = this.body.querySelector(".why-not")?.textContent || "";
     app.say(`${SPEECH[verdict]}: ${line.right}. ${why}`);
-    if (app.picture.small()) app.picture.reveal(this.seen());
+    if (app.picture.small()) app.picture.overview(this.seen());
     app.toResult();
     this.body.querySelector("button.main")?.focus({ preventScroll: true });
   }
@@ -239,7 +241,7 @@ export class Quiz {
       if (![...select.options].some((option) => option.value === value)) select.append(h("option", { value }, app.name(value)));
       select.value = value;
     }
-    this.settings.hidden = Boolean(round && round.question) || Boolean(app.shown.seed);
+    this.settings.hidden = Boolean(round) || Boolean(app.shown.seed);
     this.keeping.hidden = Boolean(round && round.question);
     this.forget.disabled = !memory.on;
     this.csv.disabled = !memory.lines.length;
