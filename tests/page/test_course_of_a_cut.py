@@ -61,11 +61,21 @@ def test_kinds_columns_and_title_in_latin(one_page):
     one_page.go("names=latin&show=median-nerve")
     median = PLEXUS.segments["median-nerve"]
     assert one_page.text("h1") == "Plexus brachialis"
-    assert one_page.text("#content .card p") == f"rami terminales · {display(median)}"
+    assert one_page.text("#content .card p") == f"nervus · {display(median)}"
+    assert one_page.run("return ['h2', 'i'].map(e => document.querySelector(`#content .card ${e}`).lang)") == [
+        "la",
+        "en",
+    ]
     assert "up to trunci" in one_page.run("return document.querySelector('[data-name=upto]').textContent")
     heads = one_page.run("return [...document.querySelectorAll('#view .lens .head')].map(t => t.textContent)")
     assert heads[:3] == ["RADICES", "TRUNCI", "DIVISIONES"]
     assert one_page.text("#limb figcaption") == "Anterior, superficialis"
+    one_page.go("names=latin&show=upper-trunk")
+    assert one_page.text("#content .card p").startswith("truncus ·")
+    one_page.go("names=latin&mode=injure&cut=upper-trunk")
+    told = one_page.run("return document.querySelector('#content').textContent")
+    assert "reflexus bicipitis" in told
+    assert "biceps reflex" not in told
     one_page.go("names=latin&show=deltoid")
     assert one_page.text("#content .card p").startswith("musculus")
     one_page.go("")

@@ -164,8 +164,8 @@ export class App {
   kind(/** @type {string} */ id) {
     const entity = this.plexus.named(id);
     if (!entity || !this.latin) return entity ? entity.kind : "";
-    const stage = this.plexus.data.stages.find((one) => one.id === entity.stage);
-    return stage?.latin || LATIN_KINDS[entity.kind] || entity.kind;
+    if (["segment", "whole"].includes(entity.table) && entity.latin) return entity.latin.split(" ")[0]; // "truncus superior" is a truncus
+    return LATIN_KINDS[entity.kind] || entity.kind;
   }
 
   /** What a name on the picture is called for a screen reader, with its state. */

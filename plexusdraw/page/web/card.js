@@ -41,8 +41,8 @@ export function card(plexus, id, wish) {
 
   const other = wish.name(id) === entity.name ? entity.latin : entity.name;
   return h("article", { className: "card" },
-    h("h2", {}, wish.name(id)),
-    h("p", { className: "soft" }, wish.kind(id), other ? " · " : "", other && h("i", {}, other)), facts);
+    h("h2", { lang: other === entity.name ? "la" : null }, wish.name(id)),
+    h("p", { className: "soft" }, wish.kind(id), other ? " · " : "", other && h("i", { lang: other === entity.name ? "en" : "la" }, other)), facts);
 }
 
 /** A source as a reader knows it. */

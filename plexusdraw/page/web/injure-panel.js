@@ -155,7 +155,7 @@ export class InjurePanel {
     const sites = this.sites();
     if (!sites.length) return this.app.say("Nothing is cut.");
     const injury = this.injury();
-    const signs = injury.signs.map((sign) => sign.name).join(", ");
+    const signs = injury.signs.map((sign) => this.app.name(sign.id)).join(", ");
     return this.app.say(`Cut: ${sites.map((site) => this.app.name(site.id)).join(", ")}. Muscles: ${tally(injury)}. Signs: ${signs || "none"}.`);
   }
 
@@ -170,7 +170,7 @@ export class InjurePanel {
       const next = this.cuts.querySelector("button") || this.panel.querySelector("input");
       if (next) next.focus();
     }, { className: "chip", "aria-label": `Mend ${app.name(site.id)}` })));
-    if (sites.length) this.result.replaceChildren(...this.beyond(), ...summary(this.injury()));
+    if (sites.length) this.result.replaceChildren(...this.beyond(), ...summary(app, this.injury()));
     else this.result.replaceChildren(h("p", {}, "Choose a name in the picture to cut the nerve where it begins, or a strand to cut it there; choose it again to mend it. Several cuts add up."));
     app.steps.later("panel", () => this.more());
   }

@@ -1,7 +1,7 @@
 // Names within a text in Latin: of a site, of places that explain findings, of a step of the lecture.
 
-/** What stands in a text by its name; signs and reflexes are told in words. */
-const TABLES = ["segment", "place", "muscle", "skin", "group", "outside"];
+/** What stands in a text by its name. */
+const TABLES = ["segment", "place", "muscle", "skin", "group", "outside", "reflex", "sign"];
 
 /** Puts the Latin names of structures in place of the English ones. @param {import("./plexus.js").Plexus} plexus @returns {(text: string) => string} */
 export function latinWords(plexus) {

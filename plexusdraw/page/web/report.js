@@ -4,11 +4,11 @@ import { NONE, PART, SLIGHT, WHOLE, placesOf, wordOfState } from "./states.js";
 import { h, list, stateWord, table } from "./widgets.js";
 
 /** What an injury does in short. @param {Injury} injury */
-export function summary(injury) {
+export function summary(app, injury) {
   return [
     h("p", { className: "sum" }, `Muscles: ${tally(injury)}.`),
     injury.signs.length ? h("h2", { className: "sub" }, "Signs") : "",
-    list(injury.signs.map((sign) => h("span", {}, h("b", {}, sign.name), sign.note ? `: ${sign.note}` : ""))) || "",
+    list(injury.signs.map((sign) => h("span", {}, h("b", {}, app.name(sign.id)), sign.note ? `: ${sign.note}` : ""))) || "",
   ];
 }
 
@@ -24,7 +24,7 @@ export function tables(app, injury) {
     table("Muscles", ["Muscle, and why", "State", "Roots lost"], lines(muscles)),
     table("Movements", ["Movement", "State", "Still done by"], byLoss(injury.movements).map((m) => [m.name, stateWord(m.state, wordOfState(injury.rule, m.state)), doneBy(app, m)])),
     table("Skin", ["Area, and why", "State", "Roots lost"], lines(skin)),
-    table("Reflexes", ["Reflex", "State"], reflexes.map((o) => [o.name, stateWord(o.state, wordOfState(injury.rule, o.state))])),
+    table("Reflexes", ["Reflex", "State"], reflexes.map((o) => [app.name(o.id), stateWord(o.state, wordOfState(injury.rule, o.state))])),
     spared.length ? h("details", {}, h("summary", {}, `Spared: ${spared.length} muscles`), h("p", {}, spared.join(", "))) : null,
   ].filter((node) => node !== null);
 }
