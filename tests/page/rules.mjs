@@ -19,7 +19,7 @@ function answer({ model, injuries, findings, texts }) {
       const injury = new Injury(rule, sites.map((id) => plexus.siteById.get(id)), partial);
       return { report: injury.report(), strands: strands(injury, pieces) };
     }),
-    findings: findings.map((list) => localiseReport(localise(places, list, 10), rule.rules, model.caution)),
+    findings: findings.map((list) => localiseReport(localise(places, list, 10), rule.rules, model)),
     texts: texts.map((text) => ({ core: speller.canonical(text), found: speller.find(text, speller.exact.keys()), phrase: phrase(text, rule.rules) })),
   };
 }

@@ -436,6 +436,6 @@ export async function begin(/** @type {Record<string, any>} */ page, /** @type {
   return Object.freeze({
     app,
     injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),
-    localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), rule.rules, plexus.data.caution),
+    localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), rule.rules, plexus.data),
   });
 }

@@ -28,7 +28,7 @@ function firstOf(answers, top) {
 }
 
 /** The same values as `plexusdraw localise --json`. */
-export function localiseReport(result, rules, caution) {
+export function localiseReport(result, rules, { caution, variants }) {
   return {
     sites: result.answers.map((a) => ({
       id: a.id, name: a.name, cuts: a.cuts.map((site) => site.id), places: a.places, explained: a.explained,
@@ -36,6 +36,7 @@ export function localiseReport(result, rules, caution) {
       plausible: rules.plausibleWords[a.plausible], partial: a.partial,
     })),
     unexplained: result.unexplained,
+    variants_applied: variants,
     next_tests: result.tests.map((test) => ({ ...test, tells: round3(test.tells) })),
     caution,
   };
