@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from base64 import b64decode
 from io import BytesIO
+from math import hypot
 
 import pytest
 from pikepdf import Pdf
@@ -84,3 +85,30 @@ def test_numbers_of_printed_lists_stand_on_the_page(one_page):
     one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
     assert len(room) == 2
     assert min(room) > 2, "of two figures, a point and a gap"
+
+
+@pytest.mark.parametrize("address", ["mode=teach", "mode=teach&names=latin&side=right"])
+def test_numbers_of_a_printed_form_are_6_pt_and_apart(one_page, address):
+    one_page.go(address)
+    one_page.size(718, 1047)
+    one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    sizes, discs = one_page.run("""
+      const { app } = await plexusdraw;
+      window.print = () => {};
+      [...document.querySelectorAll("#content button")].find(b => b.textContent === "Print the worksheet").click();
+      app.print(true);
+      const svg = document.querySelector("#paper .form svg"), scale = svg.getScreenCTM().a * 72 / 96;
+      const seen = [...svg.querySelectorAll("[data-state=blank] text")].filter(t => t.getClientRects().length);
+      const sizes = seen.map(t => t.getAttribute("font-size") * scale * getComputedStyle(t).scale);
+      const discs = [...svg.querySelectorAll("[data-state=blank] circle")].map(c => c.getBoundingClientRect());
+      app.print(false);
+      return [sizes, discs.map(({ x, y, width }) => [x + width / 2, y + width / 2, width / 2])];
+    """)
+    one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    one_page.size(1440)
+    assert len(sizes) > 20
+    assert min(sizes) >= 6
+    apart = [
+        hypot(a - x, b - y) - r - s for i, (x, y, r) in enumerate(discs) for a, b, s in discs[:i] if (a, b) != (x, y)
+    ]
+    assert min(apart) > 0, "numbers stand clear of each other"

@@ -221,7 +221,7 @@ export class Forms {
     for (let number = this.first; number < this.first + this.many; number += 1) {
       const view = app.viewOf(this.request(number)), title = `Form ${this.code(number)}`;
       const lines = [...view.blanks].map(([label, i]) => [i, app.scene.labels[label][0]]);
-      forms.push(h("section", { className: "form" }, h("p", { className: "row" }, h("b", {}, title), "Name: ____________________"), app.picture.drawn(view),
+      forms.push(h("section", { className: "form" }, h("p", { className: "row" }, h("b", {}, title), "Name: ____________________"), app.picture.drawn(view, app.look()), h("p", {}, h("b", {}, view.title), ` · ${app.picture.words("orientation")}`),
         h("ol", { className: "lines" }, ...lines.map(() => h("li", {})))));
       keys.push(h("section", { className: "key" }, h("h2", {}, `${title}: key`), h("ol", { className: "columns" }, ...lines.map(([, id]) => h("li", {}, this.answer(id))))));
     }

@@ -8,6 +8,8 @@ import { piecesOf, waysOf } from "./ways.js";
 
 const NARROW_PX = 560;
 const STEP = 1.4;
+/** So many times as large numbers of a printed form may be: 6 pt on A4. */
+const LARGER = 1.5;
 /** Room for the drawing on a printed page with lists. */
 const PAPER_PX = [718, 460];
 
@@ -95,12 +97,16 @@ export class Picture {
     this.svg.setAttribute("aria-label", this.scene.title);
   }
 
-  /** A picture of its own of a view, to print. @param {import("./view.js").View} view */
-  drawn(view) {
-    this.canvas.show(view, "light");
+  /** A picture of its own of a view, to print; its numbers as large as leaves them apart. @param {import("./view.js").View} view */
+  drawn(view, /** @type {string} */ theme) {
+    this.canvas.show(view, theme);
     this.lens.off();
-    const svg = /** @type {SVGSVGElement} */ (svgElement("svg", { viewBox: this.page(), role: "img", "aria-label": view.title }));
+    const { x, y, w, h } = this.drawingBox;
+    const svg = /** @type {SVGSVGElement} */ (svgElement("svg", { viewBox: [x, y, w, h].map(number).join(" "), role: "img", "aria-label": view.title }));
     svg.append(this.drawing.cloneNode(true));
+    const discs = [...svg.querySelectorAll('[data-state="blank"] circle')].map((disc) => ["cx", "cy", "r"].map((name) => Number(disc.getAttribute(name))));
+    const apart = discs.flatMap(([a, b, r], i) => discs.slice(0, i).map(([c, d, s]) => Math.hypot(a - c, b - d) / (r + s)).filter(Boolean));
+    svg.style.setProperty("--enlarged", String(Math.max(1, Math.min(LARGER, ...apart))));
     return svg;
   }
 
