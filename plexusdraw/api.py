@@ -61,6 +61,7 @@ def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
 @lru_cache(maxsize=64)
 def fitting(plexus: Plexus, options: Options) -> tuple[Scene, ...] | None:
     """The same of a plexus or nerve, None where it does not fit: quicker for those who then try another page."""
+    plexus = plexus.laid_out
     return fitted(plexus, fibre_routes.of(plexus), options)
 
 

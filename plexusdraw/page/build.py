@@ -116,9 +116,9 @@ def build(
     for one in (plexus, *others):
         _check_size(one)
     themes = {name: load_theme(theme) for name, theme in THEMES.items()}
-    found = _scenes(plexus, choices)
+    found = _scenes(plexus.drawn, choices)
     first = {"detail": choices.detail, "names": choices.naming, "side": choices.side, "look": choices.look}
-    more = [_scenes(other) for other in others]
+    more = [_scenes(other.drawn) for other in others]
     every = sum(map(len, (found, *more)))
     done = count(1)
     own, letters = _content(plexus, found, themes, lambda: step(next(done), every))
@@ -130,8 +130,9 @@ def build(
         data["models"] = [[other.id, _title(other)] for other in (plexus, *others)]
         data["more"] = [content for content, _ in packed]
     shown = found[choices.detail, choices.naming]
-    scene = _right(plexus, shown, choices.naming) if choices.side == "right" else shown
-    first_view = view_of(plexus, of(plexus), scene, Request(title=titles.plain(plexus, choices.naming)))
+    drawn = plexus.drawn
+    scene = _right(drawn, shown, choices.naming) if choices.side == "right" else shown
+    first_view = view_of(drawn, of(drawn), scene, Request(title=titles.plain(plexus, choices.naming)))
     svg = paint([(scene, first_view)], themes["light"], embed_fonts=False)
     return _page(plexus, _json(data), inner(svg.decode()), letters).encode()
 
@@ -150,13 +151,16 @@ def _check_size(plexus: Plexus) -> None:
 def _content(
     plexus: Plexus, found: Scenes, themes: Mapping[str, Theme], step: Callable[[], None]
 ) -> tuple[dict[str, Any], frozenset[str]]:
-    """What is told of a plexus and its pictures, packed; and the letters that it needs."""
+    """What is told of a plexus and its pictures, packed; and the letters that it needs.
+
+    Pictures, and what is lit or cut in them, are of the plexus as a convention draws it, as everywhere.
+    """
     details = {detail: made for detail in get_args(Detail) if (made := _of_detail(found, detail))}
     model = payload(plexus, details) | {"forms": forms(plexus, found)}
-    figures = limb(plexus, themes)
+    figures = limb(plexus.drawn, themes)
     content = {
         "model": _packed(model),
-        "scenes": _pictures(plexus, found, themes, step),
+        "scenes": _pictures(plexus.drawn, found, themes, step),
         "limb": figures and _packed(figures),
         "figures": figures and {"many": len(figures["figures"]), "shape": figures["wide"] / figures["high"]},
     }

@@ -56,9 +56,9 @@ def forms(plexus: Plexus, pictures: Mapping[tuple[Detail, Style], Scene]) -> Jso
         "usual": [words.index(word) for word in askable.asked(plexus, ())],
         "nerves": words.index(askable.NERVES),
         "muscles": words.index(askable.MUSCLES),
-        "links": Labelling(plexus, Spec(detail="nerves")).plan.links(),
-        "unasked": _unasked(plexus, pictures),
-    } | _rows(plexus, tables)
+        "links": Labelling(plexus.drawn, Spec(detail="nerves")).plan.links(),
+        "unasked": _unasked(plexus.drawn, pictures),
+    } | _rows(plexus.drawn, tables)
 
 
 def _kinds(plexus: Plexus, word: str) -> Iterable[str]:

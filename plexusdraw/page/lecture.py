@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.routes.fibres import Fibres
+from plexusdraw.routes import fibres
 from plexusdraw.scene import Scene
 from plexusdraw.sheets.slides import composition, outline, say
 from plexusdraw.sheets.slides.steps import PAGES, Step
@@ -14,7 +14,7 @@ from plexusdraw.sheets.slides.things import Things
 Stop = dict[str, Any]
 
 
-def stops(plexus: Plexus, fibres: Fibres, scene: Scene) -> list[Stop]:
+def stops(plexus: Plexus, scene: Scene) -> list[Stop]:
     """What comes after what: title, and, where there is something, what appears, is lit, cut, asked or said.
 
     A question stands before its step without what it asks. It is the long lecture: whoever clicks takes what he likes.
@@ -38,7 +38,7 @@ def stops(plexus: Plexus, fibres: Fibres, scene: Scene) -> list[Stop]:
                 "lit": [entity.id for entity in step.highlight],
                 "cuts": [site.id for site in step.injure],
                 "partial": step.partial,
-                "say": say.lines(plexus, fibres, step, new),
+                "say": say.lines(plexus, fibres.of(plexus), step, new),
             }
         )
     return [{key: value for key, value in stop.items() if value} for stop in found]

@@ -30,8 +30,13 @@ Json = dict[str, Any]
 
 
 def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
-    """The model, its routes, the rules' figures, and what the pictures of each detail share."""
-    worked_out = fibres.of(plexus)
+    """The model, its routes, the rules' figures, and what the pictures of each detail share.
+
+    Segments and routes are those that a convention draws, each site with its position on them: so that a cut shows in
+    the picture and means what it always means. What is told in words is computed of the plexus itself.
+    """
+    shown = plexus.drawn
+    worked_out = fibres.of(shown)
     return {
         "id": plexus.id,
         "name": plexus.name,
@@ -39,17 +44,17 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "limb": plexus.limb,
         "caution": report.caution(plexus),
         "variants": list(plexus.applied),
-        "roots": list(plexus.roots),
+        "roots": list(shown.roots),
         "stages": [
             {"id": s.id, "name": s.name, "singular": s.singular, "order": s.order} | _full(latin=s.latin)
-            for s in plexus.stages
+            for s in shown.stages
         ],
-        "order": list(order(plexus.segments)),
-        "segments": [_segment(worked_out, s) for s in plexus.segments.values()],
-        "muscles": [_target(worked_out, m) for m in plexus.muscles.values()],
-        "skin": [_target(worked_out, s) for s in plexus.skin.values()],
-        "unseen": [_target(worked_out, t) for t in plexus.unseen.values()],
-        "wholes": [_entity(plexus, whole) for whole in plexus.wholes.values()],
+        "order": list(order(shown.segments)),
+        "segments": [_segment(worked_out, s) for s in shown.segments.values()],
+        "muscles": [_target(worked_out, m) for m in shown.muscles.values()],
+        "skin": [_target(worked_out, s) for s in shown.skin.values()],
+        "unseen": [_target(worked_out, t) for t in shown.unseen.values()],
+        "wholes": [_entity(shown, whole) for whole in shown.wholes.values()],
         "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "outside": [
             _entity(plexus, o) | _full(nerve=o.nerve, movements=o.movements, cut=o.cut) for o in plexus.outside.values()
@@ -71,16 +76,16 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         ],
         "sites": [
             [s.segment, s.at, s.id, s.name, *([list(map(list, s.others))] if s.others else [])]
-            for s in sites.all_sites(plexus)
+            for s in (sites.on_drawing(plexus, site) for site in sites.all_sites(plexus))
         ],
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
-        "details": details(plexus, pictures),
+        "details": details(shown, pictures),
         "spelling": quiz.spellings(plexus),
         "cards": cards(plexus),
         "questions": quiz.questions(plexus),
-        "lecture": next((lecture.stops(plexus, worked_out, shown[0]) for shown in reversed([*pictures.values()])), []),
-        "right": {detail: quiz.right(plexus, scenes) for detail, scenes in pictures.items()},
+        "lecture": next((lecture.stops(plexus, scenes[0]) for scenes in reversed([*pictures.values()])), []),
+        "right": {detail: quiz.right(shown, scenes) for detail, scenes in pictures.items()},
     }
 
 

@@ -126,6 +126,13 @@ def test_forms_of_the_lower_limb_are_those_of_the_command(chromium, tmp_path):
     same_forms(chromium.open(tmp_path / "page.html"), plexus, random.Random(2), 25)
 
 
+@pytest.mark.parametrize("many", [3, pytest.param(25, marks=pytest.mark.nightly)])
+def test_forms_follow_a_convention_of_drawing(chromium, tmp_path, many):
+    plexus = load("brachial", ["axillary-from-radial"])
+    (tmp_path / "page.html").write_bytes(build(plexus))
+    same_forms(chromium.open(tmp_path / "page.html"), plexus, random.Random(many), many)
+
+
 def same_forms(page, plexus, dice, many):
     wishes = list(some_wishes(plexus, dice, many))
     for wish, (code, names) in zip(wishes, page.run(MADE, wishes), strict=True):

@@ -136,6 +136,28 @@ def test_random_injuries_of_known_models(rules, model):
     assert model != "brachial" or any(o.disputed for i in injuries for o in i.muscles.values())
 
 
+@pytest.mark.parametrize("convention", sorted(v.id for v in brachial().variants.values() if v.kind == "convention"))
+def test_a_convention_changes_what_is_drawn_and_no_result(rules, convention):
+    plexus = load("brachial", [convention])
+    dice = random.Random(11)
+    injuries = [Injury(plexus, [site]) for site in sites.all_sites(plexus)] + list(some_injuries(plexus, dice, 20))
+    asked = case(plexus, injuries=injuries, findings=list(some_findings(plexus, dice, 4)))
+    of_drawing = pieces(plexus.drawn)
+    for injury in asked["injuries"]:
+        injury["pieces"] = of_drawing
+    (found,) = ask(rules, [asked])
+    for injury, said in zip(injuries, found["injuries"], strict=True):
+        for told in ("muscles", "movements", "skin", "reflexes"):
+            assert said["report"][told] == near(report.injury(injury)[told]), injury.sites
+        cut = [sites.on_drawing(plexus, site) for site in injury.sites]
+        shown = Injury(plexus.drawn, cut, injury.partial)
+        assert said["strands"] == [shown.strand(s, r, at, source or None) for s, r, at, source in of_drawing]
+    dice = random.Random(11)
+    list(some_injuries(plexus, dice, 20))
+    for some, said in zip(some_findings(plexus, dice, 4), found["findings"], strict=True):
+        assert said == near(report.localise(localise(plexus, some, 10))), [f.about for f in some]
+
+
 def test_a_dermatome_of_two_roots_among_findings(rules):
     plexus = small("odd-targets")
     numb, weak = finding(plexus, "numb", "F2–F3 dermatome"), finding(plexus, "weak", "wagger")
