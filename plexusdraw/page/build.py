@@ -212,7 +212,8 @@ def _scene(plexus: Plexus, options: Options) -> Scene:
         found = fitting(plexus, options)
         if found:
             return found[0]
-    return scenes(plexus, replace(options, page=paper("fit")))[0]
+    large = replace(options, page=paper("fit"))
+    return (fitting(plexus, large) or scenes(plexus, large))[0]
 
 
 def _right(plexus: Plexus, scene: Scene, naming: Style) -> Scene:

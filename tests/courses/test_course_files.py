@@ -10,15 +10,17 @@ from click.testing import CliRunner
 from night import first
 from randoms import MODELS, brachial
 
-from plexusdraw.api import figure
+from plexusdraw.api import figure, fitting, scenes
 from plexusdraw.cli.main import cli
 from plexusdraw.clinic.compare import drawn_otherwise
 from plexusdraw.clinic.injury import injure
 from plexusdraw.courses import load, template
 from plexusdraw.errors import ModelError, UnknownNameError
+from plexusdraw.layout.fit import Options
 from plexusdraw.model import load as load_model
 from plexusdraw.names import accepted, sites
 from plexusdraw.routes import fibres
+from plexusdraw.scene import Strand
 
 
 @pytest.fixture
@@ -105,6 +107,14 @@ def test_minor_shares_are_counted_and_not_drawn(course):
     for plexus, some in ((hidden, False), (shown, True)):
         text = figure(plexus, detail="muscles", paper="a3").render("svg").decode()
         assert [word in text for word in ("(minor)", "minor share", "ring, minor")] == [some] * 3
+
+
+@pytest.mark.parametrize("detail", ["framework", "nerves"])
+def test_a_picture_that_may_not_fit_draws_no_minor_share_either(course, detail):
+    plexus = course("minor: hidden")
+    found = fitting(plexus, Options(detail))
+    assert found == scenes(plexus, Options(detail))
+    assert {part.minor for part in found[0].parts if isinstance(part, Strand)} == {False}
 
 
 def test_own_words_stand_everywhere_and_the_usual_ones_are_understood(course):
