@@ -69,7 +69,8 @@ def _kinds(plexus: Plexus, word: str) -> Iterable[str]:
 def _unasked(plexus: Plexus, pictures: Mapping[tuple[Detail, Style], Scene]) -> dict[str, list[str]]:
     found = {}
     for (detail, style), scene in pictures.items():
-        silent = links.named(plexus, detail, [scene]) - links.on_sheet(plexus, detail, style, ON_LINES)
+        seen = links.named(plexus, detail, [scene])
+        silent = seen - links.on_sheet(plexus, detail, style, ON_LINES) if seen else seen
         if silent:
             found[f"{detail} {style}"] = sorted(silent)
     return found
