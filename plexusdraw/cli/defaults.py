@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from importlib import import_module
+from math import isnan
 from pathlib import Path
 from typing import Any
 
@@ -96,7 +97,10 @@ def _value(option: click.Option, command: click.Command, default: Default) -> An
         raise click.BadParameter("is empty: give it a value, or leave it out")
     context = click.Context(command)
     typed: Any = [str(one) for one in several] if option.multiple else ",".join(map(str, several))
-    return option.process_value(context, typed)
+    made = option.process_value(context, typed)
+    if isinstance(made, float) and isnan(made):
+        raise click.BadParameter("nan is no number")
+    return made
 
 
 def _checked(key: str, value: Any, plexus: Plexus) -> Any:  # noqa: ANN401

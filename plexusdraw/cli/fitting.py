@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import isnan
 from typing import Any, TypeVar
 from unicodedata import category
 
@@ -75,7 +76,11 @@ class Command(click.Command):
                 if not option.multiple and order.count(option) > 1:
                     raise click.UsageError(f"{name} is given twice: leave one of them out.", ctx)
                 _says_something(name, typed.get(str(option.name)), ctx)
-        return super().parse_args(ctx, args)
+        left = super().parse_args(ctx, args)
+        for key, value in ctx.params.items():
+            if isinstance(value, float) and isnan(value):  # which no range of click's excludes
+                raise click.UsageError(f"{written(self, key)}: nan is no number.", ctx)
+        return left
 
 
 def _says_something(option: str, value: object, ctx: click.Context) -> None:

@@ -100,6 +100,12 @@ def test_a_fault_of_a_default_is_told_with_its_line(folder, line, told):
     assert not (folder / "a.pdf").exists()
 
 
+def test_what_is_no_number_is_no_default(folder):
+    (folder / "c.yaml").write_text(f"{HEAD}slides: {{ppi: nan}}\n", "utf-8")
+    with pytest.raises(ModelError, match=r"c\.yaml:3: slides, ppi: nan is no number"):
+        run("check", "c.yaml")
+
+
 def test_all_faults_of_defaults_are_told_at_once(folder):
     (folder / "c.yaml").write_text(f"{HEAD}worksheet:\n  level: 9\n  ask: [crods]\n  papr: a4\n", "utf-8")
     with pytest.raises(ModelError) as caught:

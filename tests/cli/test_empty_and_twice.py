@@ -105,6 +105,12 @@ def test_nothing_is_said_again_in_other_words(folder, words):
     assert list(folder.iterdir()) == []
 
 
+@pytest.mark.parametrize("option", ["--ppi", "--text-size"])
+def test_what_is_no_number_is_in_no_range(folder, option):
+    assert f"{option}: nan is no number." in told("draw", option, "NaN", "-o", "x.png")
+    assert list(folder.iterdir()) == []
+
+
 def test_a_text_of_signs_that_nobody_sees_is_empty(folder):
     assert "--title is empty" in told("draw", "--title", "\u200b\u2060 ", "-o", "x.svg")
 
