@@ -49,16 +49,17 @@ variants:
 
 
 def test_what_is_removed_is_nowhere_mentioned(model):
-    plain = load(MODELS / "caudal.yaml")
-    muscle = next(m for m in plain.muscles.values() if not any(m.id in g.members for g in plain.groups.values()))
-    path = model(f"\nvariants:\n  - name: without\n    changes: [{{remove: {muscle.id}}}]\n")
-    try:
-        varied = load(path, ["without"])
-    except ModelError as error:  # a sign or reflex may rest on it: then that is said
-        assert muscle.id in str(error)
-        return
-    assert muscle.id not in varied.muscles
-    assert all(muscle.id != getattr(item, "to", "") for s in varied.segments.values() for item in s.course)
+    change = "[{remove: foot-drop}, {remove: toe-lifter}]"
+    varied = load(model(f"\nvariants:\n  - name: without\n    changes: {change}\n"), ["without"])
+    assert "toe-lifter" not in varied.muscles
+    assert "foot-drop" not in varied.signs
+    assert all(getattr(item, "to", "") != "toe-lifter" for s in varied.segments.values() for item in s.course)
+
+
+def test_what_a_sign_rests_on_cannot_be_removed_alone(model):
+    path = model("\nvariants:\n  - name: without\n    changes: [{remove: toe-lifter}]\n")
+    with pytest.raises(ModelError, match=r'foot drop: .* "toe-lifter" is not in this file'):
+        load(path, ["without"])
 
 
 def test_a_fault_in_a_change_names_its_line(model):
