@@ -199,3 +199,20 @@ def test_a_plexus_drawn_otherwise_is_cut_both_ways():
 
 def test_all_that_may_be_kept_is_all_but_scenarios():
     assert left_out.ids(CAUDAL) == {e.id for e in CAUDAL.entities() if e.kind != "scenario"}
+
+
+@pytest.mark.parametrize("cut_at", ["L3", "L4", "front-band", "hip-nerve"])
+def test_a_sign_that_shows_by_a_group_that_is_left_out_shows_by_its_members(cut_at):
+    """Limping: one of the muscles of the knee is weak, or the hip muscle is lost and the groin muscle spared."""
+    course = cut(CAUDAL, {"hip-muscle"})
+    assert "knee-movers" not in course.groups
+    sites = {site.id: site for site in all_sites(course)}
+    whole = {site.id: site for site in all_sites(CAUDAL)}
+    before, after = Injury(CAUDAL, [whole[cut_at]]), Injury(course, [sites[cut_at]])
+    assert "limp" in {s.id for s in before.signs}
+    assert "limp" in {s.id for s in after.signs}
+
+
+def test_only_what_something_kept_shows_by_or_shares_still_counts():
+    assert dict(cut(CAUDAL, {"sole-skin"}).unseen) == {}
+    assert len(cut(CAUDAL, {"hip-muscle"}).unseen) == 3, "the groin muscle, and the two of the knee by which one limps"

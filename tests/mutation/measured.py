@@ -9,6 +9,7 @@ import time
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 
 import coverage
@@ -50,7 +51,7 @@ def measured(items: Sequence[pytest.Item], folders: Sequence[str], kept: Path | 
     seconds: dict[str, float] = {}
     lines: defaultdict[str, defaultdict[int, list[str]]] = defaultdict(lambda: defaultdict(list))
     for path, of_file in by_file.items():
-        stamp = path.stat().st_mtime_ns
+        stamp = sha256(path.read_bytes()).hexdigest()
         if known.get(str(path), {}).get("stamp") != stamp:
             known[str(path)] = {"stamp": stamp, **json.loads(_in_a_child(of_file, folders))}
         found = known[str(path)]
