@@ -13,7 +13,9 @@ from plexusdraw.yamlfile.form import Ids, Row, Said, Text, ToldError, Wanted, be
 
 PLACE, DIGIT, RUN, NAME = tag("place"), tag("digit"), tag("run"), tag("name")
 _TWO = Wanted("two numbers, down and across", "Like [40.5, -4.8].", min_length=2, max_length=2)
-Place = Annotated[list[float], _TWO]
+Coordinate = Annotated[float, Field(ge=-1000, le=1000)]
+"""In percent of the limb's length; what lies further off would be no number once it is computed with."""
+Place = Annotated[list[Coordinate], _TWO]
 _MORE = Wanted("a place", 'Like [40.5, -4.8], or [40.5, -4.8, cut], "corner" or "cut".', min_length=2, max_length=3)
 
 
@@ -23,7 +25,7 @@ def _numbers_first(place: list[float | str]) -> list[float | str]:
     return place
 
 
-OutlinePlace = Annotated[list[float | Literal["corner", "cut"]], _MORE, AfterValidator(_numbers_first)]
+OutlinePlace = Annotated[list[Coordinate | Literal["corner", "cut"]], _MORE, AfterValidator(_numbers_first)]
 Share = Annotated[float, between(0, 1)]
 
 

@@ -25,6 +25,7 @@ def run(*words):
     [
         ("borders: []", "bordes: []", 'odd-targets-chart.yml:13: unknown key "bordes" in skin, back'),
         ("landmarks: {", "landmarks: [{", "not valid YAML"),
+        ("[55, -30]", "[1e308, -30]", "odd-targets-chart.yml:10: skin, front, borders, entry 1, entry 1: must be two"),
         ("[0, -12, cut]", "[0, cut, -12]", "odd-targets-chart.yml:7: outlines, skin, entry 1: must be two numbers"),
         (CHART, "", "odd-targets-chart.yml:1: not a chart of a limb"),
     ],
