@@ -242,3 +242,8 @@ class TestSite:
                 ends = [c for c in plexus.children[segment.id] if plexus.exit_of(segment.id, c) == len(segment.course)]
                 assert beyond or ends, site.id
         assert len({s.id for s in found}) == len(found)
+
+
+def test_words_that_several_segments_share_ask_which():
+    with pytest.raises(UnknownNameError, match='"half" may mean front half, rear half'):
+        sites.parse(small("caudal"), "half")
