@@ -141,6 +141,12 @@ class TestCuts:
         assert set(cut.lost) == {id for id, o in cut.sure.items() if o.state in ("paralysed", "lost")}
 
 
+def asked_of(topic, cut, seed):
+    """The question of a topic about a cut."""
+    subject = next(s for s in topic(Kit(brachial())) if s.about == cut.site.id)
+    return subject.make(Random(seed))
+
+
 @pytest.mark.parametrize("seed", range(3))
 @pytest.mark.parametrize("place", ["radial nerve at spiral groove", "musculocutaneous nerve", "ulnar nerve at elbow"])
 class TestQuestions:
@@ -152,7 +158,7 @@ class TestQuestions:
         return next(cut for cut in injuries.cuts(brachial()) if cut.site.id == site.id)
 
     def test_the_cut_is_named_and_the_right_muscle_is_surely_paralysed(self, cut, seed, place):
-        choice = injuries._paralysed(Kit(brachial()), cut, Random(seed))
+        choice = asked_of(injuries.injuries, cut, seed)
         assert choice.prompt == (
             f"One injury cuts the {place}; nothing else is injured. Which of these muscles is paralysed?"
         )
@@ -161,7 +167,7 @@ class TestQuestions:
         assert right in {brachial().muscles[id].name for id in one.required}
 
     def test_a_wrong_muscle_is_spared_and_says_by_what(self, cut, seed, place):
-        choice = injuries._paralysed(Kit(brachial()), cut, Random(seed))
+        choice = asked_of(injuries.injuries, cut, seed)
         by_name = {m.name: m for m in brachial().muscles.values()}
         for option in (o for o in choice.options if not o.right):
             outcome = cut.injury.muscles[by_name[option.text].id]
@@ -175,7 +181,7 @@ class TestQuestions:
                 assert option.why.startswith(f"spared: {', '.join(roots)} by the ")
 
     def test_each_other_site_is_contradicted_by_a_finding_that_is_told(self, cut, seed, place):
-        choice = injuries._site(Kit(brachial()), cut, Random(seed))
+        choice = asked_of(injuries.sites, cut, seed)
         assert choice.prompt.endswith("Which one injury explains all of this?")
         (right,) = [o.text for o in choice.options if o.right]
         assert right == cut.name
