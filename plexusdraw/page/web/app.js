@@ -3,8 +3,6 @@ import { fromAddress, toAddress } from "./address.js";
 import { Beside } from "./beside.js";
 import { Explore } from "./explore.js";
 import { InjurePanel } from "./injure-panel.js";
-import { Injury } from "./injury.js";
-import { localise, localiseReport } from "./localise.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
@@ -13,19 +11,19 @@ import { MOST_FORMS } from "./forms.js";
 import { inflate } from "./inflate.js";
 import { TEXT_PX } from "./lens.js";
 import { latinWords } from "./latin.js";
+import { widthOf } from "./ruler.js";
 import { sceneOf } from "./scene.js";
 import { SiteSearch } from "./search.js";
 import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
 import { Speller } from "./spelling.js";
 import { placesOf, States } from "./states.js";
-import { Steps, warm } from "./steps.js";
+import { Steps } from "./steps.js";
 import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
 import { makeView } from "./view.js";
 import { h, put } from "./widgets.js";
 
-const RULER = "700 100px 'Atkinson Hyperlegible'";
 const ALLOWED = {
   mode: ["explore", "injure", "find", "test", "teach"],
   detail: ["framework", "nerves", "muscles"],
@@ -385,21 +383,6 @@ function whenAsked(makers) {
   return found;
 }
 
-/** A pen that measures, in the font of the picture. */
-const ruler = /** @type {CanvasRenderingContext2D} */ (document.createElement("canvas").getContext("2d"));
-
-/** @type {Map<string, number>} */
-const widths = new Map();
-
-/** Width of a bold text at 1 pt, mm. */
-function widthOf(text) {
-  if (!widths.has(text)) {
-    ruler.font = RULER;
-    widths.set(text, ((ruler.measureText(text).width / 100) * 25.4) / 72);
-  }
-  return /** @type {number} */ (widths.get(text));
-}
-
 function numerals(/** @type {number} */ most) {
   return Array.from({ length: most }, (_, i) => String(i + 1));
 }
@@ -411,31 +394,4 @@ function capital(text) {
 /** @returns {HTMLElement} */
 function byId(id) {
   return /** @type {HTMLElement} */ (document.getElementById(id));
-}
-
-/** The page of another plexus than that of its file. */
-function rename(/** @type {string} */ title, /** @type {string} */ caution) {
-  document.title = title;
-  /** @type {HTMLElement} */ (document.querySelector("footer p")).textContent = caution;
-}
-
-/** Begin, and give the results to scripts as `plexusdraw injure --json` and `localise --json` do. */
-export async function begin(/** @type {Record<string, any>} */ page, /** @type {() => string} */ pristine) {
-  const { address, ...first } = page.first;
-  if (address && !location.hash) history.replaceState(null, "", `#${address}`);
-  const wanted = new URLSearchParams(location.hash.slice(1)).get("model");
-  const at = (page.models || []).findIndex(([id]) => id === wanted), own = at > 0 ? page.more[at - 1] : page;
-  const data = JSON.parse(await inflate(own.model));
-  const app = new App(data, first, own.scenes, page.models || [[data.id, data.name]], own.figures);
-  if (at > 0) rename(app.title, data.caution);
-  const { plexus, rule } = app;
-  const sites = (ids) => ids.map((id) => plexus.siteById.get(id));
-  await app.begin(pristine);
-  if (own.limb) await app.beside.unpack(own.limb);
-  warm(app);
-  return Object.freeze({
-    app,
-    injure: (ids, partial = false) => new Injury(rule, sites(ids), partial).report(),
-    localise: (findings, top = 10) => localiseReport(localise(app.places, findings, top), rule.rules, plexus.data),
-  });
 }
