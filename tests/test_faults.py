@@ -26,7 +26,6 @@ from faulty import (
     faults,
     full,
     in_turn,
-    is_whole,
     killed,
     laid,
     run,
@@ -240,6 +239,8 @@ def test_a_terminal_that_knows_only_ascii(folder):
 
 
 @pytest.mark.parametrize("word", [b"\xff", b"\x01"])
-def test_a_title_of_which_nothing_can_be_shown(folder, word):
-    assert run(["draw", MODEL, "--title", os.fsdecode(word), "-o", "x.pdf"], folder).returncode == 0
-    assert is_whole(folder / "x.pdf")
+def test_a_title_of_which_nothing_can_be_shown_is_empty(folder, word):
+    done = run(["draw", MODEL, "--title", os.fsdecode(word), "-o", "x.pdf"], folder)
+    assert done.returncode == 2
+    assert "--title is empty" in str(done.stderr)
+    assert not (folder / "x.pdf").exists()
