@@ -50,7 +50,7 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     tables = _tables(plexus)
     plain = _tables(load(split_model(what, model)[0])) if chosen_variants() else {}
     if not rest:
-        _check_variants(_counts(tables), _counts(plain))
+        _tell_variants(_counts(tables), _counts(plain))
         _print(plexus.name, _counts(tables), as_json)
         return
     aliases = {stage.name: stage.id for stage in plexus.stages}
@@ -61,7 +61,7 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
         _print_names(_NAMES[name](), as_json)
     else:
         table = aliases.get(name, name)
-        _check_variants(tables[table], plain.get(table, []))
+        _tell_variants(tables[table], plain.get(table, []))
         _print(name, tables[table], as_json)
 
 
@@ -69,10 +69,10 @@ def _counts(tables: Mapping[str, list[Row]]) -> list[Row]:
     return [{"what": name, "number": len(rows)} for name, rows in tables.items() if rows]
 
 
-def _check_variants(rows: list[Row], plain: list[Row]) -> None:
-    """Refuse --variant where it changes nothing of a list; *plain*: the list without it, empty where none is typed."""
+def _tell_variants(rows: list[Row], plain: list[Row]) -> None:
+    """Say where --variant changes nothing of a list; *plain*: the list without it, empty where none is typed."""
     if rows and rows == plain:
-        raise click.UsageError("--variant can do nothing here: this list is the same without it.")
+        click.echo("--variant changes nothing in this list.", err=True)
 
 
 def _of_no_model(what: Sequence[str]) -> bool:

@@ -12,7 +12,6 @@ from plexusdraw.api import scenes
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
 from plexusdraw.page.lecture import stops
-from plexusdraw.routes import fibres
 from plexusdraw.sheets.slides import composition, outline
 from plexusdraw.sheets.slides.steps import PAGES
 
@@ -137,4 +136,4 @@ def test_names_that_a_question_asks_for_are_blank(page):
 @pytest.mark.parametrize("model", ["caudal", "two-stages", "one-root"])
 def test_any_model_has_a_lecture(model):
     plexus = small(model)
-    assert len(stops(plexus, fibres.of(plexus), scenes(plexus, Options("nerves"))[0])) > 2
+    assert len(stops(plexus, scenes(plexus, Options("nerves"))[0])) > 2
