@@ -10,6 +10,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+from _pytest.assertion import util
 from click.testing import CliRunner
 from hypothesis import HealthCheck, settings
 from once import once, shared
@@ -34,15 +35,35 @@ def pytest_collection_modifyitems(items):
             item.add_marker(pytest.mark.skip(reason="nightly: NIGHTLY=1 pytest -m nightly"))
 
 
+def pytest_configure():
+    """Have nothing compared line by line of long contents: pytest asks all for their words, its own ways as well."""
+    usual = util.assertrepr_compare
+
+    def compared(**asked):
+        return () if _is_long(asked["left"], asked["right"]) else usual(**asked)
+
+    util.assertrepr_compare = compared
+
+
 def pytest_assertrepr_compare(op, left, right):
     """Of long contents, where they begin to differ: what pytest says of them would take hours."""
-    if op != "==" or type(left) is not type(right) or not isinstance(left, bytes | str):
+    if op != "==" or not _is_long(left, right):
         return None
-    if max(len(left), len(right)) < LONG:
-        return None
+    if isinstance(left, dict):
+        return [f"differ in {sorted(k for k in {*left, *right} if left.get(k) != right.get(k))}"]
     first = next((i for i, (a, b) in enumerate(zip(left, right, strict=False)) if a != b), min(len(left), len(right)))
-    shown = (repr(text[first : first + 80]) for text in (left, right))
+    shown = (repr(some[first : first + 80]) for some in (left, right) if isinstance(some, bytes | str))
     return [f"{len(left)} and {len(right)} long, they differ from {first} on", *shown]
+
+
+def _is_long(left, right):
+    """Whether two of one type are, or hold, contents too long to be compared line by line."""
+    if type(left) is not type(right) or not isinstance(left, bytes | str | list | tuple | dict):
+        return False
+    if isinstance(left, bytes | str):
+        return max(len(left), len(right)) >= LONG
+    held = (*left.values(), *right.values()) if isinstance(left, dict) else (*left, *right)
+    return any(isinstance(one, bytes | str) and len(one) >= LONG for one in held)
 
 
 @pytest.fixture(scope="session")
