@@ -85,11 +85,17 @@ AT_NIGHT = {
     "refused": ("mode=find&paralysed=deltoid&spared=deltoid", "void 0"),
     "latin": ("mode=find&weak=deltoid&reflex-lost=biceps-reflex&names=latin", "void 0"),
 }
+NARROW, WIDE = 320, 1440
 AXE = """
 await Promise.allSettled(document.getAnimations().map(one => one.finished));
 return axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] })
   .then(found => found.violations.map(fault => [fault.id, fault.impact, fault.nodes.map(node => node.html)]));
 """
+
+
+def in_turn(states):
+    """Each state in both widths; every second case has each state once, narrow and wide in turn."""
+    return [(state, width) for i, state in enumerate(states) for width in ((NARROW, WIDE) if i % 2 else (WIDE, NARROW))]
 
 
 def checked(page):
@@ -99,17 +105,19 @@ def checked(page):
     return page.run(AXE)
 
 
-@pytest.mark.parametrize("width", [320, 1440])
-@pytest.mark.parametrize("state", STATES)
-def test_accessibility_checker_finds_nothing(one_page, state, width):
+@pytest.mark.parametrize("case", by_day(in_turn(STATES), in_turn(STATES)[::2]), ids=lambda case: "{}-{}".format(*case))
+def test_accessibility_checker_finds_nothing(one_page, case):
+    state, width = case
     one_page.size(width)
     one_page.go(STATES[state])
     assert checked(one_page) == []
 
 
-@pytest.mark.parametrize("width", [320, 1440])
-@pytest.mark.parametrize("state", by_day((*OPENED, *AT_NIGHT), OPENED))
-def test_accessibility_checker_finds_nothing_in_what_is_opened(page, state, width):
+@pytest.mark.parametrize(
+    "case", by_day(in_turn((*OPENED, *AT_NIGHT)), in_turn(OPENED)[::2]), ids=lambda case: "{}-{}".format(*case)
+)
+def test_accessibility_checker_finds_nothing_in_what_is_opened(page, case):
+    state, width = case
     page.size(width, 844)
     address, action = (OPENED | AT_NIGHT)[state]
     page.go(address)
