@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from plexusdraw.layout import labels, surround
 from plexusdraw.layout.columns import compose
 from plexusdraw.layout.columns.draft import Draft, Push, Recipe, Spread, draft, filled
+from plexusdraw.layout.columns.most import Most
 from plexusdraw.layout.labels import Block, Form
 from plexusdraw.layout.options import Options
 from plexusdraw.layout.scale import Scale
@@ -70,17 +71,24 @@ def attempt(
     push: Push = CLOSE,
     start: Spread | None = None,
     most: float = float("inf"),
+    spare: float = 0.0,
 ) -> Attempt:
-    """One draft; *start*: the same with nothing to spare, if it is already there; *most*: as in ``spread``, mm."""
+    """One draft; *start*: the same with nothing to spare, if it is already there.
+
+    It is not wanted, and may be given up, where it is wider than *most* mm, or where ``wide`` times ``tall`` comes to
+    less than *spare*.
+    """
     scale = scale_of(options, size, form)
+    caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
+    page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
+    width = options.page.width - 2 * options.page.margin
     if start is not None:
         made = filled(start, push.spare)
     else:
-        made = draft(recipe, scale, blocks(recipe, scale, form), push, most)
-    caution = surround.caution_lines(recipe.plan.plexus.caution, options.page, scale)
+        area = width * page.room / spare if spare else float("inf")
+        made = draft(recipe, scale, blocks(recipe, scale, form), push, Most(most, area))
     sheet, areas = _sheets(recipe, made) if recipe.with_leaders else (None, None)
-    page = surround.bands(options.page, scale, caution, recipe.plan.plexus)
-    return Attempt(made, form, push, page, caution, sheet, areas, options.page.width - 2 * options.page.margin)
+    return Attempt(made, form, push, page, caution, sheet, areas, width)
 
 
 def scale_of(options: Options, size: float, form: Form) -> Scale:

@@ -67,9 +67,12 @@ def _of_names(recipe: Recipe, options: Options, *, eased: bool = False) -> Attem
 def _promising(recipe: Recipe, options: Options, *, eased: bool) -> list[Attempt]:
     """The forms that may fit where all is densest, the one with most room to spare first; none twice."""
     found: dict[tuple[object, ...], Attempt] = {}
+    page = options.page
+    may_be_eased = page.names <= page.smallest  # only then is one of use that is too wide
+    most = float("inf") if may_be_eased else page.width - 2 * page.margin
     for shape in SHAPES:
         form = labels.on_screen(shape, DENSITIES[-1])
-        tried = attempt(recipe, options, options.page.smallest, form)
+        tried = attempt(recipe, options, page.smallest, form, most=most, spare=SPARE)
         if tried.wide * tried.tall >= SPARE:
             broken = (tried.draft.frame.xs.lines, *(block.name for block in tried.draft.blocks.values()))
             found.setdefault(broken, tried)
@@ -103,7 +106,7 @@ def _eased(recipe: Recipe, options: Options, tried: Attempt) -> Attempt:
 
 def _with(recipe: Recipe, options: Options, tried: Attempt, more: Widths) -> Attempt:
     form = replace(tried.form, wider=(*tried.form.wider, *more))
-    return attempt(recipe, options, options.page.smallest, form)
+    return attempt(recipe, options, options.page.smallest, form, most=tried.width, spare=_room(tried))
 
 
 def _inner(recipe: Recipe, tried: Attempt) -> Widths:

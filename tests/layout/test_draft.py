@@ -11,6 +11,7 @@ from plexusdraw.layout import labels
 from plexusdraw.layout.attempt import attempt, blocks, scale_of
 from plexusdraw.layout.columns import down
 from plexusdraw.layout.columns.draft import KNOWN, Push, Recipe, draft
+from plexusdraw.layout.columns.most import ANY, Most
 from plexusdraw.layout.fit import Options, prepared
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
@@ -25,7 +26,7 @@ def recipe():
     return Recipe(prepared(PLEXUS, fibres.of(PLEXUS), "nerves", False), Wording(), False)
 
 
-def made(known, form, push, most=float("inf")):
+def made(known, form, push, most=ANY):
     scale = scale_of(OPTIONS, OPTIONS.page.smallest, form)
     return draft(known, scale, blocks(known, scale, form), push, most)
 
@@ -50,20 +51,34 @@ def test_forms_that_come_to_the_same_lines_have_one_draft():
     assert made(known, labels.on_screen((8.5, 14.0), 0.22), Push(1.2)) is not first
 
 
-def test_one_that_was_broken_off_is_not_taken_for_a_whole():
+@pytest.mark.parametrize(
+    ("too_much", "still"),
+    [(Most(width=1.0), Most(width=0.5)), (Most(area=100.0), Most(area=50.0))],
+    ids=["wide", "large"],
+)
+def test_one_that_was_broken_off_is_not_taken_for_a_whole(too_much, still):
     known, form = recipe(), labels.on_screen((8.5, 14.0), 1.0)
-    broken = made(known, form, Push(), most=1.0)
+    broken = made(known, form, Push(), too_much)
     assert broken.crowded
-    assert made(known, form, Push(), most=0.5) is broken
+    assert made(known, form, Push(), still) is broken
     whole = made(known, form, Push())
     assert told(whole) == told(made(recipe(), form, Push()))
-    assert made(known, form, Push(), most=1.0) is whole
+    assert made(known, form, Push(), too_much) is whole
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_a_drawing_is_given_up_only_when_it_takes_too_much_already(shape):
+    form = labels.on_screen(shape, 1.0)
+    whole = made(recipe(), form, Push())
+    assert whole.spread.frame.xs.width * whole.spread.least <= whole.width * whole.height
+    assert told(made(recipe(), form, Push(), Most(whole.width, whole.width * whole.height))) == told(whole)
+    assert made(recipe(), form, Push(), Most(area=0.5 * whole.width * whole.height)).spread.given_up
 
 
 def test_no_more_are_kept_than_a_lecture_wants():
     known, form = recipe(), labels.on_screen((8.5, 14.0), 0.22)
     for i in range(KNOWN + 3):
-        known.known[i] = (0.0, None)
+        known.known[i] = None
     attempt(known, OPTIONS, OPTIONS.page.smallest, form)
     before = len(known.known)
     attempt(known, OPTIONS, OPTIONS.page.smallest, form, Push(1.1))

@@ -77,6 +77,16 @@ class Rows:
             order = self._again
         return dict(zip(self._ids, ys, strict=True))
 
+    def least(self, extents: Mapping[str, Extent]) -> float:
+        """Height of the column that is highest where each slot is as near to the next as the last *extents* let it, mm.
+
+        What was settled is never less high, whatever pulls it.
+        """
+        filled = ((ids, column) for ids, column in zip(self._plan.columns, self._columns, strict=True) if ids)
+        return max(
+            (extents[ids[0]].above + column.floors[-1] + extents[ids[-1]].below for ids, column in filled), default=0.0
+        )
+
 
 class _Column:
     """A column of slots: where they stand among all, what pulls them, how far under the first each stands at least, mm.

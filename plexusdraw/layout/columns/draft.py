@@ -15,6 +15,7 @@ from plexusdraw.layout.columns.across import Xs
 from plexusdraw.layout.columns.bundles import Bundle, Frame
 from plexusdraw.layout.columns.down import Extent, Pull
 from plexusdraw.layout.columns.lanes import Skyline, Tag
+from plexusdraw.layout.columns.most import ANY, Most
 from plexusdraw.layout.columns.plan import Branch, Plan
 from plexusdraw.layout.labels import Block, Wording
 from plexusdraw.layout.scale import Scale
@@ -74,8 +75,8 @@ class Recipe:
     plan: Plan
     wording: Wording
     with_leaders: bool
-    known: dict[object, tuple[float, Draft]] = field(default_factory=dict, repr=False)
-    """Drafts made before, each with the width (mm) beyond which it was not wanted."""
+    known: dict[object, Draft] = field(default_factory=dict, repr=False)
+    """Drafts made before; those given up were not wanted then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,10 +104,18 @@ class Spread:
     """Factor of the distances between rows, no length in mm."""
     short: bool
     """Whether a label found no free room."""
+    least: float
+    """A height that it takes at least, mm."""
+    given_up: bool
+    """Whether its labels might have found more room, had it not taken too much already."""
+
+    def wanted(self, most: Most) -> bool:
+        """Whether it was given up, but takes no more than *most* yet."""
+        return self.given_up and not most.under(self.frame.xs.width, self.least)
 
 
-def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push, most: float = float("inf")) -> Draft:
-    """Place everything, as compact as labels allow and *push* asks; *most*: as in ``spread``, mm.
+def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push, most: Most = ANY) -> Draft:
+    """Place everything, as compact as labels allow and *push* asks; *most*: as in ``spread``.
 
     Forms and pages that come to the same lines of text in the same type have one draft.
     """
@@ -114,19 +123,19 @@ def draft(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push,
     many = range(len(plan.columns)) if scale.plate_ems else ()
     plates = [tuple(map(tuple, columns.plates(plan, i, scale, recipe.wording).values())) for i in many]
     key = (replace(scale, plate_ems=0.0), *plates, *blocks.values(), push)
-    limit, found = known.pop(key, (0.0, None))
-    if found is None or (most > limit and found.crowded and found.frame.xs.width > limit):
-        limit, found = most, filled(spread(recipe, scale, blocks, push, most), push.spare)
-    known[key] = limit, found
+    found = known.pop(key, None)
+    if found is None or (found.crowded and found.spread.wanted(most)):
+        found = filled(spread(recipe, scale, blocks, push, most), push.spare)
+    known[key] = found
     if len(known) > max(1, min(KNOWN, KNOWN_SLOTS // len(plan.slots))):
         del known[next(iter(known))]
     return found
 
 
-def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push, most: float = float("inf")) -> Spread:
+def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push, most: Most = ANY) -> Spread:
     """Rows and gaps as wide as labels need; what *push* asks to spare is not added yet.
 
-    A drawing wider than *most* mm is not wanted: its labels may find no room.
+    A drawing that takes more than *most* is not wanted: its labels may find no room. It only grows from turn to turn.
     """
     plan, stretch = recipe.plan, push.stretch
     xs = _closest(recipe, scale, blocks)
@@ -140,8 +149,11 @@ def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push
         gaps = _early(plan, frame.xs.gaps, push.early)
         frame, ties = place.settled(extents, gaps, frame.ys)
     crowded, overrun = inner_labels(recipe, frame, inner, ties, heights)
+    given_up = False
     for turn in range(round(TRIES * scale.care)):
-        if not (crowded or overrun) or frame.xs.width > most:
+        if not (crowded or overrun):
+            break
+        if given_up := most.under(frame.xs.width, place.least(extents)):
             break
         for (slot, side), short in crowded.items():
             more = min(
@@ -151,7 +163,8 @@ def spread(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block], push: Push
         gaps = [g + overrun.get(i, 0.0) for i, g in enumerate(frame.xs.gaps)]
         frame, ties = place.settled(extents, gaps, frame.ys)
         crowded, overrun = inner_labels(recipe, frame, inner, ties, heights)
-    return Spread(recipe, blocks, frame, ties, inner, heights, extents, stretch, bool(crowded or overrun))
+    short, least = bool(crowded or overrun), place.least(extents)
+    return Spread(recipe, blocks, frame, ties, inner, heights, extents, stretch, short, least, given_up)
 
 
 def _closest(recipe: Recipe, scale: Scale, blocks: Mapping[str, Block]) -> Xs:
@@ -204,6 +217,10 @@ class _Placing:
         wide = list(map(max, gaps, self._least_gaps(ys, len(gaps))))
         frame = Frame(self._plan, self._scale, self._xs.apart(wide), ys, {})
         return frame, strands.ties(frame)
+
+    def least(self, extents: Mapping[str, Extent]) -> float:
+        """A height that what was settled with these *extents* takes at least, mm."""
+        return self._rows.least(extents)
 
     def _least_gaps(self, ys: Mapping[str, float], many: int) -> list[float]:
         """Widths at which no tie between two columns bends tighter than its bundle or climbs too steeply.
