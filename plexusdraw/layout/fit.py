@@ -23,7 +23,7 @@ from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Scene
 from plexusdraw.scene.mirror import mirrored
 
-__all__ = ["NO_SUPPLY", "Limb", "Options", "drafted", "fitted", "layout", "least", "orientation", "prepared"]
+__all__ = ["NO_SUPPLY", "Limb", "Options", "drafted", "fitted", "kept", "layout", "least", "orientation", "prepared"]
 
 TABLE_PT = 10.0
 """Largest type of a table on its own page."""
@@ -98,6 +98,12 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     if found is not None:
         return (finish.scene(*found, options),)
     return _on_more_pages(plexus, fibres, options) if options.detail == "muscles" else None
+
+
+@lru_cache(maxsize=32)
+def kept(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
+    """The same, worked out once in a process: a worksheet's drawing may be that before another one's table."""
+    return fitted(plexus, fibres, options)
 
 
 def _below(plexus: Plexus, fibres: Fibres, options: Options, beside: float) -> tuple[Scene, ...] | None:
@@ -181,7 +187,7 @@ def _hopeful(recipe: Recipe, options: Options) -> bool:
 
 def _on_more_pages(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
     """The drawing on one page, the supply table on those that follow."""
-    drawn = fitted(plexus, fibres, replace(options, detail="nerves"))
+    drawn = kept(plexus, fibres, replace(options, detail="nerves"))
     if drawn is None:
         return None
     made = prepared(plexus, fibres, "nerves", False)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from night import by_day
 
 from plexusdraw.errors import FitError
-from plexusdraw.layout.fit import Options, fitted, layout
+from plexusdraw.layout.fit import Options, fitted, kept, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.model import load, regions
@@ -48,3 +49,13 @@ def test_a_nerve_with_room_for_no_name_says_how_many_muscles_it_supplies():
     }
     assert re.fullmatch(r"\d+ muscles, skin", said["tibial-nerve"])
     assert not any("structures" in words for words in said.values())
+
+
+def test_the_drawing_before_a_table_on_a_page_of_its_own_is_that_of_the_nerves():
+    plexus = load("lumbosacral")
+    fibres, options = Fibres(plexus), Options("muscles")
+    first, *tables = fitted(plexus, fibres, options)
+    assert tables
+    (nerves,) = kept(plexus, fibres, replace(options, detail="nerves"))
+    assert first is nerves
+    assert (nerves,) == fitted(plexus, fibres, replace(options, detail="nerves"))

@@ -9,7 +9,7 @@ import pytest
 from formpages import brachial
 from night import by_day, first
 
-from plexusdraw.layout import checks
+from plexusdraw.layout import checks, fit
 from plexusdraw.layout.columns.plan import plan
 from plexusdraw.layout.fit import Options
 from plexusdraw.layout.paper import paper
@@ -60,10 +60,9 @@ def test_lists_that_have_no_room_beside_all_nerves_leave_these_out(kind):
 def test_a_drawing_is_laid_out_once(kind, most, monkeypatch):
     """A label form tries boxes first."""
     made = []
-    for name in ("fitted", "layout"):
-        known = getattr(drawing, name)
-        monkeypatch.setattr(drawing, name, lambda *given, known=known: made.append(given) or known(*given))
-    drawing.laid_out.cache_clear()
+    known = fit.fitted
+    monkeypatch.setattr(fit, "fitted", lambda *given: made.append(given) or known(*given))
+    fit.kept.cache_clear()
     class_set.maker(brachial(), Spec(kind=kind, forms=24)).form(1)
     assert len(made) <= most
 

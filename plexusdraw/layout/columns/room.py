@@ -82,7 +82,7 @@ class _Course:
         need = clear if self.entity == own else apart
         if not box.meets(self.around, need):
             return False
-        return _any(self.pieces, lambda piece: touches(box, *piece, self.half + need))
+        return _any_touches(box, self.pieces, self.half + need)
 
     def crosses(self, start: Point, end: Point, own: str, *, strands: bool) -> bool:
         if not strands or self.entity == own or not around((start, end), 0.0).meets(self.around):
@@ -182,6 +182,20 @@ def touches(box: Box, p: Point, q: Point, near: float) -> bool:
         enter, leave = sorted(((low - a) / d, (high - a) / d))
         first, last = max(first, enter), min(last, leave)
     return first <= last
+
+
+def _any_touches(box: Box, pieces: list[Piece], near: float) -> bool:
+    """Whether one of many stretches comes nearer to a box than *near* mm; if so it is then the first of them."""
+    left, top, right, bottom = box.x - near, box.y - near, box.right + near, box.bottom + near
+    for i, (p, q) in enumerate(pieces):
+        (x, y), (u, v) = p, q
+        if (x < left and u < left) or (x > right and u > right) or (y < top and v < top) or (y > bottom and v > bottom):
+            continue
+        if touches(box, p, q, near):
+            if i:
+                pieces.insert(0, pieces.pop(i))
+            return True
+    return False
 
 
 def _apart(a: Point, b: Point, c: Point, d: Point) -> float:

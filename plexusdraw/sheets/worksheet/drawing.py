@@ -10,7 +10,7 @@ from plexusdraw import names
 from plexusdraw.errors import FitError
 from plexusdraw.layout import surround
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Options, fitted, layout
+from plexusdraw.layout.fit import Options, fitted, kept, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import LADDER, Paper, paper
 from plexusdraw.layout.surround import LEGEND_STRANDS
@@ -74,10 +74,9 @@ def routes(plexus: Plexus) -> Fibres:
     return fibre_routes.of(bare(plexus))
 
 
-@lru_cache(maxsize=32)
 def laid_out(plexus: Plexus, options: Options) -> tuple[Scene, ...] | None:
     """The pages of a drawing without its caution; None where they do not fit."""
-    return fitted(bare(plexus), routes(plexus), options)
+    return kept(bare(plexus), routes(plexus), options)
 
 
 def drawing(
