@@ -251,18 +251,23 @@ class Skyline:
 
     def add(self, x0: float, x1: float, y0: float, y1: float) -> None:
         """Something fills x0..x1, y0..y1."""
-        here = self._range(x0, x1)
-        self.top[here] = [y0 if y0 < y else y for y in self.top[here]]
-        self.bottom[here] = [y1 if y1 > y else y for y in self.bottom[here]]
+        here, top, bottom = self._range(x0, x1), self.top, self.bottom
+        for i, (high, low) in enumerate(zip(top[here], bottom[here], strict=True), start=here.start):
+            if y0 < high:
+                top[i] = y0
+            if y1 > low:
+                bottom[i] = y1
 
     def trace(self, points: Sequence[Point], half: float) -> None:
         """A bundle runs along *points*, *half* mm wide on each side; what runs level is one piece."""
         between = zip(points, points[1:], points[2:], strict=False)
-        turns = (p for a, p, b in between if abs(a[1] - p[1]) + abs(b[1] - p[1]) > LEVEL_MM)
-        before = points[0]
-        for p in (*turns, points[-1]):
-            a, before = before, p
-            self.add(min(a[0], p[0]) - half, max(a[0], p[0]) + half, min(a[1], p[1]) - half, max(a[1], p[1]) + half)
+        turns = [p for a, p, b in between if abs(a[1] - p[1]) + abs(b[1] - p[1]) > LEVEL_MM]
+        x, y = points[0]
+        for u, v in (*turns, points[-1]):
+            x0, x1 = (x, u) if x < u else (u, x)
+            y0, y1 = (y, v) if y < v else (v, y)
+            self.add(x0 - half, x1 + half, y0 - half, y1 + half)
+            x, y = u, v
 
     def over(self, x0: float, x1: float) -> float:
         """The highest thing between x0 and x1, mm."""
