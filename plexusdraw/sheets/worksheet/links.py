@@ -24,9 +24,14 @@ from plexusdraw.sheets.worksheet.spec import Spec
 
 def named(plexus: Plexus, detail: Detail, scenes: Iterable[Scene]) -> frozenset[str]:
     """The links of a drawing that have their names on it."""
-    links = plan(bare(plexus), routes(plexus), detail).links()
     found = {part.entity for scene in scenes for part in scene.parts if isinstance(part, Label)}
-    return frozenset(found.intersection(links))
+    return _drawn(plexus, detail).intersection(found)
+
+
+@lru_cache(maxsize=32)
+def _drawn(plexus: Plexus, detail: Detail) -> frozenset[str]:
+    """All links of a drawing, named or not."""
+    return frozenset(plan(bare(plexus), routes(plexus), detail).links())
 
 
 @lru_cache(maxsize=32)
@@ -38,7 +43,7 @@ def asked(plexus: Plexus, detail: Detail, style: Style, said: str) -> frozenset[
 @lru_cache(maxsize=32)
 def on_sheet(plexus: Plexus, detail: Detail, style: Style, said: str) -> frozenset[str]:
     """Those that have room on the plainest sheet: numbers on the drawing, lines on pages of their own."""
-    if not plan(bare(plexus), routes(plexus), detail).links():
+    if not _drawn(plexus, detail):
         return frozenset()
     spec = Spec(detail=detail, wording=Wording(style))
     made = laid_out(plexus, plainest(spec, detail, frame_of(plexus, spec, "", 99, said)))
@@ -47,7 +52,7 @@ def on_sheet(plexus: Plexus, detail: Detail, style: Style, said: str) -> frozens
 
 def _on_picture(plexus: Plexus, detail: Detail, style: Style) -> frozenset[str]:
     """Those that have room on the picture alone, as the page shows it: a table takes the room that it needs."""
-    if not plan(bare(plexus), routes(plexus), detail).links():
+    if not _drawn(plexus, detail):
         return frozenset()
     page = paper("fit" if detail == "muscles" else "a4")
     return named(plexus, detail, fitting(plexus, Options(detail, page, wording=Wording(style))) or ())
