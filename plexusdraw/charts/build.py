@@ -164,6 +164,10 @@ class Builder:
         if not 0 <= lead + tendon < 0.9:
             self.faults.add(self.document.line(path), "lead and tendon are shares of the path, together under 0.9")
             lead = tendon = 0.0
+        if len({_mean(origin), *via, _mean(insertion)}) == 1:
+            hint = "Give it another landmark, or places on the way (via)."
+            self.faults.add(self.document.line(path), f"{row['muscle']}: begins and ends in one place", hint)
+            insertion = [(x + 1.0, y) for x, y in insertion]
         self._sourced(row, path)
         if any(row.get("edges", ())):
             sides = [[_point(p) for p in places] for places in row["edges"]]

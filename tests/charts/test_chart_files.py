@@ -57,6 +57,7 @@ def test_a_chart_of_a_few_lines(tmp_path):
         ("      - {area: far-skin, at: [[80, 0]]}\n", "", "is in no area"),
         ("widths: [4, 6, 3], ", "", "fin.yaml:24: curl: has no widths"),
         ("source: [memory]", "source: [hearsay]", 'source "hearsay" is not in this file'),
+        ("to: [tip]", "to: [root]", "fin.yaml:24: curl: begins and ends in one place"),
         ("tendon: 0.2", "tendon: 0.95", "tendon are shares of the path"),
         ("tendon: 0.2", "tendon: 1.2", "fin.yaml:24: muscles, entry 1, tendon: must be a number from 0 to 1"),
         ("[5, 0]", "[5]", "fin.yaml:5: landmarks, root: must be two numbers, down and across"),
