@@ -56,7 +56,7 @@ def test_commands_that_answer(name):
     assert any(word in compared for word in (muscle, *alike))  # a group stands for members that are alike
 
 
-@pytest.mark.parametrize("name", models())
+@pytest.mark.parametrize("name", by_day(models(), BY_DAY))
 def test_pictures(name, folder):
     root, nerve, _ = words(name)
     for choices in (

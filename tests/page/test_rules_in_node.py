@@ -10,6 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
+from night import by_day
 from randoms import brachial, random_plexus, rows, small, write
 
 from plexusdraw import courses
@@ -136,7 +137,11 @@ def test_random_injuries_of_known_models(rules, model):
     assert model != "brachial" or any(o.disputed for i in injuries for o in i.muscles.values())
 
 
-@pytest.mark.parametrize("convention", sorted(v.id for v in brachial().variants.values() if v.kind == "convention"))
+CONVENTIONS = sorted(v.id for v in brachial().variants.values() if v.kind == "convention")
+OF_DRAWING = [id for id in CONVENTIONS if load("brachial", [id]).drawing]
+
+
+@pytest.mark.parametrize("convention", by_day(CONVENTIONS, OF_DRAWING))
 def test_a_convention_changes_what_is_drawn_and_no_result(rules, convention):
     plexus = load("brachial", [convention])
     dice = random.Random(11)
