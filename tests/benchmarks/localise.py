@@ -21,7 +21,8 @@ from pathlib import Path
 from statistics import fmean, median
 from time import perf_counter
 
-sys.path[:0] = [str(Path(__file__).parents[1] / "support"), str(Path(__file__).parents[2])]
+TESTS = Path(__file__).resolve().parents[1]
+sys.path[:0] = [str(TESTS / "support"), str(TESTS / "clinic"), str(TESTS.parent)]
 
 import networkx as nx
 from randoms import random_plexus
