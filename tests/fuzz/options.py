@@ -57,7 +57,7 @@ def wrong(one: Case, done: Done, files: Made, say: Say) -> Iterator[str]:
             continue
         other, others = made(one, say, without=i)
         yield from amiss(other)
-        if not other.code and (others, other.out) == (files, done.out):
+        if not other.code and (others, other.out, other.said) == (files, done.out, done.said):
             yield f"{line}: {' '.join(group)} is ignored"
 
 
