@@ -18,7 +18,7 @@ from plexusdraw import names, output, paint
 from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Limb, Options, fitted, layout
+from plexusdraw.layout.fit import Limb, Options, kept, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
@@ -58,11 +58,10 @@ def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
     return layout(plexus, fibre_routes.of(plexus), options)
 
 
-@lru_cache(maxsize=64)
 def fitting(plexus: Plexus, options: Options) -> tuple[Scene, ...] | None:
     """The same of a plexus or nerve, None where it does not fit: quicker for those who then try another page."""
     plexus = plexus.laid_out
-    return fitted(plexus, fibre_routes.of(plexus), options)
+    return kept(plexus, fibre_routes.of(plexus), options)
 
 
 @dataclass(frozen=True)

@@ -100,9 +100,9 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     return _on_more_pages(plexus, fibres, options) if options.detail == "muscles" else None
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=128)
 def kept(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
-    """The same, worked out once in a process: a worksheet's drawing may be that before another one's table."""
+    """The same, worked out once in a process: pages, slides and worksheets ask again for what another has tried."""
     return fitted(plexus, fibres, options)
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from plexusdraw import charts, fonts
+from plexusdraw.api import fitting
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.layout import surround
@@ -26,7 +27,7 @@ from plexusdraw.routes.reach import reach
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Label, Note, Panel, Part, Pill, Scene, Spot
 from plexusdraw.scene.transform import Move, changed
 from plexusdraw.sheets.case import taken
-from plexusdraw.sheets.slides.room import WIDER, fitting, lines_of
+from plexusdraw.sheets.slides.room import WIDER, lines_of
 
 SHARES = (0.5, 0.57, 0.6, 0.64)
 """Shares of the slide's height that are tried for the plexus."""

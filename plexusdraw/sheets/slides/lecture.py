@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from plexusdraw.api import scenes
+from plexusdraw.api import fitting, scenes
 from plexusdraw.errors import OutputError, SheetError
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.layout.fit import Options
@@ -25,7 +25,6 @@ from plexusdraw.sheets.slides import aside, composition, say
 from plexusdraw.sheets.slides import outline as outlines
 from plexusdraw.sheets.slides.maker import Maker
 from plexusdraw.sheets.slides.repeats import WHOLE, Piece
-from plexusdraw.sheets.slides.room import fitting
 from plexusdraw.sheets.slides.steps import Outline, Step
 from plexusdraw.sheets.slides.things import Things
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from plexusdraw import charts, fonts
+from plexusdraw.api import fitting
 from plexusdraw.layout.fit import Options, orientation
 from plexusdraw.layout.limb import strip
 from plexusdraw.layout.paper import Paper
@@ -14,7 +15,7 @@ from plexusdraw.model.plexus import Plexus
 from plexusdraw.scene import MM_PER_PT, Box, Gap, Heading, Note, Part, Scene, Strand
 from plexusdraw.scene.transform import Move
 from plexusdraw.sheets.slides.case_slide import blank
-from plexusdraw.sheets.slides.room import fitting, lines_of
+from plexusdraw.sheets.slides.room import lines_of
 from plexusdraw.sheets.slides.steps import Outline
 
 TITLE_PT = 40.0

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from plexusdraw import charts, fonts, names
+from plexusdraw.api import fitting
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import FitError
 from plexusdraw.layout.fit import Options
@@ -24,7 +25,6 @@ from plexusdraw.scene.view import View
 from plexusdraw.sheets.case import taken
 from plexusdraw.sheets.slides.case_slide import blank
 from plexusdraw.sheets.slides.repeats import MAIN_INJURIES
-from plexusdraw.sheets.slides.room import fitting
 from plexusdraw.views import limb
 
 if TYPE_CHECKING:
