@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, cast, get_args
 
-from plexusdraw import names, output, paint
+from plexusdraw import fonts, names, output, paint
 from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
@@ -46,7 +46,7 @@ PNG_PPI: float = paint.FORMATS["png"].options["ppi"]
 Words = str | Sequence[str]
 
 
-@lru_cache(maxsize=64)
+@fonts.measuring(64)
 def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
     """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
     plexus = plexus.laid_out

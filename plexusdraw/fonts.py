@@ -9,18 +9,22 @@ chapters cmap, hmtx, GPOS.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from pathlib import Path
 from struct import unpack_from
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from plexusdraw import borrowed, common_letters
 from plexusdraw.scene import MM_PER_PT, Anchor, Box, Text
 
 if TYPE_CHECKING:
+    from functools import _lru_cache_wrapper
+
     from fontTools.ttLib import TTFont
+
+T = TypeVar("T")
 
 FAMILY = "Atkinson Hyperlegible"
 
@@ -36,7 +40,23 @@ _DROPPED = frozenset({"GlyphOrder", "GSUB", "DSIG", "fpgm", "prep", "cvt ", "gas
 _COUNTED = frozenset({"glyf", "loca"})
 """Written first: other tables count what is in them."""
 ELLIPSIS = "…"
+_FORGET: list[Callable[[], None]] = []
+"""What empties each store of results that were measured in the fonts of then."""
 _START = {"start": 0.0, "middle": 0.5, "end": 1.0}
+
+
+def measuring(size: int | None) -> Callable[[Callable[..., T]], _lru_cache_wrapper[T]]:
+    """Keeps results of a function that measures text, *size* of them at most (None: all), as ``lru_cache`` does.
+
+    They are forgotten when text is measured in other fonts (:func:`prefer`).
+    """
+
+    def keep(function: Callable[..., T]) -> _lru_cache_wrapper[T]:
+        kept = lru_cache(maxsize=size)(function)
+        _FORGET.append(kept.cache_clear)
+        return kept
+
+    return keep
 
 
 def width(string: str, size_pt: float, bold: bool = False) -> float:
@@ -195,7 +215,8 @@ def prefer(path: str | Path | None) -> None:
         FontError: it is no font that can be read.
     """
     borrowed.prefer(path)
-    _em_width.cache_clear()
+    for forget in _FORGET:
+        forget()
 
 
 def has_all(text: str) -> bool:
@@ -218,7 +239,7 @@ def _file(bold: bool) -> Path:
     return Path(__file__).parent / "typeface" / f"AtkinsonHyperlegible-{'Bold' if bold else 'Regular'}.ttf"
 
 
-@cache
+@measuring(None)
 def _em_width(string: str, bold: bool) -> float:
     metrics = _metrics(bold)
     total = 0.0

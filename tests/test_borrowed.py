@@ -15,14 +15,20 @@ from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
 from PIL import Image
 
-from plexusdraw import borrowed, fonts
+from plexusdraw import api, borrowed, fonts
 from plexusdraw.cli.main import cli
 from plexusdraw.errors import FontError
+from plexusdraw.layout import fit
+from plexusdraw.layout.fit import Options
+from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.paper import paper
 from plexusdraw.look import theme
+from plexusdraw.model import load
 from plexusdraw.paint import paint
 from plexusdraw.paint.svg import BORROWED
 from plexusdraw.scene import MM_PER_PT, Note, Scene, Text
 from plexusdraw.scene.view import View
+from plexusdraw.sheets.worksheet.form_page import Frame, head
 
 LACKING = "ꔀꔁ"
 NOWHERE = "\U0010fffd"
@@ -63,6 +69,20 @@ def preferred(other):
 def test_what_is_borrowed_is_measured_in_its_font(preferred):
     assert fonts.width(LACKING, 10) == pytest.approx(2.0 * 10 * MM_PER_PT)
     assert fonts.width(f"a{LACKING}", 10) == pytest.approx(fonts.width("a", 10) + fonts.width(LACKING, 10))
+
+
+def test_what_was_measured_in_other_fonts_is_measured_anew(other):
+    """A drawing kept from an earlier command of the process, a form's head and a width alike."""
+    assert api.fitting(load("cervical"), Options("framework"))
+    assert api.scenes(load("cervical"), Options("framework"))
+    head(Frame("A form", "", 1, "Write.", ""), paper("a4"))
+    stores = [fit.kept, api.scenes, head]
+    assert all(store.cache_info().currsize for store in stores)
+    fonts.prefer(other)
+    assert [store.cache_info().currsize for store in stores] == [0, 0, 0]
+    assert api.fitting(load("cervical"), Options("framework", wording=Wording(own=(("C3", LACKING),))))
+    fonts.prefer(None)
+    assert [store.cache_info().currsize for store in stores] == [0, 0, 0]
 
 
 def test_typeset_text_is_as_wide_as_measured(preferred):

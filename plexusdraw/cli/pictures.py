@@ -36,17 +36,10 @@ def _prefer(context: click.Context, _option: click.Parameter, value: str | None)
     if value is None or context.resilient_parsing:
         return
     from plexusdraw import fonts, inputs  # noqa: PLC0415
-    from plexusdraw.api import scenes  # noqa: PLC0415
 
     inputs.read(value)
     fonts.prefer(value)
-    scenes.cache_clear()  # what was laid out before was measured in other fonts
-
-    def back() -> None:
-        fonts.prefer(None)
-        scenes.cache_clear()
-
-    context.find_root().call_on_close(back)
+    context.find_root().call_on_close(lambda: fonts.prefer(None))
 
 
 def check_font(plexuses: Sequence[Plexus], typed: Mapping[str, object]) -> None:

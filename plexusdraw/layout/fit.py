@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from plexusdraw import fonts
 from plexusdraw.errors import FitError
 from plexusdraw.layout import finish, labels, surround
 from plexusdraw.layout.attempt import Attempt, attempt
@@ -100,7 +101,7 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     return _on_more_pages(plexus, fibres, options) if options.detail == "muscles" else None
 
 
-@lru_cache(maxsize=128)
+@fonts.measuring(128)
 def kept(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
     """The same, worked out once in a process: pages, slides and worksheets ask again for what another has tried."""
     return fitted(plexus, fibres, options)

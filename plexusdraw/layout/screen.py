@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
 
+from plexusdraw import fonts
 from plexusdraw.layout import fit, labels
 from plexusdraw.layout.attempt import Attempt, attempt
 from plexusdraw.layout.columns.across import label_start
@@ -122,7 +122,7 @@ def _inner(recipe: Recipe, tried: Attempt) -> Widths:
     return tuple(found)
 
 
-@lru_cache(maxsize=12)
+@fonts.measuring(12)
 def _recipe(plexus: Plexus, fibres: Fibres, detail: Detail, wording: Wording) -> Recipe:
     """The recipe, with the drafts that it knows: a lecture draws one plexus on pages of several heights."""
     return Recipe(fit.prepared(plexus, fibres, detail, False), wording, False)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 
+from plexusdraw import fonts
 from plexusdraw.charts import partition
 from plexusdraw.charts.chart import LAYERS, Chart, Layer, View
 from plexusdraw.errors import ModelError
@@ -70,7 +71,7 @@ def title(view: View, close: bool, what: str, wording: Wording) -> str:
     return f"{heading}, {wording.word(what)}" if what else heading
 
 
-@lru_cache(maxsize=32)
+@fonts.measuring(32)
 def plates(plexus: Plexus, chart: Chart, options: LimbOptions) -> tuple[tuple[Plate, ...], ...]:
     """Sets of figures that belong together: one of skin, one a layer of muscles.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from plexusdraw import charts, fonts
 from plexusdraw.api import fitting
@@ -202,7 +201,7 @@ def _under(plexus: Plexus, options: Options, about: About, room: Box, *, beside:
     return _Under((*made.parts, *lists), made.k, left)
 
 
-@lru_cache(maxsize=64)
+@fonts.measuring(64)
 def _limb(plexus: Plexus, side: str, room: Box, size: float) -> strip.Strip:
     """The limb's figures in a room: slides about several things have the same."""
     found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), side)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
+from plexusdraw import fonts
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.layout.fit import Options
@@ -79,7 +79,7 @@ def course(plexus: Plexus, spec: Spec, injury: Injury, frame: Frame, questions: 
     return Drawing((scene,), False, options, _beside(scene, spec, frame, questions))
 
 
-@lru_cache(maxsize=64)
+@fonts.measuring(64)
 def _laid_out(plexus: Plexus, options: Options) -> Scene | None:
     made = laid_out(plexus, options)
     return changed(made[0], _without_rows) if made is not None and len(made) == 1 else None

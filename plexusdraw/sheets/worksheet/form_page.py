@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from plexusdraw import fonts
 from plexusdraw.layout.paper import Paper
@@ -103,7 +102,7 @@ def rule(x0: float, y: float, x1: float) -> Leader:
     return Leader(f"rule-{round(10 * x0)}-{round(10 * y)}", "rule", line((x0, y), (x1, y)))
 
 
-@lru_cache(maxsize=64)
+@fonts.measuring(64)
 def head(frame: Frame, page: Paper) -> Strip:
     """Name, date, score and code; title and orientation; instructions."""
     left, right = page.margin, page.width - page.margin
@@ -147,7 +146,7 @@ def _name_line(frame: Frame, left: float, right: float, y: float) -> list[Part]:
     return made
 
 
-@lru_cache(maxsize=64)
+@fonts.measuring(64)
 def foot(frame: Frame, page: Paper) -> Strip:
     """Word bank, legend and caution, from the bottom of the page upwards."""
     left, room = page.margin, page.width - 2 * page.margin

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from plexusdraw import charts
+from plexusdraw import charts, fonts
 from plexusdraw.layout.limb import compose, legend
 from plexusdraw.layout.limb.legend import Swatch
 from plexusdraw.layout.limb.options import LimbOptions
@@ -40,7 +40,7 @@ class LimbPage:
     space: Space | None = None
 
 
-@lru_cache(maxsize=32)
+@fonts.measuring(32)
 def alone(plexus: Plexus, options: LimbOptions, page: Paper, frame: Frame) -> tuple[LimbPage, ...]:
     """Figures between head and foot of a page, or of several where one does not take them.
 

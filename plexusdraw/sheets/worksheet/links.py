@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
+from plexusdraw import fonts
 from plexusdraw.api import fitting
 from plexusdraw.layout.columns.plan import Detail, plan
 from plexusdraw.layout.fit import Options
@@ -34,13 +35,13 @@ def _drawn(plexus: Plexus, detail: Detail) -> frozenset[str]:
     return frozenset(plan(bare(plexus), routes(plexus), detail).links())
 
 
-@lru_cache(maxsize=32)
+@fonts.measuring(32)
 def asked(plexus: Plexus, detail: Detail, style: Style, said: str) -> frozenset[str]:
     """The links that forms of these settings ask, on any paper. *said*: the longest instructions of such a form."""
     return on_sheet(plexus, detail, style, said) & _on_picture(plexus, detail, style)
 
 
-@lru_cache(maxsize=32)
+@fonts.measuring(32)
 def on_sheet(plexus: Plexus, detail: Detail, style: Style, said: str) -> frozenset[str]:
     """Those that have room on the plainest sheet: numbers on the drawing, lines on pages of their own."""
     if not _drawn(plexus, detail):
