@@ -164,7 +164,8 @@ class Builder:
         if not 0 <= lead + tendon < 0.9:
             self.faults.add(self.document.line(path), "lead and tendon are shares of the path, together under 0.9")
             lead = tendon = 0.0
-        if len({_mean(origin), *via, _mean(insertion)}) == 1:
+        way = (_mean(origin), *via, _mean(insertion))
+        if len({*way}) == 1:
             hint = "Give it another landmark, or places on the way (via)."
             self.faults.add(self.document.line(path), f"{row['muscle']}: begins and ends in one place", hint)
             insertion = [(x + 1.0, y) for x, y in insertion]
@@ -184,7 +185,7 @@ class Builder:
             shape=shape,
             origin=tuple(row["from"]),
             insertion=tuple(row["to"]),
-            path=(_mean(origin), *via, _mean(insertion)),
+            path=way,
             sources=tuple(row["source"]),
             across=row.get("across", False),
         )

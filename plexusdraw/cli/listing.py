@@ -50,8 +50,9 @@ def command(what: tuple[str, ...], model: str | None, as_json: bool) -> None:
     tables = _tables(plexus)
     plain = _tables(load(split_model(what, model)[0])) if chosen_variants() else {}
     if not rest:
-        _tell_variants(_counts(tables), _counts(plain))
-        _print(plexus.name, _counts(tables), as_json)
+        counts = _counts(tables)
+        _tell_variants(counts, _counts(plain))
+        _print(plexus.name, counts, as_json)
         return
     aliases = {stage.name: stage.id for stage in plexus.stages}
     name = _wanted(" ".join(rest), (*tables, *aliases, *_NAMES))

@@ -146,7 +146,8 @@ def test_a_convention_changes_what_is_drawn_and_no_result(rules, convention):
     plexus = load("brachial", [convention])
     dice = random.Random(11)
     injuries = [Injury(plexus, [site]) for site in sites.all_sites(plexus)] + list(some_injuries(plexus, dice, 20))
-    asked = case(plexus, injuries=injuries, findings=list(some_findings(plexus, dice, 4)))
+    findings = list(some_findings(plexus, dice, 4))
+    asked = case(plexus, injuries=injuries, findings=findings)
     of_drawing = pieces(plexus.drawn)
     for injury in asked["injuries"]:
         injury["pieces"] = of_drawing
@@ -157,9 +158,7 @@ def test_a_convention_changes_what_is_drawn_and_no_result(rules, convention):
         cut = [sites.on_drawing(plexus, site) for site in injury.sites]
         shown = Injury(plexus.drawn, cut, injury.partial)
         assert said["strands"] == [shown.strand(s, r, at, source or None) for s, r, at, source in of_drawing]
-    dice = random.Random(11)
-    list(some_injuries(plexus, dice, 20))
-    for some, said in zip(some_findings(plexus, dice, 4), found["findings"], strict=True):
+    for some, said in zip(findings, found["findings"], strict=True):
         assert said == near(report.localise(localise(plexus, some, 10))), [f.about for f in some]
 
 

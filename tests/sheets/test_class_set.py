@@ -13,11 +13,9 @@ from statistics import mean
 
 import pypdf
 import pytest
-from click.testing import CliRunner
-from formpages import PRINT, brachial, model, save
+from formpages import PRINT, brachial, call, model, save
 from night import by_day
 
-from plexusdraw.cli.worksheet import command
 from plexusdraw.cli.worksheet_choices import option
 from plexusdraw.layout.labels import Wording
 from plexusdraw.model import load
@@ -28,10 +26,6 @@ from plexusdraw.sheets.worksheet.spec import Spec, points
 
 CLASS = 12
 MOST_SHARED = 0.7
-
-
-def call(*words):
-    return CliRunner().invoke(command, words, catch_exceptions=False)
 
 
 def made(**choices):
@@ -198,13 +192,11 @@ def plain(tmp_path_factory):
 
 EACH = [(kind, name) for kind in sorted(REGISTRY) for name in (*CHOICES, *SETS)]
 TURN = 3
-BY_DAY = [
-    (kind, name)
-    for i, kind in enumerate(sorted(REGISTRY))
-    for j, name in enumerate((*CHOICES, *SETS))
-    if name not in REGISTRY[kind].takes or (i + j) % TURN == 0
-]
-"""Every pair that is refused, and of the others each option with every third kind, in turn."""
+REFUSED = [(kind, name) for kind, name in EACH if name not in REGISTRY[kind].takes]
+TAKEN = {name: [pair for pair in EACH if pair[1] == name and pair not in REFUSED] for _, name in EACH}
+IN_TURN = [pairs[i % min(len(pairs), TURN) :: TURN] for i, pairs in enumerate(TAKEN.values())]
+BY_DAY = [*REFUSED, *(pair for pairs in IN_TURN for pair in pairs)]
+"""Every pair that is refused, and each option with every third of the kinds that take it, in turn."""
 
 
 @pytest.mark.parametrize("pair", by_day(EACH, BY_DAY), ids="-".join)

@@ -8,20 +8,13 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
-from formpages import brachial
+from formpages import brachial, call
 
-from plexusdraw.cli.worksheet import command
 from plexusdraw.errors import SheetError
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.sheets.worksheet import codes, stamp
 from plexusdraw.sheets.worksheet.spec import Spec
-
-
-def call(*words):
-    return CliRunner().invoke(command, words, catch_exceptions=False)
-
 
 SPECS = [
     Spec(),

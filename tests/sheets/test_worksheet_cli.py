@@ -3,13 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from click.testing import CliRunner
-
-from plexusdraw.cli.worksheet import command
-
-
-def call(*words):
-    return CliRunner().invoke(command, words, catch_exceptions=False)
+from formpages import call
 
 
 def test_one_form(tmp_path):

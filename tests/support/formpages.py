@@ -7,8 +7,10 @@ import re
 from functools import cache
 
 import pypdf
+from click.testing import CliRunner, Result
 
 from plexusdraw import paint
+from plexusdraw.cli.worksheet import command
 from plexusdraw.layout.paper import paper
 from plexusdraw.look.theme import load as load_theme
 from plexusdraw.model import load
@@ -43,6 +45,11 @@ SETS = {
     "cards": Spec(kind="cards"),
 }
 """A set of each sort, none with a word bank."""
+
+
+def call(*words: str) -> Result:
+    """What ``plexusdraw worksheet`` does with these words."""
+    return CliRunner().invoke(command, words, catch_exceptions=False)
 
 
 def model():
