@@ -14,11 +14,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, cast, get_args
 
-from plexusdraw import fonts, names, output, paint
+from plexusdraw import names, output, paint
 from plexusdraw.courses import load
 from plexusdraw.errors import OutputError, UnknownNameError
 from plexusdraw.layout.columns.plan import Detail
-from plexusdraw.layout.fit import Limb, Options, kept, layout
+from plexusdraw.layout.fit import Limb, Options, kept, layout, measuring
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb.options import By, Layers, LimbOptions, Picture
 from plexusdraw.layout.paper import paper as paper_named
@@ -46,7 +46,7 @@ PNG_PPI: float = paint.FORMATS["png"].options["ppi"]
 Words = str | Sequence[str]
 
 
-@fonts.measuring(64)
+@measuring(64)
 def scenes(plexus: Plexus, options: Options | LimbOptions) -> tuple[Scene, ...]:
     """The layout of a picture, worked out once in a process. FitError if it cannot fit its page."""
     plexus = plexus.laid_out

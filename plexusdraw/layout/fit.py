@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from plexusdraw import fonts
 from plexusdraw.errors import FitError
+from plexusdraw.fonts import measuring
 from plexusdraw.layout import finish, labels, surround
 from plexusdraw.layout.attempt import Attempt, attempt
 from plexusdraw.layout.columns import compose, leaders, order
@@ -24,7 +24,19 @@ from plexusdraw.routes.fibres import Fibres
 from plexusdraw.scene import Scene
 from plexusdraw.scene.mirror import mirrored
 
-__all__ = ["NO_SUPPLY", "Limb", "Options", "drafted", "fitted", "kept", "layout", "least", "orientation", "prepared"]
+__all__ = [
+    "NO_SUPPLY",
+    "Limb",
+    "Options",
+    "drafted",
+    "fitted",
+    "kept",
+    "layout",
+    "least",
+    "measuring",
+    "orientation",
+    "prepared",
+]
 
 TABLE_PT = 10.0
 """Largest type of a table on its own page."""
@@ -101,7 +113,7 @@ def fitted(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...
     return _on_more_pages(plexus, fibres, options) if options.detail == "muscles" else None
 
 
-@fonts.measuring(128)
+@measuring(128)
 def kept(plexus: Plexus, fibres: Fibres, options: Options) -> tuple[Scene, ...] | None:
     """The same, worked out once in a process: pages, slides and worksheets ask again for what another has tried."""
     return fitted(plexus, fibres, options)
