@@ -163,12 +163,16 @@ def test_targets_are_24_px_at_least(phone):
 def touched(phone):
     """A phone whose keyboard stands on its screen."""
     phone.driver.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": True})
-    metrics = {"width": SCREEN[0], "height": SCREEN[1], "deviceScaleFactor": 1, "mobile": True}
-    phone.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    phone.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", METRICS)
     yield phone
     phone.driver.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": False})
 
 
+METRICS = {"width": SCREEN[0], "height": SCREEN[1], "deviceScaleFactor": 1, "mobile": True}
+ASKED = """
+const bottom = selector => document.querySelector(selector)?.getBoundingClientRect().bottom;
+return [bottom("#content form input"), bottom("#view .asked"), bottom("#view")];
+"""
 KEYBOARD = SCREEN[1] * 0.6
 """What is above this is seen beside a keyboard, px."""
 
@@ -190,14 +194,22 @@ def test_what_is_offered_stands_above_the_keyboard_and_the_result_after_it(touch
     assert touched.text("#content .result h2").lower() == "ulnar nerve"
 
 
-def test_what_is_asked_and_the_field_for_its_name_stand_above_the_keyboard(touched):
-    touched.go("mode=test&kind=name&by=typing")
-    touched.run(
-        "document.querySelector('#content .main').click(); document.querySelector('#content form input').focus()"
-    )
-    field, asked, view = touched.run("""
-      const box = selector => document.querySelector(selector).getBoundingClientRect();
-      return [box("#content form input").bottom, box("#view .asked").bottom, box("#view").bottom];
-    """)
+@pytest.mark.parametrize("seed", [1, 5, 52])  # asks C6, the medial pectoral nerve, the medial cutaneous nerve of arm
+def test_what_is_asked_and_the_field_for_its_name_stand_above_the_keyboard(touched, seed):
+    touched.go(f"mode=test&kind=name&by=typing&seed={seed}")
+    touched.run("document.querySelector('#content .main').click()")
+    touched.run("document.querySelector('#content form input').focus()")
+    field, asked, view = touched.run(ASKED)
     assert field < KEYBOARD
     assert asked <= view
+
+
+@pytest.mark.parametrize("seed", [1, 5])
+def test_what_is_asked_stays_in_view_as_the_phone_is_turned(touched, seed):
+    touched.go(f"mode=test&kind=name&seed={seed}")
+    touched.run("document.querySelector('#content .main').click()")
+    for width, height in (SCREEN[::-1], SCREEN):
+        touched.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", METRICS | {"width": width, "height": height})
+        touched.run("return new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(1))))")
+        _, asked, view = touched.run(ASKED)
+        assert asked <= view

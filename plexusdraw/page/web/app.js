@@ -114,10 +114,7 @@ export class App {
     this.pristine = pristine;
     fillShare(this);
     makeMenus();
-    makeSheet(byId("grip"), () => {
-      this.beside.share();
-      if (this.modes.made.test) this.modes.test.inView();
-    });
+    makeSheet(byId("grip"), () => this.shareScreen());
     this.listen();
     await this.fromAddress();
     document.documentElement.classList.add("ready");
@@ -127,6 +124,12 @@ export class App {
 
   get mode() {
     return this.modes[this.shown.mode];
+  }
+
+  /** When the sheet was moved or the screen turned: what is asked stays in view. */
+  shareScreen() {
+    this.beside.share();
+    if (this.modes.made.test) this.modes.test.inView();
   }
 
   name(/** @type {string} */ id) {
@@ -350,7 +353,7 @@ export class App {
     });
     byId("skip").addEventListener("click", () => byId("panel").focus());
     addEventListener("hashchange", () => { this.settled = this.fromAddress(); });
-    addEventListener("resize", () => this.beside.share());
+    addEventListener("resize", () => this.shareScreen());
     addEventListener("beforeprint", () => this.print(true));
     addEventListener("afterprint", () => this.print(false));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.refresh());

@@ -170,7 +170,7 @@ export class Quiz {
   /** Where the sheet leaves another part of the picture to be seen, what is asked stays in it. */
   inView() {
     const { picture } = this.app;
-    if (this.app.shown.mode === "test" && picture.zoom && this.round?.question && picture.measure()) picture.reveal(this.seen());
+    if (this.app.shown.mode === "test" && picture.zoom && this.round?.question) picture.reveal(this.seen());
   }
 
   /** Names that stay hidden while it is asked. */
