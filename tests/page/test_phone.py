@@ -209,7 +209,9 @@ def test_what_is_asked_stays_in_view_as_the_phone_is_turned(touched, seed):
     touched.go(f"mode=test&kind=name&seed={seed}")
     touched.run("document.querySelector('#content .main').click()")
     for width, height in (SCREEN[::-1], SCREEN):
-        touched.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", METRICS | {"width": width, "height": height})
+        touched.driver.execute_cdp_cmd(
+            "Emulation.setDeviceMetricsOverride", METRICS | {"width": width, "height": height}
+        )
         touched.run("return new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(1))))")
         _, asked, view = touched.run(ASKED)
         assert asked <= view

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -39,6 +40,11 @@ const { app: { picture } } = await plexusdraw, matrix = picture.svg.getScreenCTM
 const { x, y, w, h } = picture.lens.boxOn(arguments[0]) || picture.items.find(({ id }) => id === arguments[0]).box;
 return [(x + w / 2) * matrix.a + matrix.e, (y + h / 2) * matrix.d + matrix.f];
 """
+SAME_CHANCE = """
+let last = 0;
+Math.random = () => (last = (last + 0.618033988749895) % 1);
+"""
+"""By day chance asks the same questions in each run, from each opening of a page on; by night any."""
 ODD = "</script><b onclick=x>&lt;"
 """Names of a model that would be markup if they were not taken as text."""
 
@@ -125,6 +131,8 @@ def browser() -> Iterator[Browser]:
             options.add_argument(flag)
         driver = webdriver.Chrome(options=options, service=Service(str(shutil.which("chromedriver"))))
         driver.set_script_timeout(SECONDS)
+        if not os.environ.get("NIGHTLY"):
+            driver.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": SAME_CHANCE})
         try:
             yield Browser(driver)
         finally:
