@@ -56,7 +56,7 @@ def of(result: Result, varied: Iterable[Plexus]) -> Iterator[Allowance]:
 
 def _broken(plexus: Plexus, cuts: Iterable[Site]) -> int:
     there = [replace(sites.parse(plexus, site.name), partial=site.partial) for site in cuts]
-    return deficits.of(plexus).broken(cut for site in there for cut in site.cuts)
+    return deficits.of(plexus).broken(cut for site in there for cut in site.breaks)
 
 
 def _gains(plexus: Plexus, cuts: Iterable[Site], findings: Iterable[Finding]) -> Mapping[Finding, float]:

@@ -266,7 +266,7 @@ class States:
         """Segment id → where each route leaves it, and the route's bit."""
         found: dict[str, list[tuple[int, int]]] = {}
         for route, bit in self.bit.items():
-            for segment, leaving in zip(route.path, route.exits, strict=True):
+            for segment, leaving in route.steps:
                 found.setdefault(segment, []).append((leaving, bit))
         return found
 

@@ -45,7 +45,7 @@ def disputed(
 
 
 def _whole(way: Route, cuts: Mapping[str, int]) -> bool:
-    return all(cuts.get(id, exit + 1) > exit for id, exit in zip(way.path, way.exits, strict=True))
+    return all(cuts.get(id, exit + 1) > exit for id, exit in way.steps)
 
 
 def _may_last(plexus: Plexus, target: Target, root: str, ways: tuple[Route, ...], cuts: Mapping[str, int]) -> bool:
@@ -75,6 +75,6 @@ def _ways(plexus: Plexus, segment: str, at: int) -> Iterator[Way]:
 def _joined(plexus: Plexus, route: Route) -> Way:
     """A route from the start of its nerve on: the first segment of the last stage, or of none."""
     last = plexus.stages[-1].id
-    steps = tuple(zip(route.path, route.exits, strict=True))
-    start = next((i for i, id in enumerate(route.path) if plexus.segments[id].stage in (None, last)), len(steps) - 1)
-    return steps[start:]
+    ids = route.path
+    start = next((i for i, id in enumerate(ids) if plexus.segments[id].stage in (None, last)), len(ids) - 1)
+    return route.steps[start:]

@@ -84,10 +84,11 @@ class Injury:
         """Every cut spares some fibres."""
         self.rule = deficits.of(plexus)
         self.cuts: tuple[deficits.Cut, ...] = tuple(dict.fromkeys(cut for s in self.sites for cut in s.cuts))
-        self.broken = self.rule.broken(self.cuts)
+        self._breaks = tuple(dict.fromkeys(cut for s in self.sites for cut in s.breaks))
+        self.broken = self.rule.broken(self._breaks)
         """Bits of the routes broken wholly or in part, as in ``plexusdraw.clinic.deficits``."""
         self._whole_cuts = tuple(dict.fromkeys(cut for s in self.sites for cut in s.cuts if not s.partial))
-        self.whole = self.rule.broken(self._whole_cuts)
+        self.whole = self.rule.broken(cut for s in self.sites for cut in s.breaks if not s.partial)
         """Bits of the routes broken wholly."""
 
     @cached_property
@@ -206,7 +207,7 @@ class Injury:
     def _target(self, target: Target) -> Outcome:
         routes = self.rule.fibres.of(target.id)
         made = self._outcome(target.id, target.name, target.kind, routes, target.outside)
-        differ = disputed(self.plexus, target, made.loss, routes, bool(made.left), self.cuts)
+        differ = disputed(self.plexus, target, made.loss, routes, bool(made.left), self._breaks)
         return replace(made, disputed=True) if differ else made
 
     def _outcome(self, id: str, name: str, kind: str, routes: tuple[Route, ...], outside: Mapping[str, str]) -> Outcome:

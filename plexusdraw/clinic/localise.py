@@ -264,7 +264,7 @@ class _Search:
 
     def _only(self, site: Site) -> Place:
         """A site by itself, for an answer of several. A root's start and its tear are equally plausible here."""
-        broken = self.rule.broken(site.cuts)
+        broken = self.rule.broken(site.breaks)
         return Place((site,), broken, (), self.places.seen(broken), Plausible.USUAL)
 
     def _extra(self, losses: Sequence[Loss]) -> int:
@@ -340,7 +340,7 @@ class _Search:
         return tuple(place.sites[0] for place in draft.places)
 
     def _broken(self, cuts: Iterable[Site]) -> int:
-        return self.rule.broken(cut for site in cuts for cut in site.cuts)
+        return self.rule.broken(cut for site in cuts for cut in site.breaks)
 
     def _others(self, place: Place) -> list[Site]:
         """The commonest site that looks like a place, then those that do so beside any other cut."""

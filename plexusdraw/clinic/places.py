@@ -79,7 +79,7 @@ class Places:
         """Every place that an injury of the model can be told by, in model order."""
         by_bits: dict[int, list[Site]] = {}
         for site in sites.all_sites(self.plexus):
-            by_bits.setdefault(self.rule.broken(site.cuts), []).append(site)
+            by_bits.setdefault(self.rule.broken(site.breaks), []).append(site)
         found: dict[object, tuple[int, list[Site]]] = {}
         for broken, same in by_bits.items():
             found.setdefault(self._consequences(broken), (broken, []))[1].extend(same)

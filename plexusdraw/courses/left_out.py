@@ -105,7 +105,10 @@ class _Cutter:
 
     def _whole(self, whole: Segment) -> Segment:
         return replace(
-            whole, parts=tuple(id for id in whole.parts if id in self.kept), course=tuple(self._course(whole))
+            whole,
+            parts=tuple(id for id in whole.parts if id in self.kept),
+            left_out=self.unseen.parts(whole),
+            course=tuple(self._course(whole)),
         )
 
     def _course(self, segment: Segment) -> Iterator[CourseItem]:

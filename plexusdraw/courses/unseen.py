@@ -9,10 +9,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from types import MappingProxyType
 
-from plexusdraw.model.entities import Exit, Outside, Target
+from plexusdraw.model.entities import Exit, Outside, Segment, Target
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.routes import fibres
 
+Way = tuple[tuple[str, int], ...]
+"""Segments, and the position at which each is left."""
 NAMES = {"muscle": "another muscle", "skin": "another area of skin"}
 """What all that is left out is called, by kind."""
 
@@ -44,9 +46,20 @@ class Unseen:
 
     def leaving(self, segment: str, at: int) -> Iterator[Exit]:
         """What leaves a kept segment at a position on its way to what is left out."""
-        for target, shares in self._leaving.get((segment, at), {}).items():
+        for (target, beyond), shares in self._leaving.get((segment, at), {}).items():
             main = tuple(root for root, minor in shares.items() if not minor)
-            yield Exit(self._ids[target], main, tuple(root for root, minor in shares.items() if minor))
+            yield Exit(self._ids[target], main, tuple(root for root, minor in shares.items() if minor), beyond)
+
+    def parts(self, whole: Segment) -> tuple[str, ...]:
+        """The parts of a kept nerve that are left out, by ids that say nothing."""
+        return tuple(self._parts[part] for part in whole.parts if part in self._parts)
+
+    @cached_property
+    def _parts(self) -> Mapping[str, str]:
+        """Id of a part that is left out of a nerve that is kept → its id without a name."""
+        wholes = (whole for whole in self.plexus.wholes.values() if whole.id in self.kept)
+        gone = (part for whole in wholes for part in whole.parts if part not in self.kept)
+        return {part: f"another-part-{i}" for i, part in enumerate(gone, start=1)}
 
     @cached_property
     def _ids(self) -> Mapping[str, str]:
@@ -77,14 +90,15 @@ class Unseen:
         return frozenset(found - kept)
 
     @cached_property
-    def _leaving(self) -> Mapping[tuple[str, int], Mapping[str, Mapping[str, bool]]]:
-        """Segment and position → what leaves there → its roots, and whether as minor shares."""
-        found: dict[tuple[str, int], dict[str, dict[str, bool]]] = {}
+    def _leaving(self) -> Mapping[tuple[str, int], Mapping[tuple[str, Way], Mapping[str, bool]]]:
+        """Segment and position → what leaves there, and how it runs on → its roots, and whether as minor shares."""
+        found: dict[tuple[str, int], dict[tuple[str, Way], dict[str, bool]]] = {}
         for id in self._ids:
             for route in self.fibres.of(id):
-                steps = [step for step in zip(route.path, route.exits, strict=True) if step[0] in self.kept]
+                steps = [step for step in route.steps if step[0] in self.kept]
+                beyond = tuple((self._parts[part], at) for part, at in route.steps if part in self._parts)
                 if steps:
-                    shares = found.setdefault(steps[-1], {}).setdefault(id, {})
+                    shares = found.setdefault(steps[-1], {}).setdefault((id, beyond), {})
                     shares[route.root] = shares.get(route.root, True) and route.minor
         return found
 

@@ -73,12 +73,14 @@ class Exit:
     """A branch, muscle or skin area that leaves a segment at this place of its course.
 
     ``roots`` and ``minor`` narrow what this one nerve brings to a muscle or skin area; both ``None``:
-    every root of the target that the segment carries.
+    every root of the target that the segment carries. ``beyond``: parts of kept nerves that a course leaves out and
+    through which the fibres run on, with the position at which they leave each.
     """
 
     to: str
     roots: tuple[str, ...] | None = None
     minor: tuple[str, ...] | None = None
+    beyond: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +127,8 @@ class Segment(Entity):
     """The segment of several parts of which this is one; empty: it is no part."""
     parts: tuple[str, ...] = ()
     """Of a whole: its parts, in the order in which they lie."""
+    left_out: tuple[str, ...] = ()
+    """Of a whole: the parts that a course leaves out, by ids that say nothing. No place on it is then kept."""
 
     def position_of(self, target: str) -> int:
         """Position at which *target* (a segment, muscle, skin or place id) sits; KeyError if not here."""

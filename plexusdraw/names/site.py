@@ -22,7 +22,8 @@ class Site:
 
     ``partial``: a cut here spares some fibres.
 
-    A place on a whole lies on all its parts: ``others`` are the further ones, as segments and positions.
+    A place on a whole lies on all its parts: ``others`` are the further ones, as segments and positions, and
+    ``left_out`` those that a course leaves out.
     """
 
     segment: str
@@ -31,6 +32,7 @@ class Site:
     name: str
     partial: bool = False
     others: tuple[tuple[str, int], ...] = ()
+    left_out: tuple[tuple[str, int], ...] = ()
     latin: str = ""
     """The name in Latin; empty where there is none."""
 
@@ -38,6 +40,11 @@ class Site:
     def cuts(self) -> tuple[tuple[str, int], ...]:
         """Every segment that is cut there, and at which position."""
         return ((self.segment, self.at), *self.others)
+
+    @property
+    def breaks(self) -> tuple[tuple[str, int], ...]:
+        """The same, with what a course leaves out."""
+        return (*self.cuts, *self.left_out)
 
     @property
     def text(self) -> str:
@@ -137,4 +144,5 @@ def of(plexus: Plexus, id: str) -> Site:
 def on_parts(plexus: Plexus, id: str, name: str, latin: str) -> Site:
     """A place on all parts of a whole."""
     (segment, at), *others = plexus.cuts_at(id)
-    return Site(segment, at, id, name, others=tuple(others), latin=latin)
+    left_out = tuple((part, 0) for part in plexus.wholes[id].left_out) if id in plexus.wholes else ()
+    return Site(segment, at, id, name, others=tuple(others), left_out=left_out, latin=latin)

@@ -70,12 +70,9 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         ],
         "plausible": {site.id: int(places.of(plexus).plausible(site)) for site in sites.all_sites(plexus)},
         "weights": {id: places.of(plexus).weight(id) for id in plexus.signs},
-        "routes": [
-            [r.root, r.target, int(r.minor), [[s, at] for s, at in zip(r.path, r.exits, strict=True)]]
-            for r in worked_out.routes
-        ],
+        "routes": [_route(route) for route in worked_out.routes],
         "sites": [
-            [s.segment, s.at, s.id, s.name, *([list(map(list, s.others))] if s.others else [])]
+            [s.segment, s.at, s.id, s.name, *_further(s)]
             for s in (sites.on_drawing(plexus, site) for site in sites.all_sites(plexus))
         ],
         "sources": {s.id: s.title for s in plexus.sources.values()},
@@ -87,6 +84,17 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "lecture": next((lecture.stops(plexus, scenes[0]) for scenes in reversed([*pictures.values()])), []),
         "right": {detail: quiz.right(shown, scenes) for detail, scenes in pictures.items()},
     }
+
+
+def _route(route: fibres.Route) -> list[object]:
+    """Its steps, and where it runs on through parts that a course leaves out."""
+    steps = list(zip(route.path, route.exits, strict=True))
+    return [route.root, route.target, int(route.minor), steps, *([route.beyond] if route.beyond else [])]
+
+
+def _further(site: sites.Site) -> list[tuple[tuple[str, int], ...]]:
+    """Places on other parts of the nerve, then on those that a course leaves out."""
+    return [site.others, site.left_out] if site.left_out else [site.others] if site.others else []
 
 
 def _rules() -> Json:

@@ -33,10 +33,17 @@ class Route:
     path: tuple[str, ...]
     exits: tuple[int, ...]
     minor: bool
+    beyond: tuple[tuple[str, int], ...] = ()
+    """Where it runs on: through parts of nerves that a course leaves out, as steps."""
+
+    @property
+    def steps(self) -> tuple[tuple[str, int], ...]:
+        """Each segment, and the position at which the fibres leave it."""
+        return (*zip(self.path, self.exits, strict=True), *self.beyond)
 
     def broken_by(self, segment: str, at: int) -> bool:
         """Whether a cut of *segment* at position *at* breaks this route."""
-        return any(s == segment and exit >= at for s, exit in zip(self.path, self.exits, strict=True))
+        return any(s == segment and exit >= at for s, exit in self.steps)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +167,7 @@ class Fibres:
                     continue
                 for root, minor in brought(target, item, self.carried[nerve]).items():
                     ways = (way for way in self._ways[nerve, root] if self._may_take(way, target.id))
-                    found += [Route(root, target.id, way.path, (*way.exits, at), minor) for way in ways]
+                    found += [Route(root, target.id, way.path, (*way.exits, at), minor, item.beyond) for way in ways]
         return found
 
 

@@ -11,6 +11,7 @@ from randoms import random_plexus, small
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.courses import left_out
 from plexusdraw.courses.keeping import with_needs
+from plexusdraw.model import load
 from plexusdraw.model.entities import Alternative, Prevalence, Region, Remark, Scenario, Source, Variant
 from plexusdraw.model.plexus import Taught
 from plexusdraw.names.sites import all_sites
@@ -45,11 +46,11 @@ def pair(request, tmp_path_factory):
 
 
 def injuries(pair):
-    """Every kept site cut, in the whole plexus and in the course; a nerve of which a part is left out is another."""
+    """Every kept site cut, in the whole plexus and in the course."""
     base, course = pair
     whole = {site.id: site for site in all_sites(base)}
     for site in all_sites(course):
-        if site.id in whole and site.cuts == whole[site.id].cuts:
+        if site.id in whole:
             yield Injury(base, [whole[site.id]]), Injury(course, [site])
 
 
@@ -187,6 +188,21 @@ def test_a_sign_of_a_cut_nerve_is_kept_where_all_its_parts_are():
     plexus = small("two-part")
     assert "flail-foot" in cut(plexus, {"calf", "shin"}).signs
     assert "flail-foot" not in cut(plexus, {"calf"}).signs
+
+
+@pytest.mark.parametrize("keep", [("tibial-nerve", "semitendinosus"), ("common-fibular-nerve",)], ids="-".join)
+def test_a_cut_nerve_takes_what_runs_in_a_part_that_is_left_out(keep):
+    """A course with one part of the sciatic nerve: cut at any place, no movement is done by muscles of the other."""
+    base = load("lumbosacral")
+    course = cut(base, keep)
+    own = {site.id: site for site in all_sites(course) if site.left_out}
+    assert own
+    for id, site in own.items():
+        whole = Injury(base, [next(one for one in all_sites(base) if one.id == id)])
+        part = Injury(course, [site])
+        assert {name: m.loss for name, m in part.movements.items()} == {
+            name: whole.movements[name].loss for name in part.movements
+        }
 
 
 def test_a_plexus_drawn_otherwise_is_cut_both_ways():

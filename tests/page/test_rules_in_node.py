@@ -171,10 +171,15 @@ def test_a_dermatome_of_two_roots_among_findings(rules):
 
 
 @pytest.mark.parametrize(
-    "choice", ["keep: [terminal branches, deltoid, biceps brachii]", "leave-out: [brachialis, C8 dermatome]"]
+    ("model", "choice"),
+    [
+        ("brachial", "variants: [martin-gruber]\nkeep: [terminal branches, deltoid, biceps brachii]"),
+        ("brachial", "variants: [martin-gruber]\nleave-out: [brachialis, C8 dermatome]"),
+        ("lumbosacral", "keep: [tibial nerve, semitendinosus]"),
+    ],
 )
-def test_what_a_course_leaves_out_counts_in_the_page_too(rules, tmp_path, choice):
-    (tmp_path / "course.yaml").write_text(f"course: 1\nname: c\nvariants: [martin-gruber]\n{choice}\n", "utf-8")
+def test_what_a_course_leaves_out_counts_in_the_page_too(rules, tmp_path, model, choice):
+    (tmp_path / "course.yaml").write_text(f"course: 1\nname: c\nbased-on: {model}\n{choice}\n", "utf-8")
     plexus, dice = courses.load(tmp_path / "course.yaml"), random.Random(7)
     assert plexus.unseen
     injuries, findings = list(some_injuries(plexus, dice, 60)), list(some_findings(plexus, dice, 4))

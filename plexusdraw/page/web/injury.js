@@ -1,5 +1,5 @@
 // A set of cuts → what is lost, weak and spared, and why: the rules of plexusdraw/clinic/injury.py.
-import { NONE, PART, SLIGHT, States, WHOLE, placesOf, wordOfState } from "./states.js";
+import { NONE, PART, SLIGHT, States, WHOLE, breaksOf, placesOf, wordOfState } from "./states.js";
 
 export class Injury {
   /** @param {States} rule @param {import("./plexus.js").Site[]} sites @param {boolean} partial */
@@ -10,7 +10,7 @@ export class Injury {
     this.partial = partial;
     this.broken = rule.broken(sites);
     this.firstCut = new Map();
-    for (const [segment, at] of sites.flatMap(placesOf)) this.firstCut.set(segment, Math.min(at, this.firstCut.get(segment) ?? at));
+    for (const [segment, at] of sites.flatMap(breaksOf)) this.firstCut.set(segment, Math.min(at, this.firstCut.get(segment) ?? at));
     const outcomes = (table) => new Map([...table.values()].map((target) => [target.id, this.outcomeOf(target)]));
     this.muscles = outcomes(this.plexus.muscles);
     this.skin = outcomes(this.plexus.skin);

@@ -2,9 +2,9 @@
 // The values come from Python (page/payload.py); nothing here decides anything.
 
 /**
- * @typedef {{root: string, target: string, minor: boolean, steps: [string, number][], bit: bigint}} Route
- * steps: segment and the position at which the fibres leave it, the root first.
- * @typedef {{segment: string, at: number, id: string, name: string}} Site
+ * @typedef {{root: string, target: string, minor: boolean, steps: [string, number][], beyond: [string, number][], bit: bigint}} Route
+ * steps: segment and the position at which the fibres leave it, the root first; beyond: the same in parts that a course leaves out.
+ * @typedef {{segment: string, at: number, id: string, name: string, others: [string, number][], leftOut: [string, number][]}} Site
  * @typedef {Record<string, any> & {id: string, name: string, kind: string, table: string}} Entity
  */
 
@@ -36,7 +36,7 @@ export class Plexus {
     /** @type {Route[]} */
     this.routes = data.routes.map(route);
     /** @type {Site[]} */
-    this.sites = data.sites.map(([segment, at, id, name, others]) => ({ segment, at, id, name, others: others || [] }));
+    this.sites = data.sites.map(([segment, at, id, name, others, leftOut]) => ({ segment, at, id, name, others: others || [], leftOut: leftOut || [] }));
     this.siteById = new Map(this.sites.map((site) => [site.id, site]));
     this.cards = new Map(Object.entries(data.cards));
     this.link();
@@ -125,8 +125,8 @@ export class Plexus {
 }
 
 /** @returns {Route} */
-function route([root, target, minor, steps], i) {
-  return { root, target, minor: Boolean(minor), steps, bit: 1n << BigInt(i) };
+function route([root, target, minor, steps, beyond], i) {
+  return { root, target, minor: Boolean(minor), steps, beyond: beyond || [], bit: 1n << BigInt(i) };
 }
 
 /**

@@ -23,7 +23,7 @@ export class States {
     /** @type {Map<string, [number, bigint][]>} */
     this.leaving = new Map();
     for (const route of plexus.routes) {
-      for (const [segment, at] of route.steps) this.leave(segment, at, route.bit);
+      for (const [segment, at] of [...route.steps, ...route.beyond]) this.leave(segment, at, route.bit);
     }
     const placed = [...new Map([...this.signCuts.values()].map((place) => [place.bit, place])).values()];
     for (const { segment, at, bit } of placed) this.leave(segment, at, bit);
@@ -53,7 +53,7 @@ export class States {
   /** Bits of all that cuts break. @param {Iterable<{segment: string, at: number}>} cuts */
   broken(cuts) {
     let found = 0n;
-    for (const [segment, at] of [...cuts].flatMap(placesOf)) {
+    for (const [segment, at] of [...cuts].flatMap(breaksOf)) {
       const key = `${segment} ${at}`;
       if (!this.byCut.has(key)) this.byCut.set(key, this.brokenBy(segment, at));
       found |= this.byCut.get(key);
@@ -176,6 +176,11 @@ export class States {
 /** Segments and positions that a cut breaks: a place on a nerve of several parts lies on all of them. */
 export function placesOf(site) {
   return [[site.segment, site.at], ...(site.others || [])];
+}
+
+/** The same, with parts of the nerve that a course leaves out. */
+export function breaksOf(site) {
+  return [...placesOf(site), ...(site.leftOut || [])];
 }
 
 function supplyOf(routes, outside, safe) {
