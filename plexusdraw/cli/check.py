@@ -13,7 +13,7 @@ from plexusdraw.clinic.compare import drawn_otherwise
 from plexusdraw.courses import load
 from plexusdraw.errors import ModelError
 from plexusdraw.model import Plexus, Variant
-from plexusdraw.names import scenarios
+from plexusdraw.names import reachable, scenarios
 from plexusdraw.routes import fibres
 from plexusdraw.yamlfile.document import Faults
 
@@ -45,6 +45,7 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
         return
     faults = Faults(plexus.path)
     scenarios.check(plexus, faults)
+    reachable.check(plexus, faults)
     faults.check()
     _check_chart(plexus)
     warnings = [f"{file}:{line}: {text}" for line, text in advice(plexus)]

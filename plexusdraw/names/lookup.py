@@ -2,7 +2,7 @@
 
 Ways of matching are tried from strict to loose; the first that finds something decides:
 
-0. id, name, synonym or Latin name, whatever its case, accents and hyphens
+0. id, name or Latin name, then a synonym, whatever its case, accents and hyphens
 1. the same without "nerve", "of the", with abbreviations written out, plural or not, superior for upper
 2. the same words in another order
 3. the short label of the picture, a place without its nerve, initials
@@ -68,8 +68,13 @@ def matches(
         if way > 0 and wish:
             ids = [id for id in ids if _fits(index.table[id], wish)]
         if ids:
-            return _without_members(plexus, ids)
+            return _without_members(plexus, index.named(ids, text) if way == 0 else ids)
     return ()
+
+
+def table(plexus: Plexus, id: str) -> str:
+    """The table in which an id stands: "muscle"."""
+    return _index(plexus).table[id]
 
 
 def display(entity: Entity, style: Style = "english") -> str:
@@ -128,8 +133,12 @@ KINDS = {"segment": "nerve", "outside": "muscle of another nerve", "skin": "skin
 
 
 def ambiguous(plexus: Plexus, text: str, ids: Iterable[str]) -> UnknownNameError:
-    """The error for a text that means several things."""
-    names = [display(plexus.entity(id)) for id in ids]
+    """The error for a text that means several things; with its id what the same text would mean again."""
+    entities = [plexus.entity(id) for id in ids]
+    shown = [exact(display(one)) for one in entities]
+    unclear = {exact(text), *(name for name in shown if shown.count(name) > 1)}
+    pairs = zip(entities, shown, strict=True)
+    names = [f"{display(one)} ({one.id})" if name in unclear else display(one) for one, name in pairs]
     more = f" and {len(names) - _MANY} more" if len(names) > _MANY else ""
     listed = ", ".join(names[:_MANY])
     return UnknownNameError(f'"{text}" may mean {listed}{more}. Say which.', names)
@@ -209,6 +218,12 @@ class _Index:
             found = [id for id, far in pairs if far == best or wanted(words)]
         return sorted(dict.fromkeys(found), key=self.order.__getitem__)
 
+    def named(self, ids: list[str], text: str) -> list[str]:
+        """Of those that a text calls the ones of which it is a name, if it is that of any: other ways come after it."""
+        wish = exact(text)
+        own = [id for id in ids if wish in map(exact, own_names(self.plexus.entity(id)))]
+        return own or ids
+
     @cached_property
     def exact(self) -> dict[str, list[str]]:
         found: dict[str, list[str]] = {}
@@ -275,17 +290,19 @@ def _tables(plexus: Plexus) -> Iterator[tuple[str, str]]:
 
 def forms(plexus: Plexus, entity: Entity) -> Iterator[str]:
     """Full names of an entity."""
-    yield entity.id
+    yield from own_names(entity)
     yield from entity.synonyms
-    if latin(entity):
-        yield latin(entity)
-    if isinstance(entity, Place):
-        yield entity.full_name
-        return
-    yield entity.name
     if entity.id in plexus.roots:
         for word in (entity.kind, "spinal nerve", "ramus", "anterior ramus", "ventral ramus"):
             yield f"{entity.name} {word}"
+
+
+def own_names(entity: Entity) -> Iterator[str]:
+    """Id, name and Latin name."""
+    yield entity.id
+    yield entity.full_name if isinstance(entity, Place) else entity.name
+    if latin(entity):
+        yield latin(entity)
 
 
 def _short_forms(entity: Entity) -> Iterator[str]:

@@ -46,6 +46,24 @@ def test_a_chart_that_is_not_there_is_told(folder):
     assert 'no built-in chart "limb"' in str(run("check", "model.yaml").exception)
 
 
+def test_what_nothing_that_is_typed_means_alone_is_a_fault(folder):
+    """A segment called as another's id and name."""
+    segments = (
+        "segments:\n  - {name: A1, stage: roots}\n  - {name: north, stage: nerves, from: [A1], course: [lifter]}\n"
+    )
+    segments += "  - {id: other, name: north, stage: nerves, from: [A1], course: [lifter]}\n"
+    stages = "stages:\n  - {id: roots, name: Roots, singular: root}\n  - {id: nerves, name: Nerves, singular: nerve}\n"
+    head = f"plexusdraw: 1\nid: small\nname: small plexus\n{stages}"
+    (folder / "m.yaml").write_text(f"{head}{segments}muscles:\n  - {{name: lifter, roots: [A1]}}\n", "utf-8")
+    assert str(run("check", "m.yaml").exception) == (
+        'm.yaml:9: north: whatever calls it may also mean "other", north. Give one of them another id or name.'
+    )
+    (folder / "m.yaml").write_text(
+        (folder / "m.yaml").read_text("utf-8").replace("name: north", "name: south", 1), "utf-8"
+    )
+    assert run("check", "m.yaml").exit_code == 0
+
+
 def test_a_file_with_variants_is_read_once(folder, monkeypatch):
     parsed = []
     monkeypatch.setattr(reader, "parse", lambda *args: parsed.append(args) or document.parse(*args))

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from types import MappingProxyType
+
 import pytest
+from randoms import small
 from selenium.webdriver import ActionChains
 from selenium.webdriver.common.keys import Keys
+
+from plexusdraw.page import build
 
 OFFERS = """
 const [text] = arguments;
@@ -72,6 +78,18 @@ def test_what_is_typed_is_offered(page, mode, text, wanted):
 def test_what_is_called_so_comes_first_and_a_finding_is_found_everywhere(page, mode, text, first):
     page.go(f"mode={mode}")
     assert page.run(OFFERS, text)[0] == first
+
+
+def test_a_name_is_meant_before_what_it_is_a_synonym_of(chromium, tmp_path):
+    plexus = small("two-stages")
+    first, second, *_ = plexus.muscles.values()
+    named = replace(first, synonyms=(second.name,))
+    odd = replace(plexus, muscles=MappingProxyType({**plexus.muscles, named.id: named}))
+    (tmp_path / "page.html").write_bytes(build(odd))
+    page = chromium.open(tmp_path / "page.html")
+    assert {first.name, second.name} <= set(page.run(OFFERS, second.name))
+    page.run(ENTER, second.name)
+    assert page.run(SHOWN)["show"] == second.id
 
 
 def test_a_finding_typed_under_explore_goes_to_its_mode(page):

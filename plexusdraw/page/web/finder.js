@@ -35,9 +35,10 @@ export function rowOf(plexus, speller, /** @type {string} */ key) {
   return { key, name, forms: [...(speller.exact.get(key) || [tokens(key).join(" ")]), ...(area ? [tokens(area).join(" ")] : [])] };
 }
 
-/** Key of the one that a text surely means: the only one that is called so, or so in other words; else "". */
-export function surest(/** @type {{key: string, grade: number}[]} */ matches) {
-  const [only, second] = matches.filter(({ grade }) => grade < 1), [near, other] = matches.filter(({ grade }) => grade < 2);
+/** Key of the one that a text surely means: the only one of that name, the only one that is called so, or so in other words; else "". */
+export function surest(/** @type {{key: string, grade: number, other: number}[]} */ matches) {
+  const called = matches.filter(({ grade }) => grade < 1), named = called.filter((match) => !match.other), [near, other] = matches.filter(({ grade }) => grade < 2);
+  const [only, second] = named.length ? named : called;
   if (only) return second ? "" : only.key;
   return near && !other ? near.key : "";
 }
