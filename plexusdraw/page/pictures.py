@@ -126,7 +126,14 @@ class _Picture:
             "numbers": {kind: [self.labels.index(k) for k in keys] for kind, keys in self.asked.numbers.items()},
             "items": items(self.scene),
             "spots": [[spot.entity, spot.at, hundredths(spot.x), hundredths(spot.y)] for spot in spots],
-        }
+        } | self.words()
+
+    def words(self) -> dict[str, Any]:
+        """From where to where the words of rows reach."""
+        room = [part.word.box for part in self.scene.parts if isinstance(part, Row)]
+        if not room:
+            return {}
+        return {"words": [hundredths(min(box.x for box in room)), hundredths(max(box.right for box in room))]}
 
     def runs(self) -> list[Item]:
         """All parts back to front: bundles, marked by 1, and single other parts; cuts last, over everything."""

@@ -24,6 +24,7 @@ export function bounds(scene) {
     for (const [, places] of part[part.length - 1]) for (const place of places) extent(place, reach);
   }
   for (const [, , ...boxes] of scene.items) for (const [x, y, w, h] of [boxes[0], ...boxes[2]]) { reach(x / 100, y / 100); reach((x + w) / 100, (y + h) / 100); }
+  for (const x of scene.words || []) [left, right] = [Math.min(left, x / 100), Math.max(right, x / 100)];
   return { x: left - AIR_MM, y: top - AIR_MM, w: right - left + 2 * AIR_MM, h: bottom - top + 2 * AIR_MM };
 }
 
