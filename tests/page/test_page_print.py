@@ -26,10 +26,11 @@ const box = selector => document.querySelector(selector).getBoundingClientRect()
 const [title, picture, limb, lists] = ["#paper h1", "#view svg", "#limb", "#paper dl"].map(box);
 const sizes = [...document.querySelectorAll("#view svg text")].filter(t => t.getClientRects().length)
   .map(t => Number(t.getAttribute("font-size")) * t.getScreenCTM().a * 72 / 96);
+const figures = [...document.querySelectorAll("#limb figure svg")].map(svg => svg.getBoundingClientRect().height);
 const folded = document.querySelectorAll("#paper details").length;
 dispatchEvent(new Event("afterprint"));
 return { order: title.bottom <= picture.top + 1 && picture.bottom <= limb.top + 1 && limb.bottom <= lists.top + 1,
-  wide: picture.width, smallest: Math.min(...sizes), folded };
+  wide: picture.width, limb: Math.min(...figures), smallest: Math.min(...sizes), folded };
 """
 
 
@@ -46,9 +47,10 @@ def test_what_is_told_and_its_picture_take_one_page(one_page, case, paper):
     assert len(printed(one_page, paper).pages) == 1
 
 
-@pytest.mark.parametrize("case", ["small", "large", "double", "latin"])
+@pytest.mark.parametrize("case", ["small", "large", "double", "latin", "rows"])
 def test_picture_limb_and_lists_follow_each_other_and_can_be_read(one_page, case):
     one_page.go(CASES[case])
+    one_page.wait("return plexusdraw.then(({ app }) => [...app.scenes.keys()].some(key => key.startsWith('nerves')))")
     # A page of A4 without its margins, on the screen.
     one_page.size(718, 1047)
     one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
@@ -59,10 +61,12 @@ def test_picture_limb_and_lists_follow_each_other_and_can_be_read(one_page, case
     assert laid["wide"] > 700
     assert laid["smallest"] > 5
     assert laid["folded"] == 0
+    assert laid["limb"] > (250 if case == "small" else 115), "px: what the lists leave is the limb's"
 
 
-def test_the_screen_is_as_before_after_printing(one_page):
-    one_page.go("mode=injure&cut=upper-trunk")
+@pytest.mark.parametrize("detail", ["nerves", "muscles"])
+def test_the_screen_is_as_before_after_printing(one_page, detail):
+    one_page.go(f"mode=injure&cut=upper-trunk&detail={detail}")
     seen = "const v = document.querySelector('#view svg'); return [v.getAttribute('viewBox'), v.style.width]"
     before = one_page.run(seen)
     printed(one_page, "a4")

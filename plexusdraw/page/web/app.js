@@ -41,6 +41,8 @@ const LATIN_KINDS = { nerve: "nervus", place: "locus", muscle: "musculus", group
 const MOST_SAID = 200;
 /** In a lecture, which is seen from afar, so many lines of names fill the height of the screen, so many letters its width. */
 const LECTURE_LINES = 48, LECTURE_LETTERS = 50, LARGEST_PX = 26;
+/** So long after a picture with its table is shown that the one without it, which is printed, gets ready. */
+const UNPACK_MS = 300;
 /** Modes that print the picture with lists, on one page. */
 const LISTED = ["explore", "injure", "find"];
 
@@ -225,12 +227,23 @@ export class App {
 
   /** Bring theme, picture and panel up to date; at once where the drawing is already unpacked. */
   refresh() {
-    const key = `${this.shown.detail} ${this.shown.names}`;
+    const key = `${this.detail()} ${this.shown.names}`;
     if (this.scenes.has(key)) {
       this.redraw(key);
       return Promise.resolve();
     }
     return this.unpack(key).then(() => this.refresh());
+  }
+
+  /** Beside printed lists the picture needs no table, whose rows would be too small to read. */
+  detail() {
+    const { detail, names } = this.shown;
+    return this.listing && detail === "muscles" && this.scenes.has(`nerves ${names}`) ? "nerves" : detail;
+  }
+
+  /** Have ready what is printed: a browser does not wait for it. */
+  toPrint(/** @type {string} */ key) {
+    if (this.scenesPacked[key] && !this.scenes.has(key)) this.unpack(key);
   }
 
   async unpack(key) {
@@ -257,9 +270,10 @@ export class App {
     this.picture.setText(lecture ? this.lectureText.get(step) || Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES, innerWidth / LECTURE_LETTERS)) : TEXT_PX);
     if (this.drawn !== wanted) {
       this.drawn = wanted;
-      this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(shown.detail));
+      this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(this.detail()));
       this.picture.setScene(this.scene);
       this.beside.shared = false;
+      if (shown.detail === "muscles") setTimeout(() => this.toPrint(`nerves ${shown.names}`), UNPACK_MS);
     }
     put(/** @type {HTMLElement} */ (document.querySelector("h1")), this.title);
     this.picture.fitting = lecture && !this.lectureText.has(step) ? (px) => this.lectureText.set(step, px) : null;
@@ -368,13 +382,14 @@ export class App {
 
   /** On paper the picture is its page, or with lists the drawing in what room they leave, its names as large as on a screen. */
   print(on) {
+    const told = on ? this.mode.paper() : [];
     this.printing = on;
+    this.listing = told.length > 0 && LISTED.includes(this.shown.mode);
     this.picture.printing = on ? "page" : "";
     this.beside.place();
     this.refresh();
-    const told = on ? this.mode.paper() : [], listed = told.length > 0 && LISTED.includes(this.shown.mode);
-    document.documentElement.classList.toggle("listed", listed);
-    if (listed) this.picture.fitPaper(this.shown.detail !== "muscles");
+    document.documentElement.classList.toggle("listed", this.listing);
+    if (this.listing) this.picture.fitPaper(this.detail() !== "muscles");
     byId("paper").replaceChildren(...(told.length ? [h("h1", {}, this.heading), ...told, h("p", { className: "soft" }, this.plexus.data.caution)] : []));
   }
 }

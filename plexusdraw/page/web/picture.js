@@ -175,6 +175,7 @@ export class Picture {
   fitPaper(/** @type {boolean} */ names) {
     this.printing = names ? "names" : "drawing";
     this.setZoom(0);
+    this.box.style.setProperty("--tall", (this.frameBox.h / this.frameBox.w).toFixed(3));
   }
 
   /** The frame of the drawing in a box of the screen, px. */
