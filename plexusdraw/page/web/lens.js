@@ -151,15 +151,15 @@ export class Lens {
     return ({ dimmed: 40, plain: 20 }[state] || 10) + (ranks.get(id) ?? 9);
   }
 
-  /** Texts of a name, on a plate of its own or with a halo. */
+  /** Texts of a name, on a plate of its own, or on as much of one as has room, or with a halo. */
   label({ id, lines, plate, x, w, middle }, size, name) {
     const state = this.canvas.view.entities.get(id) || "plain", high = (lines.length - 1) * LINE * size;
     const at = name.plate || name.blank ? { x: x + w / 2, "text-anchor": "middle" } : name.anchor === "end" ? { x: x + w, "text-anchor": "end" } : name.anchor === "middle" ? { x: x + w / 2, "text-anchor": "middle" } : { x };
     const made = lines.map((text, i) => ({
       tag: "text", text, attributes: { ...at, x: number(at.x), y: number(middle - high / 2 + i * LINE * size + 0.35 * size), "font-size": size.toFixed(3), "data-state": state, ...(plate ? { class: "on" } : { "stroke-width": (size / 4).toFixed(3) }) },
     }));
-    if (!plate) return { id, parts: made };
-    const { fill, stroke, "stroke-width": width } = name.plate, tall = high + 1.45 * size;
+    if (!name.plate) return { id, parts: made };
+    const { fill, stroke, "stroke-width": width } = plate ? name.plate : { ...name.plate, stroke: "none" }, tall = high + (plate ? 1.45 : 1) * size;
     return { id, parts: [{ tag: "rect", text: "", attributes: { x: number(x), y: number(middle - tall / 2), width: number(w), height: number(tall), rx: number(0.4 * size), fill, stroke, "stroke-width": width } }, ...made] };
   }
 
