@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Discriminator, Field, Tag
 
-from plexusdraw.yamlfile.form import Ids, Row, Said, Text, ToldError, Wanted, between, tag
+from plexusdraw.yamlfile.form import Ids, Name, Named, Row, Said, Text, ToldError, Wanted, between, tag
 
 PLACE, DIGIT, RUN, NAME = tag("place"), tag("digit"), tag("run"), tag("name")
 _TWO = Wanted("two numbers, down and across", "Like [40.5, -4.8].", min_length=2, max_length=2)
@@ -103,8 +103,8 @@ class AreaRow(Row):
     """A skin area: a place in each of its pieces; the label points to the first."""
 
     area: Text
-    name: Said = ""
-    latin: Said = ""
+    name: Named = ""
+    latin: Named = ""
     at: Annotated[list[Place], Field(min_length=1)]
 
 
@@ -118,10 +118,10 @@ class TilingRow(Row):
 class ViewRow(Row):
     """A view: its name, and that of its close-up, both also in Latin; from behind it is ``mirrored``."""
 
-    name: Text
-    latin: Said = ""
-    close: Said = ""
-    close_latin: Said = ""
+    name: Name
+    latin: Named = ""
+    close: Named = ""
+    close_latin: Named = ""
     mirrored: bool = False
 
 
@@ -129,7 +129,7 @@ class PointRow(Row):
     """A place at which a dermatome is examined."""
 
     area: Text
-    name: Text
+    name: Name
     view: Text
     at: Place
     source: Ids
@@ -173,7 +173,7 @@ class ChartFile(Row):
 
     version: Literal[1] = Field(alias="plexusdraw-chart")
     id: Text
-    name: Text
+    name: Name
     note: Said = ""
     sources: dict[Text, SourceRow] = {}
     views: dict[Text, ViewRow] = {}

@@ -90,12 +90,22 @@ def drawn_otherwise(plexus: Plexus) -> tuple[str, ...]:
     """Names of the sites whose injury would mean something else on the plexus as its conventions draw it; none may."""
     if plexus.drawing is None:
         return ()
-    found = []
+    here, there = _things(plexus), _things(plexus.drawing)
+    found = [(here | there)[id] for id in sorted(here.keys() ^ there.keys())]
+    if found:  # what comes or goes can be asked for by its name
+        return tuple(found)
     for site in sites.all_sites(plexus):
         ours, theirs = Injury(plexus, [site]), Injury(plexus.drawing, [sites.on_drawing(plexus, site)])
         if any(ours.loss(id) != theirs.loss(id) for id in (*plexus.muscles, *plexus.skin)):
             found.append(site.name)
     return tuple(found)
+
+
+def _things(plexus: Plexus) -> dict[str, str]:
+    """Id and name of all that can be cut, and of what it supplies."""
+    places = {place.id: place.full_name for place, _, _ in plexus.places.values()}
+    entities = (*plexus.segments.values(), *plexus.wholes.values(), *plexus.muscles.values(), *plexus.skin.values())
+    return places | {entity.id: names.display(entity) for entity in entities}
 
 
 def _rows(a: Injury, b: Injury) -> Iterator[Difference]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from unicodedata import category
 
 from plexusdraw import fonts
 from plexusdraw.layout.scale import Scale
@@ -171,11 +172,29 @@ def _words(name: str) -> list[str]:
     """Words of a name; "n." and "m." stay with the word before or after them."""
     words: list[str] = []
     for word in name.split():
+        first, *rest = _pieces(word)
         if words and (word in ABBREVIATED or words[-1] in ABBREVIATED):
-            words[-1] = f"{words[-1]} {word}"
+            words[-1] = f"{words[-1]} {first}"
         else:
-            words.append(word)
+            words.append(first)
+        words += rest
     return words
+
+
+LONGEST_WORD = 30
+"""Most letters of a word that stays whole in a picture."""
+
+
+def _pieces(word: str) -> list[str]:
+    """A word in pieces that a line has room for: broken after a sign if there is one, and before no accent."""
+    found = []
+    while len(word) > LONGEST_WORD:
+        signs = [i for i in range(2, LONGEST_WORD + 1) if not word[i - 1].isalnum() and word[i].isalnum()]
+        letters = [i for i in range(2, LONGEST_WORD + 1) if category(word[i])[0] not in "MC"]
+        at = max(signs or letters, default=LONGEST_WORD)
+        found.append(word[:at])
+        word = word[at:]
+    return [*found, word]
 
 
 def span(roots: Sequence[str]) -> str:

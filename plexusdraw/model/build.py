@@ -96,8 +96,8 @@ class Builder:
 
     def _variant(self, row: Row, common: dict[str, Any], _path: Path_) -> Variant:
         found = (Prevalence(p["value"], p.get("where", ""), _sources(p)) for p in row.get("prevalence", ()))
-        added = (change for change in row["changes"] if "add" in change)
-        adds = tuple(str(n) for change in added for n in (change.get("name", ""), *change.get("synonyms", ())) if n)
+        added = [change for change in row["changes"] if "add" in change]
+        adds = tuple(name for change in added for name in _texts(change.get("name")) + _texts(change.get("synonyms")))
         return Variant(**common, kind=row.get("kind", "variant"), prevalence=tuple(found), adds=adds)
 
     def claim(self, id: str, path: Path_) -> int:
@@ -328,6 +328,11 @@ def _maybe_ids(row: Row, key: str) -> tuple[str, ...] | None:
 
 def _mapping(row: Row, key: str) -> Mapping[str, str]:
     return MappingProxyType(dict(row.get(key, {})))
+
+
+def _texts(value: object) -> tuple[str, ...]:
+    """A text, or those of a list: the form of what a variant adds is checked where it is applied."""
+    return tuple(text for text in (value if isinstance(value, list) else (value,)) if text and isinstance(text, str))
 
 
 def _sources(row: Row) -> tuple[str, ...]:

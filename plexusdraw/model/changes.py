@@ -27,10 +27,10 @@ if TYPE_CHECKING:
     from ruamel.yaml.nodes import Node
 
 TABLES = ("segments", "muscles", "skin", "groups", "outside", "reflexes", "signs", "regions")
-_VERBS = ("set", "add", "remove")
 _MENTIONS = ("course", "from", "members", "muscles", "areas", "reaches", "nerves")
 """Keys whose lists hold ids of other entries; what is removed is taken out of them."""
 _EDITS = ("add", "remove", "after", "before")
+_LIST, _TEXT = "tag:yaml.org,2002:seq", "tag:yaml.org,2002:str"
 
 
 @dataclass
@@ -53,15 +53,12 @@ class _Editor:
     def apply(self, variant: str, changes: Sequence[Mapping[str, Any]], nodes: Sequence[Node]) -> None:
         """All changes of one variant, in their order."""
         for row, node in zip(changes, nodes, strict=True):
-            verb = next((verb for verb in _VERBS if verb in row), None)
-            if verb is None:
-                self.faults.add(_line(node), f"{variant}: a change begins with {', '.join(_VERBS)}")
-            elif verb == "add":
+            if "add" in row:
                 self._add(variant, row, node)
-            elif verb == "remove":
-                self._remove(variant, str(row["remove"]), node)
+            elif "remove" in row:
+                self._remove(variant, row["remove"], node)
             else:
-                self._set(variant, str(row["set"]), node)
+                self._set(variant, row["set"], node)
 
     def _set(self, variant: str, id: str, change: Node) -> None:
         entry = self._entry(variant, id, change)
@@ -77,7 +74,7 @@ class _Editor:
                 continue
             (self.edited if edited else self.done)[place] = variant
             if key.value in ("name", "place") and _get(entry, "id") is None:
-                entry.value.append((_renamed(key, "id"), _renamed(value, id)))  # another name, the same id
+                entry.value.append((_said(key, "id"), _said(value, id)))  # another name, the same id
             self._put(variant, entry, key, value, id)
 
     def _clashes(self, variant: str, before: str | None, what: str, node: Node) -> bool:
@@ -98,35 +95,38 @@ class _Editor:
         return clashes
 
     def _put(self, variant: str, entry: Node, key: Node, value: Node, id: str) -> None:
-        for i, (old, there) in enumerate(entry.value):
-            if old.value == key.value:
-                new = self._edited(variant, there, value, id, entry) if _is_edit(value) else value
-                entry.value[i] = (key, new)
-                return
-        if _is_edit(value):
-            empty = _get(value, "add")
-            value = empty if empty is not None else value
-        entry.value.append((key, value))
+        at = next((i for i, (old, _) in enumerate(entry.value) if old.value == key.value), len(entry.value))
+        there = entry.value[at][1] if at < len(entry.value) else None
+        new = self._edited(variant, there, value, f"{key.value} of {id}", entry) if _is_edit(value) else value
+        entry.value[at : at + 1] = [(key, new)]
 
-    def _edited(self, variant: str, there: Node, edit: Node, id: str, entry: Node) -> Node:
-        """A list with items taken out and put in."""
-        made = copy(there)
-        made.value = list(there.value)
+    def _edited(self, variant: str, there: Node | None, edit: Node, what: str, entry: Node) -> Node:
+        """A list with items taken out and put in; one that is not there yet is empty."""
+        from ruamel.yaml.nodes import SequenceNode  # noqa: PLC0415
+
+        made = SequenceNode(_LIST, _items(there), edit.start_mark)
+        if there is not None and not _is_list(there):
+            self.faults.add(_line(edit), f"{variant}: {what} is no list, of which parts come and go", "Set all of it.")
+            return made
         places = {item: id for id, item in _places_of(entry)}
-        gone = _get(edit, "remove")
-        for item in gone.value if gone is not None else ():
+        for item in self._listed(variant, edit, "remove"):
             kept = [node for node in made.value if item.value not in (_id_of(node), places.get(node))]
             if len(kept) == len(made.value):
-                self.faults.add(_line(item), f'{variant}: "{item.value}" is not in that list of {id}')
+                self.faults.add(_line(item), f"{variant}: {_told(item)} is not in {what}")
             made.value = kept
-        more = _get(edit, "add")
-        if more is not None:
-            at = self._place(variant, edit, made.value, places)
-            made.value[at:at] = more.value
+        at = self._place(variant, edit, made.value, places)
+        made.value[at:at] = self._listed(variant, edit, "add")
         return made
 
+    def _listed(self, variant: str, edit: Node, key: str) -> list[Node]:
+        """What an edit takes out or puts in."""
+        found = _get(edit, key)
+        if found is not None and not _is_list(found):
+            self.faults.add(_line(found), f"{variant}: {key} wants a list", "Write it in brackets: [...].")
+        return _items(found)
+
     def _add(self, variant: str, row: Mapping[str, Any], change: Node) -> None:
-        table = str(row["add"])
+        table = row["add"]
         if table not in TABLES:
             near = get_close_matches(table, TABLES, n=1)
             hint = f"Did you mean {near[0]}?" if near else f"Choose from {', '.join(TABLES)}."
@@ -155,7 +155,7 @@ class _Editor:
             rows.value = [row for row in rows.value if row is not entry]
             for row in rows.value:
                 for i, (key, value) in enumerate(row.value):
-                    if key.value in _MENTIONS and isinstance(value.value, list) and id in map(_id_of, value.value):
+                    if key.value in _MENTIONS and id in map(_id_of, _items(value)):
                         row.value[i] = (key, _without(value, id))
                         self.known.pop(_key(row), None)
 
@@ -169,7 +169,7 @@ class _Editor:
             for i, item in enumerate(items):
                 if wish.value in (_id_of(item), _entry_id(item), places.get(item)):
                     return i + step
-            self.faults.add(_line(wish), f'{variant}: nothing there is called "{wish.value}"')
+            self.faults.add(_line(wish), f"{variant}: nothing there is called {_told(wish)}")
         return len(items)
 
     def _entry(self, variant: str, id: str, change: Node) -> Node | None:
@@ -251,15 +251,16 @@ def _entry_copy(row: Node) -> Node:
 _key = id  # where "id" is that of an entry
 
 
-def _renamed(node: Node, text: str) -> Node:
-    made = copy(node)
-    made.value = text
-    return made
+def _said(node: Node, text: str) -> Node:
+    """A text, with the line of a node."""
+    from ruamel.yaml.nodes import ScalarNode  # noqa: PLC0415
+
+    return ScalarNode(_TEXT, text, node.start_mark)
 
 
 def _without(items: Node, id: str) -> Node:
     made = copy(items)
-    made.value = [item for item in items.value if _id_of(item) != id]
+    made.value = [item for item in _items(items) if _id_of(item) != id]
     return made
 
 
@@ -279,13 +280,13 @@ def _entry_id(row: Node) -> str:
 def _places_of(row: Node) -> Iterator[tuple[str, Node]]:
     """Places in the course of an entry, by id."""
     course, name = _get(row, "course"), _get(row, "name")
-    if course is None or name is None:
+    if name is None:
         return
-    for item in course.value:
-        place = _get(item, "place") if isinstance(item.value, list) else None
+    for item in _items(course):
+        place = _get(item, "place")
         if place is not None:
             id, also = _get(item, "id"), _get(item, "synonyms")
-            known = tuple(s.value for s in also.value) if also is not None else ()
+            known = tuple(str(s.value) for s in _items(also))
             yield str(id.value) if id is not None else kebab(place_name(str(name.value), str(place.value), known)), item
 
 
@@ -297,6 +298,20 @@ def _get(node: Node, key: str) -> Node | None:
             found: Node = value
             return found
     return None
+
+
+def _items(node: Node | None) -> list[Node]:
+    """What a list holds; what stands where one should, nothing: its form is checked when all is changed."""
+    return list(node.value) if node is not None and _is_list(node) else []
+
+
+def _is_list(node: Node) -> bool:
+    return isinstance(node.value, list) and node.tag == _LIST
+
+
+def _told(node: Node) -> str:
+    """What a node says, for a message."""
+    return f'"{node.value}"' if isinstance(node.value, str) else "what stands here"
 
 
 def _is_mapping(node: Node) -> bool:

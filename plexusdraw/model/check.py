@@ -186,6 +186,9 @@ class _Graph(_Round):
             self._place(plexus.segments[id], stages)
         for segment in plexus.segments.values():
             self._shown(segment)
+        if not any(segment.stage and segment.drawn for segment in plexus.segments.values()):
+            line = next(iter(plexus.segments.values())).line
+            self.faults.add(line, "no segment of a stage is drawn: pictures would be empty", "Take drawn: false out.")
 
     def _shown(self, segment: Segment) -> None:
         """What leaves a segment has a place in the pictures: beside its own name, or as a side branch with one."""

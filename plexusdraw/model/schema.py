@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import AfterValidator, Discriminator, Field, Tag
 
 from plexusdraw.yamlfile import form
-from plexusdraw.yamlfile.form import Ids, Row, Said, Text, tag
+from plexusdraw.yamlfile.form import Ids, Name, Named, Row, Said, Text, ToldError, tag
 
 LISTED, BY_PART = tag("list"), tag("by part")
 NAME, PLACE, BRANCH = tag("name"), tag("place"), tag("branch")
@@ -34,6 +34,7 @@ Sources = Annotated[
 """Ids of sources, or a list of them for each part of the entry (nerve, roots, movements)."""
 
 
+Names = list[Name]
 Dermatome = Annotated[
     Annotated[Text, Tag(NAME)] | Annotated[Annotated[Ids, Field(min_length=1)], Tag(LISTED)],
     Discriminator(lambda value: LISTED if isinstance(value, list) else NAME),
@@ -52,27 +53,27 @@ class StageRow(Row):
     """A column of the picture; the first holds the roots."""
 
     id: Text
-    name: Text
-    singular: Text
+    name: Name
+    singular: Name
     order: Literal["given", "free"] = "given"
-    latin: Said = ""
+    latin: Named = ""
 
 
 class LimbRow(Row):
     """The limb in Latin: alone, and as that of a side, whose word agrees with it."""
 
-    name: Text
-    left: Text
-    right: Text
+    name: Name
+    left: Name
+    right: Name
 
 
 class NamedRow(Row):
     """What every entry may have."""
 
-    name: Text
+    name: Name
     id: Text | None = None
-    latin: Said = ""
-    label: Said = ""
+    latin: Named = ""
+    label: Named = ""
     synonyms: Ids = []
     note: Said = ""
     source: Sources = Field(default_factory=list)
@@ -89,7 +90,7 @@ class BranchRow(Row):
 class PlaceRow(NamedRow):
     """A named place along a segment; its Latin, as its name, without the segment's: "in canali carpi"."""
 
-    name: Text = Field(alias="place")
+    name: Name = Field(alias="place")
     variable: dict[Text, str] = {}
 
 
@@ -137,7 +138,7 @@ class TargetRow(NamedRow):
 class MuscleRow(TargetRow):
     """A muscle, or a part of one with a supply of its own; not ``testable``: it cannot be examined alone."""
 
-    movements: Ids = []
+    movements: Names = []
     testable: bool = True
     trick: Said = ""
 
@@ -145,7 +146,7 @@ class MuscleRow(TargetRow):
 class SkinRow(TargetRow):
     """A skin area, or a dermatome (then ``dermatome`` is its root or roots, and its routes are derived)."""
 
-    area: Said = ""
+    area: Named = ""
     dermatome: Dermatome | None = None
     areas: Ids = []
 
@@ -166,11 +167,11 @@ class OutsideRow(NamedRow):
     """A muscle or skin area that belongs to no nerve of this plexus."""
 
     kind: Literal["muscle", "skin"] = "muscle"
-    nerve: Said = ""
-    nerve_latin: Said = ""
+    nerve: Named = ""
+    nerve_latin: Named = ""
     roots: Ids = []
     minor: Ids = []
-    movements: Ids = []
+    movements: Names = []
     cut: Ids = []
 
 
@@ -230,12 +231,24 @@ class PrevalenceRow(Row):
     source: Sources = Field(default_factory=list)
 
 
+def _one_verb(value: dict[str, Any]) -> dict[str, Any]:
+    verbs = [verb for verb in VERBS if verb in value]
+    if len(verbs) != 1 or not isinstance(value[verbs[0]], str):
+        raise ToldError(f"a change says one of {', '.join(VERBS)}, and of what", "Such as: set: ID.")
+    return value
+
+
+VERBS = ("set", "add", "remove")
+Change = Annotated[dict[Text, Any], AfterValidator(_one_verb)]
+"""What it makes of the model is checked as any model is."""
+
+
 class VariantRow(NamedRow):
     """A named set of changes: to the body (variant), or to how it is drawn or named (convention)."""
 
     kind: Literal["variant", "convention"] = "variant"
     prevalence: list[PrevalenceRow] = []
-    changes: Annotated[list[dict[Text, Any]], Field(min_length=1)]
+    changes: Annotated[list[Change], Field(min_length=1)]
 
 
 class ModelFile(Row):
@@ -243,9 +256,9 @@ class ModelFile(Row):
 
     plexusdraw: Literal[1]
     id: Text
-    name: Text
-    latin: Said = ""
-    limb: Said = "limb"
+    name: Name
+    latin: Named = ""
+    limb: Named = "limb"
     limb_latin: LimbRow | None = None
     chart: Said = ""
     synonyms: Ids = []

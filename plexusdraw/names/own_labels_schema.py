@@ -6,14 +6,12 @@ from typing import Annotated
 
 from pydantic import ConfigDict, RootModel, StringConstraints
 
-from plexusdraw.yamlfile.form import Text, Wanted
+from plexusdraw.yamlfile.form import LONGEST_NAME, Text, Wanted
 
-LONGEST = 120
-"""Most characters of a text on the picture."""
 Label = Annotated[
     str,
-    StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST),
-    Wanted(f"text of 1 to {LONGEST} characters"),
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST_NAME),
+    Wanted(f"text of 1 to {LONGEST_NAME} characters"),
 ]
 
 

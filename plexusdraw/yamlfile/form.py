@@ -46,6 +46,11 @@ def _seen(value: str) -> str:
 Text = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST), AfterValidator(_seen)]
 Said = Annotated[str, StringConstraints(max_length=LONGEST), AfterValidator(lambda value: value and _seen(value))]
 """A text that may be empty, which says no more than that it is left out."""
+LONGEST_NAME = 120
+"""Most characters of a text that stands on a picture: one that no page can hold is told where it is written."""
+Name = Annotated[Text, StringConstraints(max_length=LONGEST_NAME)]
+Named = Annotated[Said, StringConstraints(max_length=LONGEST_NAME)]
+"""A name that may be empty."""
 Ids = list[Text]
 ONE_OR_MORE = BeforeValidator(lambda value: [value] if isinstance(value, str) else value)
 """Beside a list of texts: one text may stand for a list of one."""
@@ -199,6 +204,8 @@ def _explain(detail: ErrorDetails, path: Path_, form: type[BaseModel], document:
     if kind in _TYPES:
         hint = "Put it in quotes." if kind == "string_type" and not isinstance(value, dict | list | None) else ""
         return f"{place}: must be {_TYPES[kind]}, not {shown(value)}", hint
+    if kind == "too_long" and isinstance(value, str):
+        kind = "string_too_long"
     if kind in _LIMITS:
         return f"{place}: {_LIMITS[kind].format(**context)}", ""
     return f"{place}: {detail['msg'][:1].lower()}{detail['msg'][1:]}", ""

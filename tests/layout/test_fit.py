@@ -7,10 +7,11 @@ from dataclasses import replace
 
 import pytest
 from night import by_day
+from randoms import MODELS
 
 from plexusdraw.errors import FitError
 from plexusdraw.layout.fit import Options, fitted, kept, layout
-from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.labels import LONGEST_WORD, Wording
 from plexusdraw.layout.paper import paper
 from plexusdraw.model import load, regions
 from plexusdraw.model.loader import models
@@ -37,6 +38,23 @@ def test_what_is_said_of_a_slide_does():
     assert named
     part = regions.drawn_alone(plexus, regions.of(plexus, named[1])).drawn
     assert fitted(part, Fibres(part), options)
+
+
+@pytest.mark.parametrize("word", ["W" * 120, "ab-" * 40, "ne\u0301" * 40])
+def test_a_word_that_no_line_holds_is_broken(tmp_path, word):
+    """After a sign of its own if it has one, and no accent leaves its letter."""
+    text = (
+        (MODELS / "caudal.yaml").read_text("utf-8").replace("{name: hip nerve,", f"{{name: hip nerve, label: {word},")
+    )
+    (tmp_path / "long.yaml").write_text(text, "utf-8")
+    plexus = load(tmp_path / "long.yaml")
+    (scene,) = layout(plexus, Fibres(plexus), Options("nerves", paper("a4")))
+    (name,) = (p for p in scene.parts if isinstance(p, Label) and p.entity == "hip-nerve" and p.role == "name")
+    lines = [line.string for line in name.lines]
+    assert "".join(lines) == word
+    assert all(len(line) <= LONGEST_WORD for line in lines)
+    assert all("-" not in word or line.endswith("-") for line in lines)
+    assert not any(line.startswith("\u0301") for line in lines)
 
 
 def test_a_nerve_with_room_for_no_name_says_how_many_muscles_it_supplies():

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import random
+
 import pytest
+from night import first
 from randoms import MODELS
 
 from plexusdraw.errors import ModelError
@@ -180,7 +184,6 @@ def test_two_may_edit_one_list(varied):
 @pytest.mark.parametrize(
     ("changes", "says"),
     [
-        ("{turn: hip-nerve}", "v1: a change begins with set, add, remove"),
         ("{set: hip-nervex, label: x}", 'v1: the model has no "hip-nervex". Did you mean hip-nerve?'),
         ("{set: thigh-nerve-at-kne, place: x}", "Did you mean thigh-nerve-at-knee?"),
         ("{set: zzzzzz, label: x}", 'v1: the model has no "zzzzzz". An id is a name in kebab case.'),
@@ -188,9 +191,17 @@ def test_two_may_edit_one_list(varied):
         ("{add: zzzz, name: x}", "Choose from segments, muscles, skin, groups, outside, reflexes, signs, regions."),
         ("{add: regions, name: x, nerves: [hip-nerve]}", 'v1: the model has no table "regions". Give it one'),
         ("{remove: zzzzzz}", 'v1: the model has no "zzzzzz"'),
-        ("{set: hip-nerve, course: {remove: [nobody]}}", 'v1: "nobody" is not in that list of hip-nerve'),
+        ("{set: hip-nerve, course: {remove: [nobody]}}", 'v1: "nobody" is not in course of hip-nerve'),
         ("{set: hip-nerve, course: {add: [groin-muscle], after: nobody}}", 'v1: nothing there is called "nobody"'),
         ("{add: muscles, name: x, roots: [L3], before: nobody}", 'v1: nothing there is called "nobody"'),
+        ("{set: L3, from: {remove: [L2]}}", 'v1: "L2" is not in from of L3'),
+        ("{set: hip-nerve, course: {remove: groin-muscle}}", "v1: remove wants a list. Write it in brackets"),
+        ("{set: hip-nerve, course: {add: groin-muscle}}", "v1: add wants a list. Write it in brackets"),
+        ("{set: hip-nerve, name: {remove: [a]}}", "v1: name of hip-nerve is no list, of which parts come and go"),
+        ("{set: hip-muscle, outside: {remove: [L3]}}", 'v1: "L3" is not in outside of hip-muscle'),
+        ("{set: groin-muscle, outside: {remove: [L2]}}", "v1: outside of groin-muscle is no list"),
+        ("{set: hip-nerve, course: {remove: [[a]]}}", "v1: what stands here is not in course of hip-nerve"),
+        ("{set: hip-nerve, course: {add: [groin-muscle], after: [a]}}", "v1: nothing there is called what stands here"),
     ],
 )
 def test_what_a_change_cannot_do_is_told_with_its_line(varied, changes, says):
@@ -198,6 +209,45 @@ def test_what_a_change_cannot_do_is_told_with_its_line(varied, changes, says):
     assert says in message
     line = len(CAUDAL.splitlines()) + 4
     assert f"varied.yaml:{line}: v1" in message
+
+
+@pytest.mark.parametrize(
+    "change", ["{turn: hip-nerve}", "{set: [hip-nerve], label: x}", "{remove: hip-nerve, add: muscles}", "{remove: 5}"]
+)
+def test_a_change_says_one_thing_of_one_entry(varied, change):
+    message = told(varied, change)
+    assert f"varied.yaml:{len(CAUDAL.splitlines()) + 4}: variants, v1, changes, " in message
+    assert "a change says one of set, add, remove, and of what" in message
+
+
+EDITS = ("add", "remove", "before", "after")
+ODD = ("x", "hip-muscle", 5, True, None, [], {}, ["hip-muscle"], [5], [None], [["a"]], [{"to": ["a"]}], {"a": {"b": 1}})
+ODD += ([{"place": None}], [{"place": "mid"}], {"L3": "a note"}, {"remove": ["hip-muscle"]}, {"add": [None]}, "")
+KEYS = ("name", "from", "course", "roots", "outside", "synonyms", "drawn", "members", "when", "id", "place", "variable")
+
+
+@pytest.mark.parametrize("seed", first(range(20), 5))
+def test_a_variant_of_any_form_is_a_model_or_told(tmp_path, seed):
+    dice = random.Random(seed)
+    ids = ("hip-nerve", "hip-muscle", "L3", "thigh-nerve", "thigh-nerve-at-knee", "inner-leg-skin")
+
+    def change():
+        edits = [{key: dice.choice(ODD) for key in dice.sample(EDITS, dice.randint(1, 3))} for _ in range(3)]
+        keys = {key: dice.choice((*edits, dice.choice(ODD))) for key in dice.sample(KEYS, dice.randint(1, 2))}
+        verb = dice.choice(({"set": dice.choice(ids)},) * 3 + ({"add": "muscles", "name": "new"},))
+        return dice.choice((verb | keys,) * 4 + ({"remove": dice.choice(ids)},))
+
+    outcomes = set()
+    for _ in range(20):
+        changes = [change() for _ in range(dice.randint(1, 3))]
+        path = tmp_path / "varied.yaml"
+        path.write_text(f"{CAUDAL}\nvariants: [{{name: v1, changes: {json.dumps(changes)}}}]\n", "utf-8")
+        try:
+            outcomes.add(type(load(path, ["v1"])))
+        except ModelError as error:
+            outcomes.add(type(error))
+            assert str(path) in str(error)
+    assert ModelError in outcomes
 
 
 def test_what_a_variant_makes_is_checked_as_any_model_and_the_variant_is_named(varied):

@@ -155,7 +155,12 @@ FORM = [
     ),
     ("plexusdraw: 1", "plexusdraw: 1\n[]: 1", "a key must be plain text"),
     ("plexusdraw: 1", "plexusdraw: 1\n'[key]': 1", 'unknown key "[key]". Known: plexusdraw, id, name'),
-    ("{name: S2, stage: roots}", f"{{name: {'x' * 2001}, stage: roots}}", "name: is longer than 2000 characters."),
+    ("{name: S2, stage: roots}", f"{{name: {'x' * 121}, stage: roots}}", "name: is longer than 120 characters."),
+    (
+        "{name: S2, stage: roots}",
+        f"{{name: S2, stage: roots, note: {'x' * 2001}}}",
+        "note: is longer than 2000 characters.",
+    ),
     ("{name: S2, stage: roots}", "{name: S2, stage: roots, latin: ' '}", "latin: must be text that can be seen"),
     ("{name: S2, stage: roots}", "{name: S2, stage: roots, label: '\u200b'}", "label: must be text that can be seen"),
     ("source: {nerve: [made-up]", "source: {nerve: made-up", 'source, nerve: must be a list, not "made-up".'),
@@ -179,6 +184,14 @@ def test_the_line_is_that_of_the_fault(tmp_path):
     path.write_text(CAUDAL.replace("plane: posterior", "plain: posterior"), "utf-8")
     line = next(i for i, text in enumerate(CAUDAL.splitlines(), 1) if "plane: posterior" in text)
     with pytest.raises(ModelError, match=rf"wrong\.yaml:{line}: unknown key"):
+        load(path)
+
+
+def test_a_plexus_of_which_nothing_is_drawn_is_told(tmp_path):
+    text = (MODELS / "odd-targets.yaml").read_text("utf-8")
+    path = tmp_path / "unseen.yaml"
+    path.write_text(re.sub(r"(, stage: \w+)", r"\1, drawn: false", text), "utf-8")
+    with pytest.raises(ModelError, match="yaml:13: no segment of a stage is drawn: pictures would be empty"):
         load(path)
 
 

@@ -72,10 +72,10 @@ def test_a_fault_in_a_change_names_its_line(model):
 @pytest.mark.parametrize(
     ("change", "message"),
     [
-        ("{turn: x}", "a change begins with set, add, remove"),
+        ("{turn: x}", "a change says one of set, add, remove"),
         ("{add: muscels, name: x}", "Did you mean muscles"),
         ("{remove: nothing-such}", 'the model has no "nothing-such"'),
-        ("{set: hip-nerve, course: {remove: [nobody]}}", '"nobody" is not in that list of hip-nerve'),
+        ("{set: hip-nerve, course: {remove: [nobody]}}", '"nobody" is not in course of hip-nerve'),
         ("{set: hip-nerve, drawn: 7}", "true or false"),
     ],
 )
@@ -142,6 +142,25 @@ variants:
     assert told.exit_code == 1
     assert "a convention changes only what is drawn" in str(told.exception or told.output) or "does not arrive" in str(
         told.exception or told.output
+    )
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "{remove: hip-muscle}",
+        "{remove: hip-nerve}",
+        "{set: thigh-nerve, course: {remove: [thigh-nerve-at-groin]}}",
+        "{add: segments, name: twig, stage: ends, from: [front-half]}",
+    ],
+)
+def test_a_convention_takes_nothing_away_and_brings_nothing(change, model):
+    """Whatever can be cut or highlit by its name is on the drawing, and the other way round."""
+    path = model(f"\nvariants: [{{name: drawn off, kind: convention, changes: [{change}]}}]\n")
+    told = CliRunner().invoke(cli, ["check", str(path)])
+    assert told.exit_code == 1
+    assert "a convention changes only what is drawn" in str(told.exception) or "it is with drawn off" in str(
+        told.exception
     )
 
 

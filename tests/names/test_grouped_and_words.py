@@ -13,7 +13,7 @@ from plexusdraw.model import load
 from plexusdraw.model.entities import Group
 from plexusdraw.names import from_front, of_limb, own_labels, word
 from plexusdraw.names.grouped import grouped
-from plexusdraw.names.own_labels_schema import LONGEST
+from plexusdraw.yamlfile.form import LONGEST_NAME
 
 
 def with_groups(**groups):
@@ -141,9 +141,9 @@ class TestOwnLabels:
         [
             ("", "not a label file. Write one structure a line"),
             ("{}", "a label file without a label"),
-            ("hip nerve: 7\n", f"text of 1 to {LONGEST} characters"),
-            ("hip nerve: ''\n", f"text of 1 to {LONGEST} characters"),
-            (f"hip nerve: {'x' * (LONGEST + 1)}\n", f"text of 1 to {LONGEST} characters"),
+            ("hip nerve: 7\n", f"text of 1 to {LONGEST_NAME} characters"),
+            ("hip nerve: ''\n", f"text of 1 to {LONGEST_NAME} characters"),
+            (f"hip nerve: {'x' * (LONGEST_NAME + 1)}\n", f"text of 1 to {LONGEST_NAME} characters"),
             ("- hip nerve\n", "radial nerve: N. radialis"),
         ],
     )
@@ -152,4 +152,4 @@ class TestOwnLabels:
             read(text)
 
     def test_a_text_of_the_longest_length_is_taken(self, read):
-        assert read(f"hip nerve: {'x' * LONGEST}\n") == {"hip-nerve": "x" * LONGEST}
+        assert read(f"hip nerve: {'x' * LONGEST_NAME}\n") == {"hip-nerve": "x" * LONGEST_NAME}
