@@ -68,10 +68,12 @@ def command(file: str | None, schema: bool, as_json: bool) -> None:
 
 
 def _course(file: str, plexus: Plexus, as_json: bool) -> None:
-    """Check what a course says of commands, and tell how much it keeps."""
+    """Check what a course says of commands, and the variants of its model; tell how much it keeps."""
     assert plexus.taught is not None
     defaults.check(plexus)
     _check_chart(plexus)
+    for variant in plexus.variants.values() if plexus.taught.of_file else ():
+        _check_variant(plexus.path, variant)  # --variant adds it to the course
     counts = {"segments": len(plexus.segments), "muscles": len(plexus.muscles), "skin": len(plexus.skin)}
     left = len(plexus.taught.left_out)
     if as_json:

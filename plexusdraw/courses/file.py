@@ -63,6 +63,7 @@ def _on_base(text: str, path: str, base: Plexus) -> Plexus:
     taught = Taught(
         name=file.value["name"],
         path=path,
+        of_file=Path(file.value.get("based-on", "")).suffix in _SUFFIXES,
         left_out=left_out.ids(base) - kept,
         keeps="keep" in file.value,
         minor=file.value.get("minor") != "hidden",

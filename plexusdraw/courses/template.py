@@ -23,7 +23,7 @@ def written(plexus: Plexus, based_on: str, file: str = "my-course.yaml") -> str:
 
 
 def _lines(plexus: Plexus, based_on: str, file: str) -> Iterator[str]:
-    name = file if file != "-" else "my-course.yaml"
+    name = _said(file) if file != "-" else "my-course.yaml"
     yield "# A course: a model with what you leave out, and with words of your own. It stands wherever a model does:"
     yield f"#   plexusdraw draw {name} -o picture.svg"
     yield f"#   plexusdraw check {name}"
@@ -40,7 +40,7 @@ def _lines(plexus: Plexus, based_on: str, file: str) -> Iterator[str]:
     yield ""
     example = plexus.staged(plexus.stages[-1].id)[0].name
     yield "# Your own words; the usual names are right answers beside them."
-    yield f"names: {{}}   # such as  names: {{{_text(example, True)}: my own word}}"
+    yield f"names: {{}}   # such as  names: {{{_said(_text(example, True))}: my own word}}"
     yield ""
     yield "# What holds where nothing is typed: options of the commands, without dashes."
     yield "worksheet: {kind: label, level: 2, paper: a4}"
@@ -49,10 +49,10 @@ def _lines(plexus: Plexus, based_on: str, file: str) -> Iterator[str]:
 
 def _variants(plexus: Plexus) -> Iterator[str]:
     yield "# How bodies differ (variant), and how one draws or names (convention)."
-    yield f"variants: [{', '.join(plexus.applied)}]"
+    yield f"variants: [{', '.join(_text(id, True) for id in plexus.applied)}]"
     for variant in plexus.variants.values():
         if variant.id not in plexus.applied:
-            yield f"#   {variant.id}   {variant.kind}"
+            yield f"#   {_said(variant.id)}   {variant.kind}"
 
 
 def _keep(plexus: Plexus) -> Iterator[str]:
@@ -70,14 +70,14 @@ def _keep(plexus: Plexus) -> Iterator[str]:
             yield f"  # {title}"
         for id, entity in table.items():
             nerves = ", ".join(plexus.segments[nerve].name for nerve in plexus.nerves_of.get(id, ()))
-            yield f"  - {_named(plexus, entity)}" + (f"   # {nerves}" if nerves else "")
+            yield f"  - {_named(plexus, entity)}" + (f"   # {_said(nerves)}" if nerves else "")
     if plexus.signs:
         yield "  - signs"
 
 
 def _some(plexus: Plexus) -> str:
     """A few groups, as examples."""
-    return ", ".join(group.name for group in list(plexus.groups.values())[:2]) or "names for several muscles"
+    return ", ".join(_said(group.name) for group in list(plexus.groups.values())[:2]) or "names for several muscles"
 
 
 def _named(plexus: Plexus, entity: Entity) -> str:
@@ -92,4 +92,14 @@ def _named(plexus: Plexus, entity: Entity) -> str:
 def _text(text: str, inline: bool = False) -> str:
     """A text as YAML has it, in quotes where it would be something else; *inline*: in a mapping on one line."""
     plain = _PLAIN.fullmatch(text) and text.lower() not in _WORDS and not (inline and "," in text)
-    return text if plain else json.dumps(text, ensure_ascii=False)
+    return text if plain else "".join(map(_seen, json.dumps(text, ensure_ascii=False)))
+
+
+def _seen(sign: str) -> str:
+    """A sign within quotes; as an escape where YAML would take it for the end of a line, or no one would see it."""
+    return sign if sign.isprintable() else f"\\U{ord(sign):08x}"
+
+
+def _said(text: str) -> str:
+    """A text for a comment, which ends with its line."""
+    return " ".join(text.split())

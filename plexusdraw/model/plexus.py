@@ -49,6 +49,8 @@ class Taught:
     name: str
     path: str = ""
     """Its file."""
+    of_file: bool = False
+    """Whether its model is a file too, not a built-in one."""
     left_out: frozenset[str] = frozenset()
     """Ids of what the base has and the course leaves out."""
     keeps: bool = False

@@ -8,11 +8,13 @@ import pypdf
 import pytest
 import staged
 from click.testing import CliRunner
+from randoms import MODELS
 
 from plexusdraw.cli import defaults
 from plexusdraw.cli.main import cli
 from plexusdraw.courses import load
 from plexusdraw.errors import FitError, ModelError, OutputError, UnknownNameError
+from plexusdraw.yamlfile.document import parse
 
 HEAD = "course: 1\nname: First year\n"
 
@@ -34,6 +36,22 @@ def test_the_template_is_whole_and_no_file_is_lost(folder):
     assert (folder / "my.yaml").read_text("utf-8") == "mine"
     assert run("course", "-o", "my.yaml", "--force", "--variant", "prefixed").exit_code == 0
     assert load("my.yaml").applied == ("prefixed",)
+
+
+@pytest.mark.parametrize("odd", ["a\nb", "a\u2028b", "a\u0085b", "a # b", "a: [b", "é\u200bb", 'it\'s "x"'])
+def test_the_template_of_a_model_with_odd_names_is_read_as_it_was_meant(folder, odd):
+    """A comment ends with its line, and some signs are the end of one only to YAML."""
+    rows = parse((MODELS / "two-stages.yaml").read_text("utf-8"), "a model").value
+    rows["segments"][-1] |= {"id": "main-nerve", "name": odd}
+    rows["muscles"][1] |= {"id": "first-muscle", "name": f"{odd} muscle"}
+    rows["groups"] = [{"name": f"{odd} group", "members": ["first-muscle", "second-muscle"]}]
+    rows["variants"] = [{"id": f"v,{odd}", "name": "other", "changes": [{"set": "C6", "note": "x"}]}]
+    (folder / "own.yaml").write_text(json.dumps(rows), "utf-8")
+    for words in ((), ("--variant", "other")):
+        assert run("course", "own.yaml", "-o", "my.yaml", "--force", *words).exit_code == 0
+        course, model = load("my.yaml"), load("own.yaml", words[1:])
+        assert [entity.name for entity in course.entities()] == [entity.name for entity in model.entities()]
+        assert course.applied == model.applied
 
 
 @pytest.mark.parametrize("words", [("course",), ("course", "nothing", "-o", "a.yaml"), ("course", "-o", "a.txt")])
@@ -152,6 +170,17 @@ def test_what_a_course_asks_of_one_kind_is_not_asked_of_another(folder):
 @pytest.mark.parametrize("key", ['"course": 1\n"name": First year', "'course': 1\nname: First year"])
 def test_the_keys_of_a_course_may_stand_in_quotes(key, folder):
     (folder / "c.yaml").write_text(f"{key}\n", "utf-8")
+    assert "no fault found" in run("check", "c.yaml").output
+
+
+def test_check_tells_what_is_wrong_with_a_variant_of_the_model(folder):
+    """--variant adds it to the course."""
+    model = (MODELS / "two-stages.yaml").read_text("utf-8")
+    (folder / "own.yaml").write_text(f"{model}variants: [{{name: none, changes: [{{remove: C6}}]}}]\n", "utf-8")
+    (folder / "c.yaml").write_text(f"{HEAD}based-on: own.yaml\n", "utf-8")
+    with pytest.raises(ModelError, match="so it is with none"):
+        run("check", "c.yaml")
+    (folder / "c.yaml").write_text(f"{HEAD}based-on: brachial\nvariants: [prefixed]\n", "utf-8")
     assert "no fault found" in run("check", "c.yaml").output
 
 
