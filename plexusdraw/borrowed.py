@@ -130,6 +130,8 @@ def told() -> list[str]:
 
 
 _SHOWN = 20
+_LONGEST_FAMILY = 200
+"""Most characters of the name of a font."""
 
 
 _OF_EDITORS = ["FFTM", "PfEd", "TeX ", "BDF "]
@@ -254,8 +256,16 @@ def _silence() -> None:
 
 
 def _family(font: TTFont) -> str:
+    """The name by which a file asks for a font, and a warning tells it: one that can be seen, on one line.
+
+    Raises:
+        ValueError: it has none.
+    """
     names: Any = font["name"]
-    return str(names.getBestFamilyName() or names.getDebugName(1))
+    found = str(names.getBestFamilyName() or names.getDebugName(1) or "")
+    if not found.strip() or not found.isprintable() or len(found) > _LONGEST_FAMILY:
+        raise ValueError("no name")
+    return found
 
 
 def _advances(font: TTFont) -> dict[int, float]:

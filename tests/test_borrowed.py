@@ -114,6 +114,16 @@ def test_a_file_that_is_no_font(tmp_path):
             fonts.prefer(tmp_path / name)
 
 
+@pytest.mark.parametrize("name", ["", " ", "a\0b", "a\nb", "a" * 201])
+def test_a_font_without_a_name_that_can_be_said_is_none(other, name):
+    with TTFont(other) as font:
+        for record in font["name"].names:
+            record.string = name
+        font.save(other)
+    with pytest.raises(FontError, match="not a font that can be read"):
+        fonts.prefer(other)
+
+
 def model(folder, name):
     text = (
         "plexusdraw: 1\nid: b\nname: small plexus\nstages:\n  - {id: r, name: roots, singular: root}\n"

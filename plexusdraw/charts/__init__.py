@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 from plexusdraw.charts.chart import Chart
 from plexusdraw.errors import ModelError
 from plexusdraw.yamlfile import reader
-from plexusdraw.yamlfile.document import read_text
+from plexusdraw.yamlfile.document import is_yaml, read_text
 
 if TYPE_CHECKING:
     from plexusdraw.charts.schema import ChartFile
     from plexusdraw.model.plexus import Plexus
 
 _FOLDER = Path(__file__).parent.parent / "anatomy" / "charts"
-_SUFFIXES = (".yaml", ".yml")
 
 
 def charts() -> tuple[str, ...]:
@@ -33,7 +32,7 @@ def of(plexus: Plexus) -> Chart:
     if not plexus.chart:
         hint = 'Its file says which one it goes with: "chart: NAME", a built-in chart or a .yaml file beside it.'
         raise ModelError(f"the {plexus.name} has no chart of a limb. {hint}")
-    if Path(plexus.chart).suffix in _SUFFIXES:
+    if is_yaml(plexus.chart):
         if Path(plexus.chart).name != plexus.chart:  # a model leads to no other folder
             raise ModelError(f'{plexus.path}: chart "{plexus.chart}" must lie beside the model. Give its name alone.')
         return load(Path(plexus.path).parent / plexus.chart)
@@ -47,7 +46,7 @@ def load(path_or_name: str | Path) -> Chart:
         ModelError: there is none, or it is wrong; the message has a line for each fault, "file.yaml:12: ...".
     """
     path = Path(path_or_name)
-    if path.suffix in _SUFFIXES:
+    if is_yaml(path):
         return _chart(read_text(path), str(path_or_name), trusted=False)
     if str(path_or_name) not in charts():
         raise ModelError(f'no built-in chart "{path_or_name}" (there are: {", ".join(charts())}).')

@@ -76,6 +76,8 @@ def _cut(piece: Curve, border: Curve) -> list[Curve]:
     if len(spans) > 1:
         raise CrossedTwiceError
     ((a0, b0), (a1, b1)) = spans[0]
+    if abs(a1 - a0) <= _NEAR:  # it runs back to where it began
+        return [piece]
     start, end = _at(border, b0), _at(border, b1)
     line = _ends(curves.part(border, b0, b1), start, end)
     total = (len(piece) - 1) // 3

@@ -16,6 +16,8 @@ _TWO = Wanted("two numbers, down and across", "Like [40.5, -4.8].", min_length=2
 Coordinate = Annotated[float, Field(ge=-1000, le=1000)]
 """In percent of the limb's length; what lies further off would be no number once it is computed with."""
 Place = Annotated[list[Coordinate], _TWO]
+Width = Annotated[float, between(0, 100)]
+"""In percent of the limb's length too."""
 _MORE = Wanted("a place", 'Like [40.5, -4.8], or [40.5, -4.8, cut], "corner" or "cut".', min_length=2, max_length=3)
 
 
@@ -50,7 +52,7 @@ class DigitRow(Row):
     """A digit: places along its axis, the tip last, and half its width at each but the tip."""
 
     axis: Annotated[list[Place], Field(min_length=2)]
-    half: list[float]
+    half: list[Width]
 
 
 class RunRef(Row):
@@ -95,7 +97,7 @@ class BoneRow(Row):
     bone: Text
     view: Text = ""
     path: list[Place] = []
-    widths: list[float] = []
+    widths: list[Width] = []
     outline: list[OutlinePlace] = []
 
 
@@ -144,7 +146,7 @@ class MuscleRow(Row):
     origin: Annotated[Ids, Field(min_length=1, max_length=2)] = Field(alias="from")
     insertion: Annotated[Ids, Field(min_length=1, max_length=2)] = Field(alias="to")
     via: list[Place] = []
-    widths: list[float] = []
+    widths: list[Width] = []
     edges: Annotated[list[list[Place]], Field(min_length=2, max_length=2)] = Field(default=[[], []])
     lead: Share = 0
     tendon: Share = 0
@@ -164,7 +166,7 @@ class AbsentRow(Row):
 class CloseupRow(Row):
     """The end of the limb at a larger scale."""
 
-    start: float = Field(alias="from")
+    start: Coordinate = Field(alias="from")
     scale: Annotated[float, between(1, 5)]
 
 

@@ -17,6 +17,7 @@ from plexusdraw.clinic.report import caution
 from plexusdraw.courses import load
 from plexusdraw.model import Plexus, models
 from plexusdraw.model.ids import kebab
+from plexusdraw.yamlfile.document import is_yaml
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -63,7 +64,7 @@ def json_option(command: F) -> F:
 
 def is_model(text: str) -> bool:
     """Whether an argument names a model: a .yaml or .yml file, or a built-in one."""
-    return text.lower().endswith((".yaml", ".yml")) or text in models()
+    return is_yaml(text) or text in models()
 
 
 def pick_model(

@@ -71,11 +71,12 @@ class Command(click.Command):
         """As click does, once every option that is typed says something, and says it alone."""
         typed, _, order = self.make_parser(ctx).parse_args(args=[*args])
         for option in self.params:
-            if isinstance(option, click.Option) and not option.is_flag:
+            if isinstance(option, click.Option):
                 name = max(option.opts, key=len)
                 if not option.multiple and order.count(option) > 1:
                     raise click.UsageError(f"{name} is given twice: leave one of them out.", ctx)
-                _says_something(name, typed.get(str(option.name)), ctx)
+                if not option.is_flag:
+                    _says_something(name, typed.get(str(option.name)), ctx)
         left = super().parse_args(ctx, args)
         for key, value in ctx.params.items():
             if isinstance(value, float) and isnan(value):  # which no range of click's excludes

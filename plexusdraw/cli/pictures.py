@@ -9,6 +9,7 @@ import click
 
 from plexusdraw.model import Plexus
 from plexusdraw.names import Style, own_labels
+from plexusdraw.yamlfile.document import is_yaml
 
 STYLES: tuple[Style, ...] = ("short", "english", "latin")
 
@@ -87,7 +88,7 @@ def naming(plexus: Plexus, text: str) -> tuple[Style, dict[str, str]]:
     """
     if text in STYLES:
         return text, {}
-    if text.lower().endswith((".yaml", ".yml")):
+    if is_yaml(text):
         return "short", own_labels.read(plexus, text)
     raise click.BadParameter(f'"{text}" is none of {", ".join(STYLES)}, nor a .yaml file', param_hint="--names")
 

@@ -11,9 +11,8 @@ from pathlib import Path
 
 from plexusdraw import inputs, model
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.yamlfile.document import read_text
+from plexusdraw.yamlfile.document import is_yaml, read_text
 
-_SUFFIXES = (".yaml", ".yml")
 _FIRST = re.compile(r"""(?:^|\A\s*\{\s*)["']?(plexusdraw|course)["']?\s*:""", re.MULTILINE)
 """The key that says what a file is, at the start of a line; in quotes too, or first in braces, as JSON has it."""
 
@@ -29,7 +28,7 @@ def load(path_or_name: str | Path = "brachial", variants: Sequence[str] = ()) ->
         UnknownNameError: the model has no such variant.
     """
     path = Path(path_or_name)
-    if path.suffix in _SUFFIXES:
+    if is_yaml(path):
         text = read_text(path)
         if is_course(text):
             from plexusdraw.courses import file  # noqa: PLC0415
@@ -40,7 +39,7 @@ def load(path_or_name: str | Path = "brachial", variants: Sequence[str] = ()) ->
 
 def _with_chart(plexus: Plexus) -> Plexus:
     """The plexus; a chart beside its file is read sooner or later, and is an input from here on."""
-    if Path(plexus.chart).suffix in _SUFFIXES:
+    if is_yaml(plexus.chart):
         inputs.read(Path(plexus.path).parent / plexus.chart)
     return plexus
 

@@ -15,13 +15,13 @@ from plexusdraw.model import load, models
 from plexusdraw.model.plexus import Default, Plexus, Taught
 from plexusdraw.names.spelling import exact
 from plexusdraw.yamlfile import reader
+from plexusdraw.yamlfile.document import is_yaml
 
 if TYPE_CHECKING:
     from plexusdraw.courses.schema import CourseFile
 
 COMMANDS = ("worksheet", "slides")
 """Commands whose options may have defaults in a course file."""
-_SUFFIXES = (".yaml", ".yml")
 
 
 def _form() -> type[CourseFile]:
@@ -63,7 +63,7 @@ def _on_base(text: str, path: str, base: Plexus) -> Plexus:
     taught = Taught(
         name=file.value["name"],
         path=path,
-        of_file=Path(file.value.get("based-on", "")).suffix in _SUFFIXES,
+        of_file=is_yaml(file.value.get("based-on", "")),
         left_out=left_out.ids(base) - kept,
         keeps="keep" in file.value,
         minor=file.value.get("minor") != "hidden",
@@ -84,7 +84,7 @@ def _base(file: reader.YamlFile, path: str, variants: tuple[str, ...]) -> Plexus
     based_on = file.value.get("based-on", "brachial")
     if not file.sound(place):
         return None
-    if Path(based_on).suffix in _SUFFIXES:
+    if is_yaml(based_on):
         if Path(based_on).name != based_on:  # a course leads to no other folder
             file.fault(place, f'based-on: "{based_on}" must lie beside the course', "Give its name alone.")
             return None

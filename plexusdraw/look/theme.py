@@ -22,6 +22,7 @@ from plexusdraw.look.paints import Paint as Paint  # noqa: PLC0414  # part of wh
 from plexusdraw.look.paints import Share as Share  # noqa: PLC0414  # part of what a theme is
 from plexusdraw.scene.view import State
 from plexusdraw.yamlfile import reader
+from plexusdraw.yamlfile.document import is_yaml
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -177,7 +178,7 @@ def load(name_or_path: str | Path = "print") -> Theme:
     if text in names():
         return _built_in(text)
     path = Path(text)
-    if path.suffix in (".yaml", ".yml") or _is_file(path):
+    if is_yaml(path) or _is_file(path):
         return _read(path)
     hint = f"{reader.close(text, names())} There are: {', '.join(names())}; or give the path of a .yaml file."
     raise ThemeError(f'unknown theme "{text}". {hint.lstrip()}')
@@ -267,7 +268,7 @@ def _beside(path: Path, name: str) -> Path | None:
     """A built-in theme, or a file in the same folder: a theme leads to no other place."""
     if name in names():
         return _folder() / f"{name}.yaml"
-    return path.parent / name if name.endswith((".yaml", ".yml")) and Path(name).name == name else None
+    return path.parent / name if is_yaml(name) and Path(name).name == name else None
 
 
 def _is_file(path: Path) -> bool:

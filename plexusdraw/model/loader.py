@@ -15,13 +15,12 @@ from plexusdraw.model.check import check
 from plexusdraw.model.ids import kebab
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.yamlfile import reader
-from plexusdraw.yamlfile.document import Document, Faults, read_text
+from plexusdraw.yamlfile.document import Document, Faults, is_yaml, read_text
 
 if TYPE_CHECKING:
     from plexusdraw.model.schema import ModelFile
 
 _FOLDER = Path(__file__).parent.parent / "anatomy"
-_SUFFIXES = (".yaml", ".yml")
 
 
 def models() -> tuple[str, ...]:
@@ -42,7 +41,7 @@ def load(path_or_name: str | Path = "brachial", variants: Sequence[str] = ()) ->
     """
     wanted = tuple(variants)
     path = Path(path_or_name)
-    if isinstance(path_or_name, str) and path.suffix not in _SUFFIXES and len(path.parts) < 2:
+    if isinstance(path_or_name, str) and not is_yaml(path) and len(path.parts) < 2:
         return _built_in(path_or_name, wanted)
     return _plexus(read_text(path), str(path_or_name), wanted, trusted=False)
 

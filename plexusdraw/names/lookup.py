@@ -59,7 +59,8 @@ def matches(
 ) -> tuple[str, ...]:
     """Ids that *text* may mean, in model order, by the strictest way that finds any; empty if none does.
 
-    ``only`` limits the ids. A group stands for its members where both match.
+    ``only`` limits the ids. An id means what has it, whatever else is called so. A group stands for its members where
+    both match.
     """
     index = _index(plexus)
     wish = wanted(tokens(text))
@@ -67,6 +68,8 @@ def matches(
         ids = [id for id in index.look(way, text) if index.table[id] in among and (only is None or id in only)]
         if way > 0 and wish:
             ids = [id for id in ids if _fits(index.table[id], wish)]
+        if text in ids:
+            return (text,)
         if ids:
             return _without_members(plexus, index.named(ids, text) if way == 0 else ids)
     return ()

@@ -10,7 +10,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any
 
 from plexusdraw import inputs
@@ -19,6 +19,7 @@ from plexusdraw.errors import ModelError, PlexusdrawError
 if TYPE_CHECKING:
     from ruamel.yaml.nodes import Node
 
+ENDINGS = (".yaml", ".yml")
 MAX_BYTES = 4_000_000
 MAX_DEPTH = 40
 DEEPEST = 200
@@ -40,6 +41,11 @@ _LONGEST_FAULT = 600
 _TAG = "tag:yaml.org,2002:"
 _TEXT = f"{_TAG}str"
 _WORDS = {"null", "bool", "int", "float", "str", "timestamp"}
+
+
+def is_yaml(path: str | PurePath) -> bool:
+    """Whether a name is that of a YAML file, in capitals too."""
+    return PurePath(path).suffix.lower() in ENDINGS
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,12 +64,17 @@ class YamlFile:
         return where not in self._around and self.wrong.isdisjoint(above)
 
     def entries(self, *where: str) -> Iterator[tuple[Path_, Value]]:
-        """The sound entries of the list or mapping at a place, each with its own place; none where nothing stands."""
+        """The sound entries of the list or mapping at a place, each with its own place; none where nothing stands.
+
+        They end where so many faults are found that no more need be looked for.
+        """
         value: Value = self.value
         for key in where:
             value = value.get(key) if isinstance(value, dict) else None
         steps = value if isinstance(value, dict) else range(len(value)) if isinstance(value, list) else ()
         for step in steps:
+            if self.faults.full:
+                return
             place: Path_ = (*where, step)
             if self.sound(place):
                 yield place, value[step]

@@ -56,6 +56,8 @@ def test_a_chart_of_a_few_lines(tmp_path):
         ("at: [[80, 0]]}", "at: [[80, 60]]}", "fin.yaml:19: far-skin: [80, 60] lies outside the outline"),
         ("      - {area: far-skin, at: [[80, 0]]}\n", "", "is in no area"),
         ("widths: [4, 6, 3], ", "", "fin.yaml:24: curl: has no widths"),
+        ("widths: [4, 6, 3]", "widths: [1e9, 6, 3]", "fin.yaml:24: muscles, entry 1, widths, entry 1: must be"),
+        ("[[50, -20], [50, 20]]", "[[50, -20], [52, 0], [50, -20]]", "far-skin: [80, 0] lies in the area of near-skin"),
         ("source: [memory]", "source: [hearsay]", 'source "hearsay" is not in this file'),
         ("to: [tip]", "to: [root]", "fin.yaml:24: curl: begins and ends in one place"),
         ("tendon: 0.2", "tendon: 0.95", "tendon are shares of the path"),

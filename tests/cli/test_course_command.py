@@ -184,6 +184,19 @@ def test_check_tells_what_is_wrong_with_a_variant_of_the_model(folder):
     assert "no fault found" in run("check", "c.yaml").output
 
 
+def test_the_endings_of_files_may_be_capitals(folder):
+    """As some systems write them; what holds of one kind of file holds of all."""
+    (folder / "OWN.YAML").write_text((MODELS / "two-stages.yaml").read_text("utf-8"), "utf-8")
+    (folder / "C.YML").write_text(f"{HEAD}based-on: OWN.YAML\n", "utf-8")
+    (folder / "LOOK.YAML").write_text("theme: 1\nname: own\nbased-on: print\n", "utf-8")
+    (folder / "WORDS.YML").write_text("C5: fifth\n", "utf-8")
+    assert "no fault found" in run("check", "OWN.YAML").output
+    assert "no fault found" in run("check", "C.YML").output
+    words = ("draw", "C.YML", "--theme", "LOOK.YAML", "--names", "WORDS.YML", "-o", "a.svg")
+    assert run(*words).exit_code == 0
+    assert "fifth" in (folder / "a.svg").read_text("utf-8")
+
+
 def test_a_course_may_be_json(folder):
     (folder / "c.yaml").write_text(json.dumps({"course": 1, "name": "First year"}), "utf-8")
     assert "no fault found" in run("check", "c.yaml").output

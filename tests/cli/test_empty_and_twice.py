@@ -74,6 +74,17 @@ def test_what_holds_one_value_is_typed_once(folder, command, option, _):
     assert list(folder.iterdir()) == []
 
 
+@pytest.mark.parametrize(
+    "words",
+    [("draw", "--key"), ("draw", "--show-roots"), ("worksheet", "--word-bank"), ("injure", "--partial")],
+    ids=str,
+)
+def test_what_takes_no_value_is_typed_once(folder, words):
+    command, option = words
+    assert f"{option} is given twice" in told(command, *WORDS[command], option, option)
+    assert list(folder.iterdir()) == []
+
+
 def test_a_site_is_cut_once():
     assert 'the site "c5" is given twice' in told("injure", "C5", "c5")
     one, two = injure(brachial(), ["C5"]), injure(brachial(), ["C5", "C5 root"])

@@ -9,6 +9,7 @@ from pydantic import AfterValidator, Field
 
 from plexusdraw.errors import SheetError, UnknownNameError
 from plexusdraw.yamlfile import form, reader
+from plexusdraw.yamlfile.document import MOST_FOUND
 from plexusdraw.yamlfile.form import ONE_OR_MORE, Ids, Row, Text, ToldError, Wanted, between, may_be_left_out
 
 
@@ -133,6 +134,14 @@ def test_faults_of_form_and_of_meaning_are_told_together():
         'w.yaml:6: nothing is called "D". Did you mean A?',
         "w.yaml:7: keep: must be a list, not 3.",
     ]
+
+
+def test_entries_end_where_no_more_faults_need_be_found():
+    """A list of names that all lead nowhere would take minutes, since near ones are looked for."""
+    file = opened("week: 1\nlessons:\n" + "".join(f"- {{title: L{i}}}\n" for i in range(300)))
+    for place, _ in file.entries("lessons"):
+        file.fault(place, f"wrong in {place[1]}")
+    assert len(file.faults.found) == MOST_FOUND
 
 
 def test_sound_is_what_holds_and_stands_in_no_fault():
