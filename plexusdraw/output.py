@@ -61,6 +61,11 @@ def is_stdout(path: str | Path) -> bool:
     return str(path) in (STDOUT, *_DEVICES)
 
 
+def is_there(path: str | Path, *, file: bool = False) -> bool:
+    """Whether something, or a *file*, has this name; nothing has one that the system refuses, as too long."""
+    return os.path.isfile(path) if file else os.path.exists(path)  # noqa: PTH110, PTH113 - pathlib raises then
+
+
 def beside(path: P, what: str) -> P:
     """The name of a file that belongs to another: quiz.pdf and "-key" make quiz-key.pdf."""
     return path.with_name(f"{path.stem}{what}{path.suffix}")

@@ -19,6 +19,7 @@ from plexusdraw.layout.paper import paper
 from plexusdraw.look import theme
 from plexusdraw.model.plexus import Default, Plexus
 from plexusdraw.names import sites
+from plexusdraw.output import is_there
 from plexusdraw.sheets.worksheet import askable
 from plexusdraw.yamlfile.document import Faults
 from plexusdraw.yamlfile.reader import close, near, shown
@@ -108,7 +109,7 @@ def _checked(key: str, value: Any, plexus: Plexus) -> Any:  # noqa: ANN401
     if key == "outline":
         assert plexus.taught is not None
         path = Path(plexus.taught.path).parent / value
-        if not path.is_file():
+        if not is_there(path, file=True):
             raise click.BadParameter(f'there is no file "{path}"')
         return str(path)
     if key in _KNOWN and value:

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from plexusdraw.errors import OutputError
-from plexusdraw.output import STDOUT, is_stdout
+from plexusdraw.output import STDOUT, is_stdout, is_there
 
 EDITED = (".yaml", ".yml")
 """Endings of files that are made to be edited."""
@@ -35,5 +35,5 @@ def not_over(output: str, force: bool) -> None:
     Raises:
         OutputError: it is there, and nobody says --force.
     """
-    if output != STDOUT and Path(output).exists() and not force:
+    if output != STDOUT and is_there(output) and not force:
         raise OutputError(f"{output} is there already. Give it another name, or --force to write over it.")

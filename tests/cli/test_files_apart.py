@@ -198,3 +198,25 @@ def test_a_set_that_cannot_be_made_leaves_no_folder(files, monkeypatch):
     done = run(["worksheet", "model.yaml", "-o", "forms", "--key", "grid"])
     assert "no room left" in str(done.exception)
     assert {path.name for path in files.iterdir()} == set(READ)
+
+
+@pytest.mark.parametrize("length", [240, 252, 300, 5000])
+@pytest.mark.parametrize(
+    ("words", "ending"),
+    [
+        (("draw", "--hide", "labels", "--key"), ".svg"),
+        (("worksheet", "--key"), ".pdf"),
+        (("worksheet", "--key"), ""),
+        (("slides",), ""),
+        (("course",), ".yaml"),
+        (("page",), ".html"),
+    ],
+    ids=str,
+)
+def test_a_name_that_is_too_long_is_told(folder, words, ending, length):
+    """Its own, or that of the key beside it."""
+    command, *options = words
+    model = "cervical" if command == "course" else str(MODELS / "two-stages.yaml")  # which must lie beside a course
+    done = run([command, model, *options, "-o", "x" * (length - len(ending)) + ending])
+    assert isinstance(done.exception, OutputError | None)
+    assert bool(done.exit_code) == (list(folder.iterdir()) == [])

@@ -82,7 +82,7 @@ def save(
         if exports is not None:
             yield from exports(kept)
 
-    before, there = earlier.found(path), path.exists()
+    before, there = earlier.found(path), output.is_there(path)
     try:
         written = output.write_all(all_files())
     except BaseException:

@@ -11,7 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from plexusdraw.output import beside
+from plexusdraw.output import beside, is_there
 from plexusdraw.sheets.worksheet import codes
 
 _PDF = b"%PDF-"
@@ -39,7 +39,7 @@ def cleared(path: Path, before: Iterable[Path], written: Iterable[Path]) -> Left
     new = {file.resolve() for file in written}
     stale, others = [], []
     for file in before:
-        if file.resolve() in new or not file.exists():
+        if file.resolve() in new or not is_there(file):
             continue
         if (path.suffix or _is_of_a_set(file)) and _is_ours(file):
             with suppress(OSError):
@@ -53,7 +53,7 @@ def cleared(path: Path, before: Iterable[Path], written: Iterable[Path]) -> Left
 def _beside(path: Path) -> Iterator[Path]:
     """Keys and grid of the set whose forms are in the file *path*."""
     names = (beside(path, what) for what in ("-key", "-grid"))
-    yield from (name for name in names if name.is_file())
+    yield from (name for name in names if is_there(name, file=True))
 
 
 def _within(folder: Path) -> Iterator[Path]:
