@@ -222,7 +222,10 @@ def _files() -> Iterator[Path]:
 
 def _folders() -> list[Path]:
     """Where this system keeps fonts."""
-    home = Path.home()
+    try:
+        home = Path.home()
+    except RuntimeError:  # an account without one, as in a container
+        home = Path(os.devnull)
     if sys.platform == "win32":
         local = os.environ.get("LOCALAPPDATA", str(home))
         return [

@@ -166,6 +166,16 @@ def test_a_character_that_no_font_has_is_refused_by_every_command_that_draws(tmp
     assert run("trace", path, "A1").returncode == 0
 
 
+def test_an_account_without_a_home_has_the_fonts_of_the_system(monkeypatch):
+    def nowhere():
+        raise RuntimeError("Could not determine home directory.")
+
+    before = borrowed._folders()
+    monkeypatch.setattr(borrowed.Path, "home", nowhere)
+    assert borrowed._folders()[0] == before[0]
+    assert not any(folder.exists() for folder in set(borrowed._folders()) - set(before))
+
+
 def test_plain_letters_load_no_other_font():
     code = (
         "import sys; from plexusdraw import figure; figure('brachial', detail='framework').render('svg');"
