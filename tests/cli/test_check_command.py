@@ -46,8 +46,8 @@ def test_a_chart_that_is_not_there_is_told(folder):
     assert 'no built-in chart "limb"' in str(run("check", "model.yaml").exception)
 
 
-def test_what_nothing_that_is_typed_means_alone_is_a_fault(folder):
-    """A segment called as another's id and name."""
+def test_a_name_that_is_the_id_of_another_is_a_fault(folder):
+    """What is typed so means the other."""
     segments = (
         "segments:\n  - {name: A1, stage: roots}\n  - {name: north, stage: nerves, from: [A1], course: [lifter]}\n"
     )
@@ -56,7 +56,7 @@ def test_what_nothing_that_is_typed_means_alone_is_a_fault(folder):
     head = f"plexusdraw: 1\nid: small\nname: small plexus\n{stages}"
     (folder / "m.yaml").write_text(f"{head}{segments}muscles:\n  - {{name: lifter, roots: [A1]}}\n", "utf-8")
     assert str(run("check", "m.yaml").exception) == (
-        'm.yaml:9: north: whatever calls it may also mean "other", north. Give one of them another id or name.'
+        'm.yaml:10: "north" is the name of other and the id of north. Give one of them another.'
     )
     (folder / "m.yaml").write_text(
         (folder / "m.yaml").read_text("utf-8").replace("name: north", "name: south", 1), "utf-8"

@@ -86,7 +86,7 @@ def test_what_is_named_directly_goes_before_what_is_named_by_way_of_it():
 
 
 def test_an_id_means_what_has_it_whatever_else_is_called_so():
-    hip, shin = (replace(CAUDAL.segments[id], synonyms=("thigh-nerve",)) for id in ("hip-nerve", "shin-nerve"))
+    hip, shin = (replace(CAUDAL.segments[id], name="thigh-nerve") for id in ("hip-nerve", "shin-nerve"))
     plexus = replace(CAUDAL, segments={**CAUDAL.segments, "hip-nerve": hip, "shin-nerve": shin})
     assert lookup.matches(plexus, "thigh-nerve") == ("thigh-nerve",)
     assert len(lookup.matches(plexus, "thigh nerve")) == 3

@@ -1,4 +1,4 @@
-"""Everything can be called by something that means nothing else; where it cannot, check says so."""
+"""Everything can be called by its name; where that means another thing, check says so."""
 
 from __future__ import annotations
 
@@ -54,10 +54,16 @@ def test_what_has_one_name_is_told_apart_by_ids():
     assert names.find(plexus, second.id).id == second.id
 
 
-def test_what_nothing_calls_alone_is_a_fault():
-    """A muscle whose id and name are the name of another."""
+def test_what_is_called_as_the_id_of_another_is_a_fault():
     first, second = list(CAUDAL.muscles.values())[:2]
-    plexus = with_muscles(**{second.id.replace("-", "_"): {"name": first.name}})
-    (fault,) = faults_of(plexus)
-    assert fault.startswith(f"caudal.yaml:{first.line}: {first.name}: whatever calls it may also mean")
-    assert f'"{second.id}"' in fault
+    plexus = with_muscles(**{second.id.replace("-", "_"): {"name": first.id}})
+    assert faults_of(plexus) == [
+        f'caudal.yaml:{second.line}: "{first.id}" is the name of {second.id} and the id of {first.name}. '
+        "Give one of them another."
+    ]
+
+
+def test_a_sign_may_be_called_as_a_structure_is():
+    sign = next(iter(CAUDAL.signs.values()))
+    muscle = next(iter(CAUDAL.muscles))
+    assert faults_of(replace(CAUDAL, signs=MappingProxyType({sign.id: replace(sign, name=muscle)}))) == []
