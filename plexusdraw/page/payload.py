@@ -54,7 +54,12 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
         "muscles": [_target(worked_out, m) for m in shown.muscles.values()],
         "skin": [_target(worked_out, s) for s in shown.skin.values()],
         "unseen": [_target(worked_out, t) for t in shown.unseen.values()],
-        "wholes": [_entity(shown, whole) for whole in shown.wholes.values()],
+        "wholes": [
+            _entity(shown, whole)
+            | {"parts": list(whole.parts)}
+            | _full(course=[_entity(shown, item) for item in whole.course if isinstance(item, Place)])
+            for whole in shown.wholes.values()
+        ],
         "groups": [_entity(plexus, g) | {"members": list(g.members)} for g in plexus.groups.values()],
         "outside": [
             _entity(plexus, o) | _full(nerve=o.nerve, movements=o.movements, cut=o.cut) for o in plexus.outside.values()
@@ -152,9 +157,7 @@ def _segment(worked_out: fibres.Fibres, segment: Segment) -> Json:
         | _full(
             stage=segment.stage,
             between=between,
-            course=[
-                _entity(plexus, item) | {"place": 1} if isinstance(item, Place) else item.to for item in segment.course
-            ],
+            course=[_entity(plexus, item) if isinstance(item, Place) else item.to for item in segment.course],
         )
     )
 

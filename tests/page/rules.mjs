@@ -15,6 +15,7 @@ function answer({ model, injuries, findings, texts }) {
   const places = findings.length ? new Places(rule) : null;
   const strands = (injury, pieces) => pieces.map(([segment, root, at, source]) => injury.strand(segment, root, at, source || ""));
   return {
+    entities: [...plexus.entities.keys()],
     injuries: injuries.map(({ sites, partial, pieces }) => {
       const injury = new Injury(rule, sites.map((id) => plexus.siteById.get(id)), partial);
       return { report: injury.report(), strands: strands(injury, pieces) };

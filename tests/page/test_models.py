@@ -37,6 +37,41 @@ def test_switch_and_back(chromium, two_file):
     assert [line for line in page.log() if "SEVERE" in line] == []
 
 
+def test_a_nerve_of_several_parts_is_chosen_like_any_other(chromium, two_file):
+    """Told of, cut as a whole at the place that is chosen, mended, asked for: the picture names it, not its parts."""
+    page = chromium.open(two_file, "model=two-part")
+    page.log()
+    page.run("return plexusdraw.then(({ app }) => app.mode.pick('great-nerve', null))")
+    assert page.text("#content .card h2") == "Great nerve"
+    assert "inner nerve" in page.text("#content .card")
+    page.go("model=two-part&mode=injure")
+    said = page.run("""
+      const { app } = await plexusdraw, cuts = [];
+      for (const id of ["great-nerve", "great-nerve", "great-nerve-at-mid-thigh", "great-nerve"]) {
+        app.mode.pick(id, null);
+        cuts.push([app.shown.cuts.join(), [...app.mode.pressed()].join()]);
+      }
+      return cuts;
+    """)
+    mid = "great-nerve-at-mid-thigh"
+    assert said == [["great-nerve", "great-nerve"], ["", ""], [mid, "great-nerve"], ["", ""]]
+    page.go("model=two-part&mode=injure&cut=great-nerve")
+    assert "flail foot" in page.text("#content .result")
+    asked = page.run("return plexusdraw.then(({ app }) => app.modes.test.made.names('labels'))")
+    assert "great-nerve" in asked
+    page.go("model=two-part&mode=teach&step=3")
+    page.run("return plexusdraw.then(({ app }) => { app.mode.tap = 'cut'; app.mode.pick('great-nerve', null); })")
+    assert page.text("#said") == "Cut: great nerve."
+    assert page.log() == []
+
+
+def test_a_twig_that_is_not_drawn_is_sought_at_the_name_of_its_nerve(chromium, two_file):
+    """Not before it, where no part of that nerve is named."""
+    page = chromium.open(two_file, "model=two-part&detail=framework&mode=injure&cut=inner-twig")
+    assert page.run("return plexusdraw.then(({ app }) => [...app.view.beyond])") == ["great-nerve"]
+    assert page.text("#content .along h2") == "Along inner part of great nerve"
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [

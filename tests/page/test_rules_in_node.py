@@ -128,13 +128,21 @@ def test_random_models_and_injuries(rules, tmp_path):
             assert said == near(report.localise(localise(plexus, some, 10))), [f.about for f in some]
 
 
-@pytest.mark.parametrize("model", ["brachial", "caudal", "two-stages", "odd-targets"])
+@pytest.mark.parametrize("model", ["brachial", "caudal", "two-stages", "odd-targets", "two-part"])
 def test_random_injuries_of_known_models(rules, model):
     plexus = brachial() if model == "brachial" else small(model)
     injuries = list(some_injuries(plexus, random.Random(5), 80))
     (found,) = ask(rules, [case(plexus, injuries=injuries)])
     same_injuries(injuries, found)
     assert model != "brachial" or any(o.disputed for i in injuries for o in i.muscles.values())
+
+
+@pytest.mark.parametrize("model", ["brachial", "cervical", "lumbosacral", "two-part"])
+def test_what_has_a_name_has_one_in_the_page(rules, model):
+    """A nerve of several parts and its places too."""
+    plexus = small(model) if model == "two-part" else load(model)
+    (found,) = ask(rules, [case(plexus)])
+    assert sorted(found["entities"]) == sorted(entity.id for entity in plexus.entities())
 
 
 CONVENTIONS = sorted(v.id for v in brachial().variants.values() if v.kind == "convention")

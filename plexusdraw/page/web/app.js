@@ -17,7 +17,7 @@ import { SiteSearch } from "./search.js";
 import { fillShare } from "./share.js";
 import { makeMenus, makeSheet } from "./sheet.js";
 import { Speller } from "./spelling.js";
-import { placesOf, States } from "./states.js";
+import { States } from "./states.js";
 import { Steps } from "./steps.js";
 import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
@@ -70,7 +70,7 @@ export class App {
       pick: (id, at) => this.mode.pick(id, at),
       name: (id, roots) => this.spoken(id, roots),
       ranks: this.ranks(),
-      parts: new Map(this.plexus.data.wholes.map(({ id }) => [id, this.partsOf(id)])),
+      parts: new Map(this.plexus.data.wholes.map(({ id, parts }) => [id, parts])),
       closer: () => this.say("Closer now. Tap again what you mean."),
       widthOf,
       steps: this.steps,
@@ -86,13 +86,8 @@ export class App {
   ranks() {
     const { stages, segments, wholes } = this.plexus.data, order = stages.map(({ id }) => id), last = order.length - 1;
     const found = new Map(segments.map(({ id, stage }) => [id, !stage ? 8 : stage === order[last] ? 0.5 : order.indexOf(stage)]));
-    for (const { id } of wholes) found.set(id, found.get(this.partsOf(id)[0]));
+    for (const { id, parts } of wholes) found.set(id, found.get(parts[0]));
     return found;
-  }
-
-  /** Nerves in one sheath that have one name. */
-  partsOf(/** @type {string} */ whole) {
-    return placesOf(this.plexus.siteById.get(whole)).map(([segment]) => segment);
   }
 
   /** All places, worked out when they are first needed. */

@@ -26,7 +26,7 @@ export function card(plexus, id, wish) {
   fact("Belongs to", links([...plexus.groups.values()].filter((g) => g.members.includes(id)).map((g) => g.id)));
   fact("Muscles", links(muscles));
   fact("Skin", links(skin));
-  fact("Branches", links(plexus.segments.has(id) ? plexus.children.get(id) : []));
+  fact("Branches", links(plexus.children.get(id) || []));
   const moves = (entity.movements || []).map((name) => h("button", { type: "button", className: "link", onclick: () => wish.go(name) }, name));
   fact("Movements", moves.length ? list(moves, "inline") : null);
   fact("Examined by", entity.examine);

@@ -7,7 +7,7 @@ import { h, stateWord } from "./widgets.js";
 /** From a nerve of the picture down to one that is not drawn. @param {import("./plexus.js").Plexus} plexus @param {Set<string>} drawn @returns {string[]} */
 export function wayTo(plexus, drawn, /** @type {string} */ id) {
   const parents = plexus.parents(id);
-  return drawn.has(id) || !parents.length ? [id] : [...wayTo(plexus, drawn, parents[0]), id];
+  return drawn.has(id) || drawn.has(plexus.wholeOf.get(id) || "") || !parents.length ? [id] : [...wayTo(plexus, drawn, parents[0]), id];
 }
 
 /** What leaves a nerve or lies on it, in order; then what it divides into. @param {import("./plexus.js").Plexus} plexus @returns {Stop[]} */

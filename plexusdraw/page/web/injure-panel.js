@@ -4,6 +4,7 @@ import { finder, Index, surest } from "./finder.js";
 import { Injury, tally } from "./injury.js";
 import { paperOf, summary, tables } from "./report.js";
 import { tokens } from "./spelling.js";
+import { drawnFrom } from "./view.js";
 import { button, checkbox, h } from "./widgets.js";
 
 export class InjurePanel {
@@ -67,7 +68,7 @@ export class InjurePanel {
   }
 
   cutSite(id) {
-    this.picked = this.app.plexus.siteById.get(id).segment;
+    this.picked = this.nerveOf(id);
     if (!this.app.shown.cuts.includes(id)) this.change({ cuts: [...this.app.shown.cuts, id] });
   }
 
@@ -102,8 +103,13 @@ export class InjurePanel {
     return this.made;
   }
 
+  nerveOf(/** @type {string} */ id) {
+    const { plexus } = this.app;
+    return plexus.nerveAt(plexus.siteById.get(id));
+  }
+
   pressed() {
-    return new Set(this.sites().map((site) => site.segment));
+    return new Set(this.app.shown.cuts.map((id) => this.nerveOf(id)));
   }
 
   point() {}
@@ -112,7 +118,7 @@ export class InjurePanel {
   pick(id, at) {
     const { plexus } = this.app;
     const place = plexus.places.get(id);
-    if (!plexus.segments.has(id) && !place) {
+    if (!plexus.isNerve(id) && !place) {
       this.picked = "";
       this.app.say(`${this.app.name(id)} is no nerve. Cut a place on: ${plexus.nerves(id) || "no nerve of this plexus"}.`);
       this.choose(plexus.nervesOf.get(id) || []);
@@ -121,17 +127,17 @@ export class InjurePanel {
     this.picked = place ? place.segment : id;
     const site = place ? id : this.siteAt(id, at);
     const { cuts } = this.app.shown;
-    const named = at === null && cuts.filter((cut) => plexus.siteById.get(cut).segment === id);
+    const named = at === null && cuts.filter((cut) => this.nerveOf(cut) === id);
     if (cuts.includes(site)) this.change({ cuts: cuts.filter((cut) => cut !== site) });
     else if (named && named.length) this.change({ cuts: cuts.filter((cut) => !named.includes(cut)) });
     else this.change({ cuts: [...cuts, site] });
   }
 
   /** Id of the site at a position, or of the one before it. */
-  siteAt(segment, at) {
-    const here = this.app.plexus.sites.filter((site) => site.segment === segment && site.at <= (at ?? 0));
+  siteAt(nerve, at) {
+    const { plexus } = this.app, here = plexus.sites.filter((site) => plexus.nerveAt(site) === nerve && site.at <= (at ?? 0));
     const last = Math.max(...here.map((site) => site.at));
-    return at === null || !here.length ? segment : here.find((site) => site.at === last).id;
+    return at === null || !here.length ? nerve : here.find((site) => site.at === last).id;
   }
 
   change(wish) {
@@ -139,7 +145,7 @@ export class InjurePanel {
     this.past.push({ cuts, partial });
     this.app.set(wish);
     this.tell();
-    const [seen] = [...this.app.view.beyond, ...this.sites().map((site) => site.segment)];
+    const { plexus, picture, view } = this.app, [seen] = [...view.beyond, ...this.sites().flatMap((site) => drawnFrom(plexus, picture.named, plexus.nerveAt(site)))];
     if (seen && this.app.picture.small()) this.app.picture.reveal(seen);
     this.app.toResult(); // last, since it asks where things are: the browser then lays them out but once
   }
@@ -179,7 +185,7 @@ export class InjurePanel {
   more() {
     const sites = this.sites();
     if (sites.length) this.result.append(...tables(this.app, this.injury()));
-    this.choose(this.picked ? [this.picked] : sites.length ? [sites[sites.length - 1].segment] : []);
+    this.choose(this.picked ? [this.picked] : sites.length ? [this.nerveOf(sites[sites.length - 1].id)] : []);
     if (this.app.steps.running.length) this.app.toResult();
   }
 
@@ -204,7 +210,7 @@ export class InjurePanel {
   choose(segments) {
     const { app } = this;
     const groups = segments.map((id) => {
-      const places = app.plexus.sites.filter((site) => site.segment === id);
+      const places = app.plexus.sites.filter((site) => app.plexus.nerveAt(site) === id);
       if (places.length < 2 && segments.length < 2) return null;
       return h("fieldset", {}, h("legend", {}, `Places on ${app.name(id)}`), h("div", { className: "chips" }, ...places.map((site) => {
         const cut = app.shown.cuts.includes(site.id);

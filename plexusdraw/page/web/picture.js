@@ -47,6 +47,8 @@ export class Picture {
     this.high = scene.height / 100;
     this.canvas.setScene(scene);
     this.items = scene.items.map(([id, roots, box, blank, more]) => ({ id, roots, box: toBox(box), blank: toBox(blank), more: more.map(toBox) }));
+    /** What the picture names. @type {Set<string>} */
+    this.named = new Set(this.items.map(({ id }) => id));
     this.strands = waysOf(scene);
     this.pieces = piecesOf(this.strands);
     this.drawingBox = bounds(scene);

@@ -4,7 +4,7 @@
 /**
  * @typedef {{root: string, target: string, minor: boolean, steps: [string, number][], beyond: [string, number][], bit: bigint}} Route
  * steps: segment and the position at which the fibres leave it, the root first; beyond: the same in parts that a course leaves out.
- * @typedef {{segment: string, at: number, id: string, name: string, others: [string, number][], leftOut: [string, number][]}} Site
+ * @typedef {{segment: string, at: number, id: string, name: string, others: [string, number][], leftOut: [string, number][]}} Site others: where it lies on further parts of its nerve; leftOut: and on those that a course leaves out
  * @typedef {Record<string, any> & {id: string, name: string, kind: string, table: string}} Entity
  */
 
@@ -19,15 +19,14 @@ export class Plexus {
     this.segments = this.table(data.segments, "segment");
     /** @type {Map<string, {segment: string, at: number}>} */
     this.places = new Map();
-    for (const segment of data.segments) this.addPlaces(segment);
+    // Nerves in several parts: the picture names them, and what is asked of them is asked of their parts.
+    this.wholes = this.table(data.wholes, "whole");
+    for (const nerve of [...data.segments, ...data.wholes]) this.addPlaces(nerve);
     this.muscles = this.table(data.muscles, "muscle");
     this.skin = this.table(data.skin, "skin");
     // What a course leaves out and still counts: it has no name and stands in no list.
     /** @type {Map<string, Entity>} */
     this.unseen = new Map(data.unseen.map((row) => [row.id, { ...row, table: row.kind }]));
-    // Nerves in several parts: the picture names them, and what is asked of them is asked of their parts.
-    /** @type {Map<string, Entity>} */
-    this.wholes = new Map(data.wholes.map((row) => [row.id, { ...row, table: "whole" }]));
     this.groups = this.table(data.groups, "group");
     this.outside = this.table(data.outside, "outside");
     this.reflexes = this.table(data.reflexes, "reflex");
@@ -55,7 +54,7 @@ export class Plexus {
 
   /** Whatever has a name, whether it can be asked about or not. @returns {Entity | undefined} */
   named(/** @type {string} */ id) {
-    return this.entities.get(id) || this.wholes.get(id) || this.unseen.get(id);
+    return this.entities.get(id) || this.unseen.get(id);
   }
 
   /** @param {Record<string, any>} segment */
@@ -78,12 +77,45 @@ export class Plexus {
         if (typeof item === "string" && this.nervesOf.has(item)) this.nervesOf.get(item).push(segment.id);
       }
     }
+    /** @type {Map<string, string>} */
+    this.wholeOf = new Map();
+    for (const { id, parts } of this.wholes.values()) for (const part of parts) this.wholeOf.set(part, id);
+    for (const { id, parts } of this.wholes.values()) this.children.set(id, [...new Set(parts.flatMap((/** @type {string} */ part) => this.children.get(part)))]);
     this.byTarget = groupBy(this.routes, (r) => [r.target]);
+  }
+
+  /** The segments that a nerve stands for: its parts, else itself. @returns {string[]} */
+  partsOf(/** @type {string} */ id) {
+    return this.wholes.get(id)?.parts || [id];
+  }
+
+  /** Column of a nerve. @returns {string | undefined} */
+  stageOf(/** @type {string} */ id) {
+    return this.segments.get(this.partsOf(id)[0])?.stage;
+  }
+
+  /** A segment, or a nerve of several. */
+  isNerve(/** @type {string} */ id) {
+    return this.segments.has(id) || this.wholes.has(id);
+  }
+
+  /** Id of the nerve on which a site lies: the whole one where it lies on all of its parts. */
+  nerveAt(/** @type {Site} */ { segment, others }) {
+    const lies = [segment, ...others.map(([part]) => part)].join();
+    return others.length ? [...this.wholes.values()].find(({ parts }) => parts.join() === lies)?.id || segment : segment;
+  }
+
+  /** Segments and positions that a cut at a place, or at the start of a nerve, breaks. @returns {[string, number][]} */
+  cutsAt(/** @type {string} */ id) {
+    const place = this.places.get(id);
+    if (!place) return this.partsOf(id).map((part) => [part, 0]);
+    const { segment, at, others } = /** @type {Site} */ (this.wholes.has(place.segment) ? this.siteById.get(id) : { ...place, others: [] });
+    return [[segment, at], ...others];
   }
 
   /** @param {string} id @returns {string[]} */
   parents(id) {
-    return Object.keys(this.segments.get(id).between || {});
+    return [...new Set(this.partsOf(id).flatMap((part) => Object.keys(this.segments.get(part).between || {})))];
   }
 
   /** Roots that go from a parent into a child. @param {string} parent @param {string} child @returns {string[]} */

@@ -50,8 +50,8 @@ export class Questions {
   /** What belongs to a structure: what it reaches, comes from and gives, its places, and what its muscles do. */
   near(id) {
     const { plexus } = this.app, { ways = [], muscles = [], skin = [] } = plexus.cards.get(id) || {};
-    const found = new Set([id, ...ways.flat(), ...muscles, ...skin, ...(plexus.segments.has(id) ? plexus.children.get(id) : [])]);
-    for (const site of plexus.sites) if (site.segment === id) found.add(site.id);
+    const found = new Set([id, ...ways.flat(), ...muscles, ...skin, ...(plexus.children.get(id) || [])]);
+    for (const site of plexus.sites) if (plexus.nerveAt(site) === id) found.add(site.id);
     for (const muscle of muscles) for (const movement of plexus.muscles.get(muscle)?.movements || []) found.add(movement);
     return found;
   }
@@ -118,9 +118,9 @@ export class Questions {
   /** A structure in a line: its roots, from what it comes and what it gives or reaches. */
   describe(/** @type {string} */ id) {
     const { app } = this, { plexus } = app, { roots = [], minor = [], muscles = [], skin = [] } = plexus.cards.get(id) || {};
-    const segment = plexus.segments.get(id), parents = segment ? plexus.parents(id) : plexus.nervesOf.get(id) || [];
-    const within = segment && segment.stage !== plexus.data.stages[plexus.data.stages.length - 1].id ? plexus.children.get(id) : [];
-    const reached = within.length ? within : segment ? [...muscles, ...skin] : [];
+    const nerve = plexus.isNerve(id), parents = nerve ? plexus.parents(id) : plexus.nervesOf.get(id) || [];
+    const within = nerve && plexus.stageOf(id) !== plexus.data.stages[plexus.data.stages.length - 1].id ? plexus.children.get(id) : [];
+    const reached = within.length ? within : nerve ? [...muscles, ...skin] : [];
     const own = plexus.roots.includes(id) || parents.join() === roots.join() ? "" : roots.join(", ") + (minor.length ? ` (small share: ${minor.join(", ")})` : "");
     const names = (ids, most) => ids.slice(0, most).map((one) => app.name(one)).join(", ") + (ids.length > most ? " and others" : "");
     return [own, parents.length && `from ${names(parents, 3)}`, reached.length && `to ${names(reached, 2)}`].filter(Boolean).join("; ");

@@ -155,9 +155,9 @@ export class Quiz {
   foremost() {
     const { question, verdict } = this.round || {};
     if (!question || !verdict) return new Set();
-    const { plexus, scene } = this.app, right = question.options.find((option) => option.right)?.id, named = new Set(scene.items.map(([id]) => id));
+    const { plexus, picture } = this.app, right = question.options.find((option) => option.right)?.id, { named } = picture;
     const nerves = (plexus.nervesOf.get(this.made.told(question)) || []).flatMap((id) => drawnFrom(plexus, named, id));
-    return new Set([question.id, plexus.siteById.get(question.cut)?.segment, right, question.about, ...nerves].filter(Boolean));
+    return new Set([question.id, question.cut && this.app.modes.injure.nerveOf(question.cut), right, question.about, ...nerves].filter(Boolean));
   }
 
   /** Of what is asked or told that which the picture names. */

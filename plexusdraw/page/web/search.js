@@ -140,7 +140,7 @@ export class SiteSearch {
 
   pressed() {
     const answer = this.found().answers[this.first];
-    return new Set(answer ? answer.cuts.map((site) => site.segment) : []);
+    return new Set(answer ? answer.cuts.map((site) => this.app.plexus.nerveAt(site)) : []);
   }
 
   point() {}

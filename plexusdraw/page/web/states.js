@@ -19,14 +19,12 @@ export class States {
   constructor(plexus) {
     this.plexus = plexus;
     this.rules = plexus.data.rules;
-    this.signCuts = this.findSignCuts();
     /** @type {Map<string, [number, bigint][]>} */
     this.leaving = new Map();
     for (const route of plexus.routes) {
       for (const [segment, at] of [...route.steps, ...route.beyond]) this.leave(segment, at, route.bit);
     }
-    const placed = [...new Map([...this.signCuts.values()].map((place) => [place.bit, place])).values()];
-    for (const { segment, at, bit } of placed) this.leave(segment, at, bit);
+    this.signCuts = this.findSignCuts();
     this.supply = this.findSupply();
     /** @type {Map<string, [string, bigint][]>} dermatome → each area that it covers and the routes of its roots to it */
     this.areas = new Map();
@@ -106,29 +104,36 @@ export class States {
       (rule.lost || []).every((id) => Math.min(this.loss(id, broken), most) === WHOLE) &&
       (rule.weak || []).every((id) => this.loss(id, broken) >= PART) &&
       (rule.spared || []).every((id) => this.loss(id, broken) <= SLIGHT) &&
-      (rule.cut || []).every((id) => !partial && (broken & this.signCuts.get(id).bit) !== 0n) &&
+      (rule.cut || []).every((id) => !partial && (broken & this.cutBits(id)) === this.cutBits(id)) &&
       (rule.all || []).every((part) => this.holds(part, broken, partial)) &&
       (any.length === 0 || any.some((part) => this.holds(part, broken, partial)))
     );
   }
 
-  /** Ids that signs ask for, and places at which roots are torn from posterior rami → place and bit. @returns {Map<string, {segment: string, at: number, bit: bigint}>} */
+  /** Ids that signs ask for, and places at which roots are torn from posterior rami → bits of what a cut there breaks. @returns {Map<string, bigint>} */
   findSignCuts() {
     const found = new Map();
     const byPlace = new Map();
     const ofSigns = [...this.plexus.signs.values()].flatMap((sign) => parts(sign.when));
     for (const id of [...ofSigns, ...this.plexus.outside.values()].flatMap((asked) => asked.cut || [])) {
-      const { segment, at } = this.plexus.places.get(id) || { segment: id, at: 0 };
-      const key = `${segment} ${at}`;
-      if (!byPlace.has(key)) byPlace.set(key, 1n << BigInt(this.plexus.routes.length + byPlace.size));
-      found.set(id, { segment, at, bit: byPlace.get(key) });
+      found.set(id, 0n);
+      for (const [segment, at] of this.plexus.cutsAt(id)) {
+        const key = `${segment} ${at}`, known = byPlace.get(key), bit = known || 1n << BigInt(this.plexus.routes.length + byPlace.size);
+        if (!known) this.leave(segment, at, bit);
+        byPlace.set(key, bit);
+        found.set(id, found.get(id) | bit);
+      }
     }
     return found;
   }
 
+  cutBits(/** @type {string} */ id) {
+    return /** @type {bigint} */ (this.signCuts.get(id));
+  }
+
   /** Bits of the places for which a sign's rule asks. @returns {bigint} */
   askedCuts(rule) {
-    return parts(rule).flatMap((part) => part.cut || []).reduce((bits, id) => bits | this.signCuts.get(id).bit, 0n);
+    return parts(rule).flatMap((part) => part.cut || []).reduce((bits, id) => bits | this.cutBits(id), 0n);
   }
 
   /** @returns {Map<string, Supply>} */
@@ -144,7 +149,7 @@ export class States {
       found.set(reflex.id, { principal: of(reflex.roots), minor: of(reflex.minor), outside: 0, safe: false });
     }
     for (const outside of this.plexus.outside.values()) {
-      const places = (outside.cut || []).map((id) => this.signCuts.get(id).bit);
+      const places = (outside.cut || []).map((id) => this.cutBits(id));
       if (places.length) found.set(outside.id, { principal: places.reduce((all, bit) => all | bit, 0n), minor: 0n, outside: 0, safe: false });
     }
     return found;

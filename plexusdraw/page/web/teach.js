@@ -69,14 +69,14 @@ export class Teach {
   }
 
   pressed() {
-    return new Set([this.lit, ...this.cuts.map((id) => this.app.plexus.siteById.get(id).segment)]);
+    return new Set([this.lit, ...this.cuts.map((id) => this.app.modes.injure.nerveOf(id))]);
   }
 
   /** What this step brings, lights or cuts, and what was added to it: its names come first. */
   foremost() {
     const { stop, app } = this;
     if (!stop) return new Set();
-    const cuts = [...(stop.cuts || []), ...(stop.marks || []), ...this.cuts].map((id) => app.plexus.siteById.get(id)?.segment);
+    const cuts = [...(stop.cuts || []), ...(stop.marks || []), ...this.cuts].map((id) => app.plexus.siteById.get(id)).filter(Boolean).map((site) => app.plexus.nerveAt(site));
     return new Set([...(stop.show || []), ...(stop.lit || []), this.lit, ...cuts]);
   }
 
@@ -84,14 +84,14 @@ export class Teach {
 
   /** Light or cut what was chosen, or take it back. */
   pick(id, at) {
-    const { app } = this, { segments, places } = app.plexus;
+    const { app } = this, { plexus } = app;
     if (!this.stop) return;
     if (this.tap === "lit") {
       this.lit = this.lit === id ? "" : id;
       app.say(this.lit ? `${app.name(id)} is lit.` : "Nothing is lit.");
-    } else if (!segments.has(id) && !places.has(id)) app.say(`${app.name(id)} is no nerve.`);
+    } else if (!plexus.isNerve(id) && !plexus.places.has(id)) app.say(`${app.name(id)} is no nerve.`);
     else {
-      const site = app.modes.injure.siteAt(places.get(id)?.segment || id, at);
+      const site = app.modes.injure.siteAt(plexus.places.get(id)?.segment || id, at);
       const on = this.cuts.includes(site);
       this.cuts = on ? this.cuts.filter((other) => other !== site) : [...this.cuts, site];
       app.say(on ? `${app.name(site)} is whole again.` : `Cut: ${app.name(site)}.`);

@@ -88,7 +88,8 @@ function mark(scene, segment, at) {
 
 /** The nearest names of the picture from which a segment comes. @returns {string[]} */
 export function drawnFrom(plexus, named, segment) {
-  return named.has(segment) ? [segment] : plexus.parents(segment).flatMap((parent) => drawnFrom(plexus, named, parent));
+  const own = [segment, plexus.wholeOf.get(segment)].find((id) => named.has(id));
+  return own ? [own] : plexus.parents(segment).flatMap((parent) => drawnFrom(plexus, named, parent));
 }
 
 /** A root of a row is lost with any of its routes; where the row shows one nerve's, with those alone. */
