@@ -70,17 +70,17 @@ def test_anything_is_cut_and_lit_live_until_the_next_step(page):
 def test_after_a_tap_and_a_choice_the_same_keys_go_on(page):
     """A remote sends Page Down, a keyboard arrow keys, wherever the focus is."""
     page.go("mode=teach&step=9")
-    page.click("[data-key=cut]")
+    page.click(".chips .chip:last-child")
     page.click('#view [data-id="radial-nerve"] rect')
     assert page.run("return plexusdraw.then(({ app }) => app.mode.cuts)") == ["radial-nerve"]
     press(page, Keys.ARROW_RIGHT)
     assert page.run(STEP) == "10"
-    page.click("[data-key=say]")
+    page.click("#content .check input")
     press(page, Keys.PAGE_DOWN)
     assert page.run(STEP) == "11"
-    page.run("document.querySelector('[data-key=lit]').focus()")
+    page.run("document.querySelector('.chips .chip').focus()")
     press(page, Keys.ENTER)
-    assert page.run("return document.activeElement.dataset.key") == "lit"
+    assert page.run("return document.activeElement.textContent") == "lights"
     assert page.run(STEP) == "11"
 
 

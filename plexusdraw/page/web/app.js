@@ -2,6 +2,7 @@
 import { fromAddress, toAddress } from "./address.js";
 import { Beside } from "./beside.js";
 import { Explore } from "./explore.js";
+import { keepFocus } from "./focus.js";
 import { InjurePanel } from "./injure-panel.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
@@ -22,7 +23,7 @@ import { Steps } from "./steps.js";
 import { Teach } from "./teach.js";
 import { Tools } from "./tools.js";
 import { makeView } from "./view.js";
-import { h, put } from "./widgets.js";
+import { capital, h, put } from "./widgets.js";
 
 const ALLOWED = {
   mode: ["explore", "injure", "find", "test", "teach"],
@@ -111,6 +112,7 @@ export class App {
     this.pristine = pristine;
     fillShare(this);
     makeMenus();
+    keepFocus(byId("panel"));
     makeSheet(byId("grip"), () => this.shareScreen());
     this.listen();
     await this.fromAddress();
@@ -398,10 +400,6 @@ function whenAsked(makers) {
 
 function numerals(/** @type {number} */ most) {
   return Array.from({ length: most }, (_, i) => String(i + 1));
-}
-
-function capital(text) {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** @returns {HTMLElement} */

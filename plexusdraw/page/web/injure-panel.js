@@ -221,8 +221,6 @@ export class InjurePanel {
         }, { className: "chip", "aria-pressed": cut, "data-site": site.id, "aria-label": site.id === id ? `${app.name(id)}, where it begins` : name });
       })));
     });
-    const { site } = /** @type {HTMLElement} */ (document.activeElement).dataset;
     this.places.replaceChildren(...groups.filter((group) => group !== null));
-    if (site) /** @type {HTMLElement | null} */ (this.places.querySelector(`[data-site="${CSS.escape(site)}"]`))?.focus();
   }
 }

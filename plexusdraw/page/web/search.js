@@ -4,7 +4,7 @@ import { findingText } from "./findings.js";
 import { Injury } from "./injury.js";
 import { localise } from "./localise.js";
 import { phrase } from "./phrases.js";
-import { button, h, list } from "./widgets.js";
+import { button, capital, h, list } from "./widgets.js";
 
 const MUSCLE = [["weak", "weak"], ["paralysed", "paralysed"], ["moderate", "moderately weak"], ["slight", "slightly weak"], ["spared", "normal"]];
 const SKIN = [["numb", "numb"], ["feels", "normal"]];
@@ -27,7 +27,7 @@ export class SiteSearch {
       text: "Add a finding", hint, go: "Add", find: (text) => this.offers(text),
       none: (text) => `“${text}” is no finding that is known here. Try ${[hint, reflex && `${reflex} lost`].filter(Boolean).map((one) => `“${one}”`).join(" or ")}.`,
     });
-    this.clear = button("Clear all", () => this.change([]));
+    this.clear = button("Clear all", () => this.change([], "All removed"));
     this.panel = h("div", {}, quick, this.chosen, h("div", { className: "row" }, this.clear), this.result,
       h("h2", { className: "sub" }, "Or choose from lists"), ...this.lists.map((one) => one.element));
   }
@@ -104,16 +104,19 @@ export class SiteSearch {
   /** Give something a finding of one of these kinds, or none. */
   put(kind, about, options) {
     const kinds = options.map(([one]) => one);
-    const rest = this.app.shown.findings.filter(([k, a]) => a !== about || !kinds.includes(k));
-    this.change(kind ? [...rest, [kind, about]] : rest);
+    const rest = this.app.shown.findings.filter(([k, a]) => a !== about || !kinds.includes(k)), name = this.nameOf(about);
+    this.change(kind ? [...rest, [kind, about]] : rest, kind ? capital(this.text({ kind, about, name })) : `Removed: ${name}`);
   }
 
-  change(findings) {
+  /** *what*: what was changed, to be heard before what follows from it. */
+  change(findings, /** @type {string} */ what) {
     this.first = 0;
     this.app.set({ findings });
-    const { answers } = this.found();
-    if (answers.length) this.app.say(`${answers.length === 1 ? "1 place explains" : `${answers.length} places explain`} it. First: ${this.app.told(answers[0].name)}.`);
-    else this.app.say(findings.length ? "No abnormal finding: nothing to explain." : "No finding.");
+    const { answers, refused, unexplained } = this.found(), { app } = this;
+    const many = answers.length === 1 ? "1 place explains" : `${answers.length} places explain`;
+    if (refused) app.say(`${what}. ${app.told(refused)} cannot be true together.`);
+    else if (answers.length) app.say(`${what}. ${many} it. First: ${app.told(answers[0].name)}.`);
+    else app.say(`${what}. ${unexplained.length ? "No single site explains it." : findings.length ? "No abnormal finding: nothing to explain." : "No finding."}`);
   }
 
   findings() {
@@ -191,7 +194,7 @@ export class SiteSearch {
     if (!answers.length) return none.length ? none : [h("p", {}, "No abnormal finding: nothing to explain.")];
     const names = (texts) => texts.map((text) => app.told(text));
     const items = answers.map((answer, i) => h("li", {},
-      button(app.told(answer.name), () => { this.first = i; app.refresh(); this.result.querySelectorAll("li > button")[i]?.focus(); }, { className: "answer", "aria-pressed": i === this.first }),
+      button(app.told(answer.name), () => { this.first = i; app.refresh();}, { className: "answer", "aria-pressed": i === this.first }),
       h("span", { className: "soft" }, ` explains ${answer.explained.length} of ${app.shown.findings.length}; ${app.rule.rules.plausibleWords[answer.plausible]} place${answer.partial ? "; partial injury" : ""}`),
       detail("Looks the same when examined", names(answer.places.slice(1))),
       detail("Explains", names(answer.explained)), detail("Does not explain", names(answer.unexplained)), detail("Speaks against it", names(answer.contradicted))));

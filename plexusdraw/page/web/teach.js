@@ -114,9 +114,7 @@ export class Teach {
   }
 
   update() {
-    const key = document.activeElement?.getAttribute("data-key");
     this.panel.replaceChildren(...(this.stop ? this.step() : this.start()));
-    if (key) /** @type {HTMLElement | null} */ (this.panel.querySelector(`[data-key="${key}"]`))?.focus({ preventScroll: true });
   }
 
   start() {
@@ -131,9 +129,8 @@ export class Teach {
 
   step() {
     const { stop, app } = this, at = Number(app.shown.step);
-    const taps = [["lit", "lights"], ["cut", "cuts"]].map(([tap, word]) => button(word, () => { this.tap = tap; app.refresh(); }, { className: "chip", "aria-pressed": this.tap === tap, "data-key": tap }));
+    const taps = [["lit", "lights"], ["cut", "cuts"]].map(([tap, word]) => button(word, () => { this.tap = tap; app.refresh(); }, { className: "chip", "aria-pressed": this.tap === tap }));
     const saying = checkbox("Show what to say", this.saying, (on) => { this.saying = on; app.refresh(); });
-    saying.querySelector("input").dataset.key = "say";
     const added = this.lit || this.cuts.length;
     return [
       h("p", { className: "soft" }, `${at} of ${this.stops.length}${stop.section ? ` · ${stop.section}` : ""}`), h("h1", { tabIndex: -1 }, app.told(stop.title)),

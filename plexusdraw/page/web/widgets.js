@@ -58,3 +58,8 @@ export function list(items, className = "") {
 export function put(node, /** @type {string} */ text) {
   if (node.textContent !== text) node.textContent = text;
 }
+
+/** @returns {string} */
+export function capital(/** @type {string} */ text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
