@@ -22,7 +22,7 @@ The figures are a convention of this package. They only order the answers.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -31,7 +31,7 @@ from plexusdraw.clinic import deficits
 from plexusdraw.clinic.deficits import Loss, States
 from plexusdraw.errors import FindingsError, UnknownNameError
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names.spelling import exact, tokens
+from plexusdraw.names.spelling import canonical, exact, tokens
 
 Kind = Literal[
     "weak",
@@ -275,10 +275,15 @@ def _movement(plexus: Plexus, text: str) -> str | None:
     """
     if names.matches(plexus, text, _MUSCLES, names.STRICT):
         return None
-    movers, wish = deficits.of(plexus).movers, set(tokens(text))
+    movers = deficits.of(plexus).movers
     if exact(text) in map(exact, movers):
         return next(name for name in movers if exact(name) == exact(text))
-    found = [name for name in movers if wish <= set(tokens(name)) and _action(name) in wish]
+    wishes = [set(canonical(words)) for words in _together(tokens(text))]
+    found = [
+        name
+        for name in movers
+        if any(wish <= set(canonical(tokens(name))) and _action(name) in wish for wish in wishes)
+    ]
     if len(found) > 1:
         raise UnknownNameError(f'"{text}" may mean {", ".join(found)}. Say which.', found)
     return found[0] if found else None
@@ -286,4 +291,11 @@ def _movement(plexus: Plexus, text: str) -> str | None:
 
 def _action(movement: str) -> str:
     """ "flexion" of "finger DIP flexion, index and middle"."""
-    return tokens(movement.partition(",")[0])[-1]
+    return canonical(tokens(movement.partition(",")[0]))[-1]
+
+
+def _together(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """The words as they are, and with two that stand side by side as one: "plantar flexion", "plantarflexion"."""
+    yield words
+    for i in range(len(words) - 1):
+        yield (*words[:i], words[i] + words[i + 1], *words[i + 2 :])

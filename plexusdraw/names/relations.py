@@ -16,7 +16,7 @@ RELATION = re.compile(
     r"(at the place of|distal to|proximal to|at|in|within|inside|above|below|before|after|beyond|past|to) "
 )
 _NEARER = {"above", "before", "proximal to"}
-_FARTHER = {"below", "after", "beyond", "past", "distal to"}
+FARTHER = {"below", "after", "beyond", "past", "distal to"}
 _STARTS = {"start", "origin", "its origin", "beginning", "proximal"}
 _OWN = {"its", "all its", "its first"}
 
@@ -40,7 +40,7 @@ def true_of(plexus: Plexus, site: Site, clause: str) -> bool:
     else:
         members = {m for id in found for m in (plexus.groups[id].members if id in plexus.groups else (id,))}
         ats = [i for i in exits if getattr(segment.course[i], "to", "") in members]
-    if word in _FARTHER:
+    if word in FARTHER:
         return max(ats) < site.at if ats else _left_above(plexus, segment, where)
     return bool(ats) and word in _NEARER and site.at <= min(ats)
 
@@ -83,7 +83,7 @@ def _placed(plexus: Plexus, segment: Segment, word: str, where: str, text: str) 
     groups = {group.id for group in plexus.groups.values() if here & set(group.members)}
     found = names.matches(plexus, where, names.STRUCTURES, only=here | groups)
     found = found or names.matches(plexus, _bare(where), names.STRUCTURES, only=here | groups)
-    if not found and word in _FARTHER and _left_above(plexus, segment, _bare(where)):
+    if not found and word in FARTHER and _left_above(plexus, segment, _bare(where)):
         return start(plexus, segment.id)
     if not found:
         return _downstream(plexus, segment, word, where, text)
@@ -95,7 +95,7 @@ def _placed(plexus: Plexus, segment: Segment, word: str, where: str, text: str) 
         return _by_place(plexus, entity.id, word, where)
     members = entity.members if isinstance(entity, Group) else (entity.id,)
     ats = [segment.position_of(m) for m in members if m in here]
-    if word in _FARTHER:
+    if word in FARTHER:
         return beside(plexus, segment, entity.id, max(ats) + 1, "after")
     return beside(plexus, segment, entity.id, min(ats), "before")
 
@@ -111,9 +111,9 @@ def _placed_on_parts(plexus: Plexus, whole: Segment, word: str, where: str, text
 
 def _by_place(plexus: Plexus, id: str, word: str, where: str) -> Site:
     """At a place, or above or below it (then named as it was typed: a place may be called "above elbow")."""
-    if word not in _NEARER | _FARTHER:
+    if word not in _NEARER | FARTHER:
         return of(plexus, id)
-    side = "below" if word in _FARTHER else "above"
+    side = "below" if word in FARTHER else "above"
     name = f"{plexus.places[id][1].name} {side} {where.removeprefix('the ')}"
     (segment, at), *others = ((part, at + (side == "below")) for part, at in plexus.cuts_at(id))
     return Site(segment, at, kebab(name), name, others=tuple(others))

@@ -34,12 +34,14 @@ __all__ = [
 ]
 
 _PLACES = ("segment", "place")
-_DISEASED = {"radiculopathy"}
+DISEASED = {"radiculopathy"}
 _REMARK = re.compile(r"\s*\([^()]*\)")
 _MOST_CLAUSES = 8
 _PARTIAL = ":partial"
 _JOINED = re.compile(r"\+|;|&|,|\band\b|\btogether with\b")
-_ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-–+,&/;]")
+RUN = r"\bFIRST\s*(?:-|–|to)\s*LAST\b"
+"""From the first root that is named to the last; the page's script reads it as well, and the words of roots."""
+ROOT_WORDS = re.compile(r"\b(?:spinal nerves?|nerve roots?|roots?|and|to)\b|[-–+,&/;]")
 
 
 def parse(plexus: Plexus, text: str) -> Site:
@@ -169,7 +171,7 @@ def _torn_root(plexus: Plexus, text: str) -> Site | None:
     Torn, it is cut where it leaves the cord; diseased, at its start.
     """
     words = tokens(text.lower().replace("from the cord", ""))
-    rest = " ".join(word for word in words if word not in TORN | _DISEASED)
+    rest = " ".join(word for word in words if word not in TORN | DISEASED)
     if len(rest) == len(" ".join(words)):
         return None
     found = names.matches(plexus, rest, _PLACES, names.STRICT, plexus.roots)
@@ -195,11 +197,11 @@ def _several_roots(plexus: Plexus, text: str) -> list[str]:
     named = [root for root in re.findall(r"\w+", rest) if root in roots]
     if len(named) < 2:
         return []
-    run = re.search(rf"\b{named[0]}\s*(?:-|–|to)\s*{named[-1]}\b", rest)
+    run = re.search(RUN.replace("FIRST", named[0]).replace("LAST", named[-1]), rest)
     for root in named:
         rest = re.sub(rf"\b{root}\b", " ", rest)
-    words = " ".join(_ROOT_WORDS.sub(" ", rest).replace("all ", " ").split())
-    if words and words not in TORN | _DISEASED | {"postganglionic"}:
+    words = " ".join(ROOT_WORDS.sub(" ", rest).replace("all ", " ").split())
+    if words and words not in TORN | DISEASED | {"postganglionic"}:
         return []
     if run and len(named) == 2:
         first, last = (list(roots).index(root) for root in named)

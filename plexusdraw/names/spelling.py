@@ -35,6 +35,7 @@ MAPPED = {
     "div": "division",
     "tr": "trunk",
     "volar": "palmar",
+    "big": "great",
     "ulnaris": "ulnar",
     "radialis": "radial",
     "peroneal": "fibular",

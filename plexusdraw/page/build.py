@@ -53,7 +53,7 @@ Look = Literal["auto", "light", "dark", "grayscale"]
 Scenes = dict[tuple[Detail, Style], Scene]
 THEMES = {"light": "print", "dark": "lecture", "grayscale": "grayscale"}
 """Name on the page → name of the theme."""
-_RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling", "phrases")
+_RULES = ("plexus", "states", "injury", "findings", "places", "nexttests", "localise", "spelling", "phrases", "roots")
 _PICTURE = (
     *("steps", "svg", "widgets", "scene", "view", "canvas", "frame", "room", "lens", "ways", "pointing", "picture"),
     *("limb", "split", "beside"),

@@ -17,7 +17,7 @@ from plexusdraw.clinic.findings import CONTRADICTED, GAINS, NORMAL
 from plexusdraw.model.composition import order
 from plexusdraw.model.entities import Entity, Place, Rule, Segment, Target
 from plexusdraw.model.plexus import Plexus
-from plexusdraw.names import sites
+from plexusdraw.names import relations, site, sites
 from plexusdraw.names.cited import plain
 from plexusdraw.page import lecture, quiz
 from plexusdraw.page.answers import details
@@ -73,12 +73,12 @@ def payload(plexus: Plexus, pictures: Mapping[str, Sequence[Scene]]) -> Json:
             _entity(plexus, s) | _full(usually=s.usually, cuts=[site.id for site in sites.of_scenario(plexus, s)])
             for s in plexus.scenarios.values()
         ],
-        "plausible": {site.id: int(places.of(plexus).plausible(site)) for site in sites.all_sites(plexus)},
+        "plausible": {one.id: int(places.of(plexus).plausible(one)) for one in sites.all_sites(plexus)},
         "weights": {id: places.of(plexus).weight(id) for id in plexus.signs},
         "routes": [_route(route) for route in worked_out.routes],
         "sites": [
             [s.segment, s.at, s.id, s.name, *_further(s)]
-            for s in (sites.on_drawing(plexus, site) for site in sites.all_sites(plexus))
+            for s in (sites.on_drawing(plexus, one) for one in sites.all_sites(plexus))
         ],
         "sources": {s.id: s.title for s in plexus.sources.values()},
         "rules": _rules(),
@@ -132,6 +132,11 @@ def _rules() -> Json:
         "manyTests": next_tests.MANY,
         "well": next_tests.WELL,
         "testWords": list(next_tests.WORDS),
+        "torn": sorted(site.TORN),
+        "diseased": sorted(sites.DISEASED),
+        "rootWords": sites.ROOT_WORDS.pattern,
+        "run": sites.RUN,
+        "farther": sorted(relations.FARTHER),
         "rowWords": dict(injured.WORD),
         "rowStates": dict(injured.STATE),
         "limbStates": dict(limb.STATE),

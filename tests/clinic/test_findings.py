@@ -10,6 +10,7 @@ from plexusdraw.clinic.findings import GAINS, KINDS, check, finding, graded
 from plexusdraw.clinic.injury import injure
 from plexusdraw.clinic.localise import localise
 from plexusdraw.errors import FindingsError, UnknownNameError
+from plexusdraw.model import load
 from plexusdraw.names import sites
 
 CONTRADICTIONS = (
@@ -153,6 +154,19 @@ def test_a_movement_goes_before_a_muscle_that_only_has_its_words_in_its_name():
     plexus = replace(plexus, muscles=dict(plexus.muscles) | {helper.id: helper})
     assert finding(plexus, "weak", "toe lifting").movement
     assert finding(plexus, "weak", "helper of toe lifting").about == "groin-muscle"
+
+
+@pytest.mark.parametrize(
+    ("text", "movement"),
+    [
+        ("plantar flexion", "ankle plantarflexion"),
+        ("dorsi flexion of the ankle", "ankle dorsiflexion"),
+        ("big toe extension", "great-toe extension"),
+    ],
+)
+def test_a_movement_in_other_words(text, movement):
+    """Written apart what is one word, and by another word for it."""
+    assert finding(load("lumbosacral"), "weak", text).about == movement
 
 
 def test_a_movement_by_some_of_its_words():

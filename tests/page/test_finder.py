@@ -6,10 +6,11 @@ from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
-from randoms import small
+from randoms import brachial, small
 from selenium.webdriver import ActionChains
 from selenium.webdriver.common.keys import Keys
 
+from plexusdraw.names import sites
 from plexusdraw.page import build
 
 OFFERS = """
@@ -43,6 +44,10 @@ SHOWN = "return plexusdraw.then(page => page.app.shown)"
         ("injure", "C5 C6", "C5, C6"),
         ("injure", "C8 and T1", "C8, T1"),
         ("injure", "C5 and C6", "upper trunk"),
+        ("injure", "C5-T1", "C5, C6, C7, C8, T1"),
+        ("injure", "ulnar nerve distal to flexor carpi ulnaris", "ulnar nerve after flexor carpi ulnaris"),
+        ("injure", "Bell nerve", "long thoracic nerve"),
+        ("injure", "ulnar nerve Struthers", "ulnar nerve at elbow"),
         ("injure", "ulnar and median", "ulnar nerve, median nerve"),
         ("find", "numb C6", "numb C6 dermatome"),
         ("find", "reflex lost biceps", "lost biceps reflex"),
@@ -96,6 +101,43 @@ def test_a_finding_typed_under_explore_goes_to_its_mode(page):
     page.run(ENTER, "numb C6")
     shown = page.run(SHOWN)
     assert (shown["mode"], shown["findings"]) == ("find", [["numb", "c6-dermatome"]])
+
+
+ROOTS = ["C5-T1", "C5–C7", "C5 to C7 roots", "C8 and T1", "C7 radiculopathy", "C8 root torn", "T1 avulsion"]
+ROOTS += ["C5-C7 preganglionic", "C8-T1 avulsion", "C5, C6 and C8", "all roots C5-T1", "C6 postganglionic", "C5 (torn)"]
+
+
+@pytest.mark.parametrize("text", ROOTS)
+def test_roots_that_are_typed_mean_what_they_mean_to_the_command(page, text):
+    page.go("mode=injure")
+    page.run(ENTER, text)
+    assert page.run(SHOWN)["cuts"] == [site.id for site in sites.parse_all(brachial(), text)]
+
+
+def test_what_is_called_otherwise_is_offered_but_not_taken(page):
+    """A slip of the pen may mean it, or what is not here at all: who types Enter is asked."""
+    page.go("mode=find")
+    assert page.run(OFFERS, "Phalen")
+    page.run(ENTER, "Phalen")
+    assert page.run(SHOWN)["findings"] == []
+    assert "“Phalen” is no finding" in page.text("#content .message")
+    assert "Do you mean" in page.text("#content .message")
+
+
+def test_a_nerve_is_offered_once(page):
+    page.go("mode=injure")
+    assert page.run(OFFERS, "nerve to serratus anterior") == ["long thoracic nerve"]
+
+
+@pytest.mark.parametrize(
+    ("text", "what"), [("numb C6", "finding"), ("lateral forearm", "skin area"), ("rotator cuff", "group of muscles")]
+)
+def test_what_is_no_place_is_told_what_it_is(page, text, what):
+    page.go("mode=injure")
+    said = page.run(
+        "return plexusdraw.then(({ app }) => app.modes.injure.none(arguments[0]))".replace("arguments[0]", repr(text))
+    )
+    assert f"is no place to cut, but a {what}." in said
 
 
 def test_a_sign_is_no_place_and_says_where_to_look(page):

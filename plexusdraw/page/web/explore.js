@@ -34,11 +34,11 @@ export class Explore {
     return matches.map((match) => ({ ...this.offer(match), sure: match.key === sure }));
   }
 
-  offer({ key, form, grade }) {
+  offer({ key, form, grade, guess }) {
     const { app } = this, entity = app.plexus.entities.get(key);
     const name = app.name(key), kind = entity ? { scenario: "injury" }[entity.table] || app.kind(key) : "movement";
     const other = tokens(name).join(" ") === form || grade > 4 ? "" : ` · ${form}`;
-    return { text: name, note: kind + other, use: () => this.choose(key) };
+    return { text: name, note: kind + other, guess, use: () => this.choose(key) };
   }
 
   choose(key) {

@@ -3,36 +3,50 @@ import { distance, Speller, tokens } from "./spelling.js";
 import { h } from "./widgets.js";
 
 const MOST_OFFERS = 8;
+/** Grade of what is called otherwise, but for slips of the pen. */
+const SLIP = 5;
 
-/** @typedef {{text: string, note: string, use: () => void, sure?: boolean}} Offer */
+/** @typedef {{text: string, note: string, use: () => void, sure?: boolean, guess?: boolean}} Offer guess: the text is called otherwise, so that it is not taken unasked */
 
 /** What can be named, and by which words. */
 export class Index {
-  /** @param {Speller} speller @param {Iterable<{key: string, name: string, forms: string[]}>} rows name: what comes before other words for it */
+  /** @param {Speller} speller @param {Iterable<{key: string, name: string, forms: string[], beside?: string[]}>} rows name: what comes before other words for it; beside: names of what it lies on */
   constructor(speller, rows) {
     this.speller = speller;
-    this.rows = [...rows].map(({ key, name, forms }) => ({ key, own: tokens(name).join(" "), forms: forms.map((form) => ({ form, words: form.split(" ") })) }));
+    this.rows = [...rows].map(({ key, name, forms, beside = [] }) => ({ key, own: tokens(name).join(" "), forms: forms.map((form) => ({ form, words: form.split(" ") })), beside }));
   }
 
   /** Keys that a text may mean, best first: the whole name, its beginning, beginnings of its words, a part, a slip of the pen. */
   find(/** @type {string} */ text) {
     const wish = tokens(text).slice(0, 12), whole = wish.join(" ");
     if (!whole) return [];
-    const graded = (grade) => this.rows.map(({ key, own, forms }) => {
-      const best = forms.map(({ form, words }) => ({ form, grade: grade(form, words) })).reduce((a, b) => (b.grade < a.grade ? b : a), { form: "", grade: 9 });
-      return { key, other: Number(best.form !== own), ...best };
+    const graded = (grade) => this.rows.map(({ key, own, forms, beside }) => {
+      const best = forms.map(({ form, words }) => ({ form, grade: grade(form, words, beside) })).reduce((a, b) => (b.grade < a.grade ? b : a), { form: "", grade: 9 });
+      return { key, other: Number(best.form !== own), guess: best.grade === SLIP, ...best };
     }).filter(({ grade: found }) => found < 9);
     const core = this.speller.canonical(text).split(" ").sort().join(" ");
-    const found = graded((form, words) => gradeOf(form, words, whole, wish, () => this.speller.canonical(form).split(" ").sort().join(" ") === core));
-    const all = found.length ? found : graded((_, words) => (wish.every((word) => words.some((other) => slip(word, other))) ? 5 : 9));
+    const asked = wish.map((word) => [word, this.speller.mapped.get(word)]);
+    const found = graded((form, words) => gradeOf(form, words, whole, asked, () => this.speller.canonical(form).split(" ").sort().join(" ") === core));
+    const all = found.length ? found : this.among(wish, graded) || graded((_, words) => (wish.every((word) => words.some((other) => slip(word, other))) ? SLIP : 9));
     return all.sort((a, b) => a.grade - b.grade || a.other - b.other || a.form.length - b.form.length);
+  }
+
+  /** What has all these words in its names and in those of its nerve: "peroneal nerve at fibular head"; null if nothing has. */
+  among(/** @type {string[]} */ wish, graded) {
+    const cores = (/** @type {string} */ text) => this.speller.canonical(text).split(" "), asked = cores(wish.join(" "));
+    const found = graded((form, _, beside) => {
+      const own = new Set(cores(form)), nerve = new Set(beside.flatMap(cores));
+      return beside.length && asked.some((word) => own.has(word) && !nerve.has(word)) && asked.every((word) => own.has(word) || nerve.has(word)) ? 4.5 : 9;
+    });
+    return found.length ? found : null;
   }
 }
 
 /** A thing by its names, a skin area by its words too: "thumb"; a movement by its own. @param {import("./plexus.js").Plexus} plexus @param {Speller} speller */
 export function rowOf(plexus, speller, /** @type {string} */ key) {
   const { name = key, area = "" } = plexus.entities.get(key) || {};
-  return { key, name, forms: [...(speller.exact.get(key) || [tokens(key).join(" ")]), ...(area ? [tokens(area).join(" ")] : [])] };
+  const place = plexus.places.get(key), beside = place && speller.exact.get(place.segment);
+  return { key, name, beside, forms: [...(speller.exact.get(key) || [tokens(key).join(" ")]), ...(area ? [tokens(area).join(" ")] : [])] };
 }
 
 /** Key of the one that a text surely means: the only one of that name, the only one that is called so, or so in other words; else "". */
@@ -43,12 +57,18 @@ export function surest(/** @type {{key: string, grade: number, other: number}[]}
   return near && !other ? near.key : "";
 }
 
-function gradeOf(form, words, whole, wish, same) {
+/** @param {[string, string | undefined][]} asked each word as typed, and what it stands for: "big", great */
+function gradeOf(form, words, whole, asked, same) {
   if (form === whole) return 0;
   if (form.startsWith(whole)) return words.includes(whole) ? 1.5 : 2;
-  if (wish.every((word) => words.some((other) => other.startsWith(word)))) return same() ? 1 : 3;
+  if (asked.every(([word, meant]) => words.some((other) => other.startsWith(word) || other === meant))) return same() ? 1 : 3;
   if (same()) return 1;
-  return whole.length > 2 && form.includes(whole) ? 4 : 9;
+  return whole.length > 2 && (form.includes(whole) || [form, ...words].some((text) => asOne(text).startsWith(asOne(whole)))) ? 4 : 9;
+}
+
+/** "plantar flexion" as "plantarflexion". */
+function asOne(/** @type {string} */ text) {
+  return text.replaceAll(" ", "");
 }
 
 /** Whether a word begins another but for a letter, or two of a long one. */
@@ -109,8 +129,9 @@ export function finder({ text, hint, go, find, none }) {
     if (active >= 0) return void use(offers[active]);
     open();
     const sure = offers.filter((offer) => offer.sure);
-    if (sure.length === 1 || offers.length === 1) return void use(sure[0] || offers[0]);
-    if (offers.length) tell(`${offers.length} may be meant: choose one with the arrow keys or a tap.`);
+    if (sure.length === 1 || (offers.length === 1 && !offers[0].guess)) return void use(sure[0] || offers[0]);
+    if (offers.length === 1) tell(`${none(value.slice(0, 60))} Do you mean what is offered? Choose it with the arrow keys or a tap.`);
+    else if (offers.length) tell(`${offers.length} may be meant: choose one with the arrow keys or a tap.`);
     else tell(none(value.slice(0, 60)));
   };
   input.addEventListener("input", () => {

@@ -3,9 +3,10 @@ import { alongNerve } from "./course.js";
 import { finder, Index, surest } from "./finder.js";
 import { Injury, tally } from "./injury.js";
 import { paperOf, summary, tables } from "./report.js";
+import { rootsIn } from "./roots.js";
 import { tokens } from "./spelling.js";
 import { drawnFrom } from "./view.js";
-import { button, checkbox, h } from "./widgets.js";
+import { button, capital, checkbox, h } from "./widgets.js";
 
 export class InjurePanel {
   /** @param {import("./app.js").App} app */
@@ -29,33 +30,43 @@ export class InjurePanel {
   get index() {
     const { plexus, speller } = this.app;
     this.madeIndex = this.madeIndex || new Index(speller, [
-      ...plexus.sites.map(({ id, name }) => ({ key: id, name, forms: [...(speller.exact.get(id) || []), tokens(name).join(" ")] })),
+      ...plexus.sites.map((site) => {
+        const { id, name } = site;
+        return { key: id, name, forms: [...(speller.exact.get(id) || []), tokens(name).join(" ")], beside: speller.exact.get(plexus.nerveAt(site)) };
+      }),
       ...[...plexus.scenarios.keys()].map((key) => ({ key, name: plexus.scenarios.get(key).name, forms: speller.exact.get(key) })),
     ]);
     return this.madeIndex;
   }
 
-  /** Several places in a text: roots one after the other, or "ulnar and median"; whether they are sure. @returns {{ids: string[], sure: boolean}} */
+  /** Several places in a text: roots, or "ulnar and median"; whether they are sure. @returns {{ids: string[], sure: boolean}} */
   several(text, /** @type {boolean} */ whole) {
-    const { roots, siteById } = this.app.plexus, words = tokens(text), parts = text.split(/\s*(?:[,;+&]|\band\b)\s*/).filter(Boolean);
-    const named = words.map((word) => roots.find((root) => root.toLowerCase() === word)).filter(Boolean);
-    const among = words.filter((word) => word !== "and"), listed = named.length > 1 && named.length === among.length;
-    const found = whole ? [] : parts.map((part) => this.index.find(part));
-    const ids = listed ? named : found.map((matches) => surest(matches) || matches[0]?.key);
+    const { siteById } = this.app.plexus, roots = rootsIn(text, this.app.plexus);
+    if (roots.length && !whole) return { ids: roots, sure: true };
+    const parts = text.split(/\s*(?:[,;+&]|\band\b)\s*/).filter(Boolean), found = whole ? [] : parts.map((part) => this.index.find(part));
+    const ids = found.map((matches) => surest(matches) || matches[0]?.key);
     const fine = ids.length > 1 && ids.every((id) => siteById.has(id));
-    return { ids: fine ? [...new Set(ids)] : [], sure: listed || found.every((matches) => surest(matches)) };
+    return { ids: fine ? [...new Set(ids)] : [], sure: found.every((matches) => surest(matches)) };
+  }
+
+  /** Places that a text means, "beyond" and "distal to" being "after". */
+  found(text) {
+    const found = this.index.find(text), { farther } = this.app.plexus.data.rules;
+    const after = found.some(({ guess }) => !guess) ? text : text.replace(new RegExp(`\\b(?:${farther.join("|")})\\b`, "i"), "after");
+    return after === text ? found : this.index.find(after);
   }
 
   offers(text) {
-    const { plexus, speller } = this.app, matches = this.index.find(text), whole = surest(matches), several = this.several(text, Boolean(whole)), sure = several.ids.length ? "" : whole;
+    const { plexus, speller } = this.app, matches = this.found(text), whole = surest(matches), several = this.several(text, Boolean(whole)), sure = several.ids.length ? "" : whole;
     const targets = speller.find(text, [...plexus.muscles.keys(), ...plexus.skin.keys()]);
-    const nerves = targets.flatMap((target) => plexus.nervesOf.get(target).map((id) => ({ text: this.app.name(id), note: `nerve of ${this.app.name(target)}`, use: () => this.cutSite(id) })));
-    const all = { text: several.ids.map((id) => this.app.name(id)).join(", "), note: `${several.ids.length} cuts`, sure: several.sure, use: () => this.cutAll(several.ids) };
-    return [...(several.ids.length ? [all] : []), ...nerves, ...matches.map(({ key }) => {
-      const named = plexus.scenarios.get(key);
+    const nerves = targets.flatMap((target) => plexus.nervesOf.get(target).map((id) => ({ key: id, text: this.app.name(id), note: `nerve of ${this.app.name(target)}`, use: () => this.cutSite(id) })));
+    const all = { text: several.ids.map((id) => this.app.name(id)).join(", "), note: several.ids.length > 1 ? `${several.ids.length} cuts` : "", sure: several.sure, use: () => this.cutAll(several.ids) };
+    const named = new Set(nerves.map(({ key }) => key));
+    return [...(several.ids.length ? [all] : []), ...nerves, ...matches.filter(({ key }) => !named.has(key)).map(({ key, guess }) => {
+      const scenario = plexus.scenarios.get(key);
       return {
-        text: this.app.name(key), note: named ? `injury: ${named.cuts.map((id) => this.app.name(id)).join(", ")}` : "", sure: key === sure && !nerves.length,
-        use: () => (named ? this.cutScenario(named) : this.cutSite(key)),
+        text: this.app.name(key), note: scenario ? `injury: ${scenario.cuts.map((id) => this.app.name(id)).join(", ")}` : "", sure: key === sure && !nerves.length, guess,
+        use: () => (scenario ? this.cutScenario(scenario) : this.cutSite(key)),
       };
     })];
   }
@@ -63,8 +74,10 @@ export class InjurePanel {
   /** Why a text is no place, where it is something else. */
   none(text) {
     const { app } = this, [found] = app.modes.explore.index.find(text), entity = found && app.plexus.entities.get(found.key);
-    if (!found) return `No place is called “${text}”.`;
-    return `${app.name(found.key)} is no place to cut, but a ${entity ? app.kind(found.key) : "movement"}. What may cause it: “Find the site”.`;
+    const [finding] = found ? [] : app.modes.find.offers(text), kind = entity?.kind || "movement";
+    if (!found && !finding) return `No place is called “${text}”.`;
+    const what = finding ? "finding" : { skin: "skin area", group: "group of muscles" }[kind] || kind;
+    return `${found ? app.name(found.key) : capital(finding.text)} is no place to cut, but a ${what}. What may cause it: “Find the site”.`;
   }
 
   cutSite(id) {

@@ -49,8 +49,8 @@ export class SiteSearch {
     });
     const ranked = found.sort((a, b) => Math.floor(a.grade) - Math.floor(b.grade) || a.order - b.order || a.grade - b.grade);
     const sure = surest(ranked);
-    return ranked.map(({ key, kind, group }) => ({
-      text: this.text({ kind, about: key, name: this.nameOf(key) }), note: group.title.toLowerCase(), sure: key === sure,
+    return ranked.map(({ key, kind, group, guess }) => ({
+      text: this.text({ kind, about: key, name: this.nameOf(key) }), note: group.title.toLowerCase(), sure: key === sure, guess,
       use: () => this.put(kind, key, group.options),
     }));
   }
