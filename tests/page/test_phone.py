@@ -215,3 +215,74 @@ def test_what_is_asked_stays_in_view_as_the_phone_is_turned(touched, seed):
         touched.run("return new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(1))))")
         _, asked, view = touched.run(ASKED)
         assert asked <= view
+
+
+ROOM = """
+const { app } = await plexusdraw;
+await app.steps.done;
+await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(1))));
+const view = document.querySelector("#view").getBoundingClientRect();
+const seen = b => b.left >= view.left - 1 && b.right <= view.right + 1 && b.top >= view.top - 1;
+const [one] = [...document.querySelectorAll("#view .hit[aria-pressed=true] rect")].map(r => r.getBoundingClientRect());
+return [seen(one) && one.bottom <= view.bottom + 1, Math.round(app.picture.scale * 10) / 10];
+"""
+SHEET = """
+document.querySelector("#grip").dispatchEvent(new KeyboardEvent("keydown", { key: arguments[0], bubbles: true }));
+"""
+
+
+@pytest.mark.parametrize(
+    ("address", "id"),
+    [("", "radial-nerve"), ("", "C5"), ("mode=injure", "ulnar-nerve"), ("detail=muscles", "adductor-pollicis")],
+)
+def test_what_is_chosen_stays_in_view_and_as_large_as_the_room_for_the_picture_changes(touched, address, id):
+    """The sheet rises and falls, the phone is turned, the picture enlarged, and the phone turned once more."""
+    touched.go(address)
+    touched.run(
+        "return plexusdraw.then(({ app }) => app.mode.pick(arguments[0], null))".replace("arguments[0]", f"'{id}'")
+    )
+    found = [touched.run(ROOM)]
+    for key in ["ArrowUp"] * 4 + ["ArrowDown"] * 5:
+        touched.run(SHEET, key)
+        found.append(touched.run(ROOM))
+    touched.run("return plexusdraw.then(({ app }) => app.picture.zoomBy(1))")
+    larger = [touched.run(ROOM)]
+    for width, height in (SCREEN[::-1], SCREEN):
+        touched.driver.execute_cdp_cmd(
+            "Emulation.setDeviceMetricsOverride", METRICS | {"width": width, "height": height}
+        )
+        larger.append(touched.run(ROOM))
+    for rooms in (found, larger):
+        assert all(seen for seen, _ in rooms)
+        assert all(scale == pytest.approx(rooms[0][1], rel=0.1) for _, scale in rooms)
+    assert larger[0][1] > found[-1][1]
+
+
+def test_what_was_left_out_of_view_is_not_brought_back(touched):
+    """Who has gone on to another part of the picture stays there."""
+    touched.run("return plexusdraw.then(({ app }) => app.mode.pick('ulnar-nerve', null))")
+    touched.run("return plexusdraw.then(({ app }) => app.picture.zoomTo(8, 30, 40))")
+    assert not touched.run(ROOM)[0]
+    touched.run(SHEET, "ArrowUp")
+    assert not touched.run(ROOM)[0]
+
+
+def test_the_wheel_enlarges_where_the_pointer_is(page):
+    """A name beside the middle stays where it is, the middle does not."""
+    at = """
+      const { app } = await plexusdraw, { picture } = app;
+      const { box } = picture.items.find(({ id }) => id === "lateral-cord");
+      if (arguments[0]) picture.zoomTo(5, box.x + 15, box.y + 5);
+      const now = picture.svg.getScreenCTM();
+      return [box.x * now.a + now.e, box.y * now.d + now.f];
+    """
+    before = page.run(at, True)
+    page.run(
+        """
+      const how = { clientX: arguments[0], clientY: arguments[1], deltaY: -1, ctrlKey: true, cancelable: true };
+      for (let i = 0; i < 2; i += 1) document.querySelector("#view").dispatchEvent(new WheelEvent("wheel", how));
+    """,
+        *before,
+    )
+    assert page.run("return plexusdraw.then(({ app }) => app.picture.scale)") > 6
+    assert page.run(at, False) == pytest.approx(before, abs=5)

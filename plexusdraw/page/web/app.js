@@ -261,7 +261,7 @@ export class App {
       this.framed = frame;
       root.dataset.mode = shown.mode;
       root.classList.toggle("lecture", lecture);
-      this.picture.measure();
+      this.picture.resized();
     }
     const wanted = `${key} ${shown.side}`, step = `${wanted} ${shown.step} ${innerWidth} ${innerHeight}`;
     this.picture.setText(lecture ? this.lectureText.get(step) || Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES, innerWidth / LECTURE_LETTERS)) : TEXT_PX);

@@ -46,8 +46,7 @@ export class Beside {
     pictures.classList.toggle("stacked", Boolean(found?.under));
     for (const [name, value] of [["--limb", found?.size], ["--figure", found?.figure]]) pictures.style.setProperty(String(name), value ? `${value}px` : "");
     pictures.style.setProperty("--columns", String(found?.columns || 2));
-    picture.measure();
-    picture.setZoom(picture.zoom);
+    picture.resized();
   }
 
   /** Not beside blanks, which it would fill in. */

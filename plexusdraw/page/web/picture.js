@@ -38,7 +38,7 @@ export class Picture {
     box.replaceChildren(this.svg);
     this.pointing = new Pointing(this);
     this.measure();
-    new ResizeObserver(() => this.measure() && this.setZoom(this.zoom)).observe(box);
+    new ResizeObserver(() => (box.clientWidth !== this.room.wide || box.clientHeight !== this.room.high) && this.resized()).observe(box);
   }
 
   setScene(/** @type {import("./scene.js").Scene} */ scene) {
@@ -149,11 +149,43 @@ export class Picture {
     return this.isSmall;
   }
 
-  /** Learn the room for the picture on the screen, px, and whether it is another. Not at each tap: the browser lays the page out to answer. */
+  /** Learn the room for the picture on the screen, px. Not at each tap: the browser lays the page out to answer. */
   measure() {
-    const { wide, high } = this.room || { wide: 0, high: 0 };
     this.room = { wide: this.box.clientWidth || 800, high: this.box.clientHeight || 600 };
-    return wide !== this.room.wide || high !== this.room.high;
+  }
+
+  /** The room for the picture is another: what is near stays as large, its middle in the middle. */
+  resized() {
+    const { zoom, scale } = this, before = zoom && !this.printing && this.view ? this.seenBox() : null;
+    const change = () => {
+      this.measure();
+      if (!before) return this.setZoom(zoom);
+      this.fit(this.room.wide, this.room.high);
+      return this.zoomTo(scale, ...middleOf(before));
+    };
+    if (before) this.keeping(before, change);
+    else change();
+  }
+
+  /** What is asked, chosen or told of stays in view if it was. */
+  keeping(before, /** @type {() => void} */ change) {
+    const ids = this.about ? [this.about.asked, ...this.about.pressed, ...this.about.first] : [];
+    const kept = ids.map((id) => this.boxOf(id)).find((box) => box && isIn(before, ...middleOf(box)));
+    change();
+    const now = this.zoom && kept && this.seenBox();
+    if (now && !(isIn(now, kept.x, kept.y) && isIn(now, kept.x + kept.w, kept.y + kept.h))) this.zoomTo(this.scale, ...middleOf(kept));
+  }
+
+  /** What of the picture is seen, mm. */
+  seenBox() {
+    const { box, room: { wide, high }, frameBox: { x, y, h }, scale } = this, above = Math.max(0, high - h * scale) / 2;
+    return { x: x + box.scrollLeft / scale, y: y + (box.scrollTop - above) / scale, w: wide / scale, h: high / scale };
+  }
+
+  /** Where a name or its blank is, mm. */
+  boxOf(/** @type {string} */ id) {
+    const item = this.items.find((one) => one.id === id);
+    return item && (this.view.numbers.has(id) ? item.blank : item.box);
   }
 
   // Zoom. 0: the whole picture.
@@ -211,17 +243,22 @@ export class Picture {
     return Math.min(1, (high * w) / h / wide);
   }
 
-  zoomBy(/** @type {number} */ step) {
-    const { box } = this;
+  /** Larger or smaller, about a place, mm, that stays where it is, else about the middle. @param {[number, number]} [place] */
+  zoomBy(/** @type {number} */ step, place) {
+    const before = this.seenBox(), [x, y] = middleOf(before), by = this.allowed(this.scale * (step > 0 ? STEP : 1 / STEP)) / this.scale;
+    if (place) this.zoomTo(this.scale * by, place[0] + (x - place[0]) / by, place[1] + (y - place[1]) / by);
+    else this.keeping(before, () => this.zoomTo(this.scale * by, x, y));
+  }
+
+  /** The scale that is nearest to a wish: not smaller than whole, nor larger than all can be read. */
+  allowed(/** @type {number} */ scale) {
     const { frameBox, room } = this;
-    const x = (box.scrollLeft + room.wide / 2) / box.scrollWidth, y = (box.scrollTop + room.high / 2) / box.scrollHeight;
-    this.zoomTo(this.scale * (step > 0 ? STEP : 1 / STEP), frameBox.x + x * frameBox.w, frameBox.y + y * frameBox.h);
+    return Math.max((this.whole() * room.wide) / frameBox.w, Math.min(Math.max(CLEAR_PX_PER_MM, this.scale), scale));
   }
 
   /** Show a place, mm, in the middle, at a scale in px per mm; never smaller than whole. */
   zoomTo(/** @type {number} */ scale, /** @type {number} */ x, /** @type {number} */ y) {
-    const { box, frameBox, room } = this, least = this.whole();
-    const factor = Math.max(least, Math.min(Math.max(CLEAR_PX_PER_MM, this.scale), scale) * frameBox.w / room.wide);
+    const { box, frameBox, room } = this, least = this.whole(), factor = (this.allowed(scale) * frameBox.w) / room.wide;
     this.setZoom(factor > least + 0.01 ? factor : 0);
     box.scrollTo((x - frameBox.x) * this.scale - room.wide / 2, (y - frameBox.y) * this.scale - room.high / 2);
   }
@@ -269,12 +306,21 @@ export class Picture {
   }
 
   bring(/** @type {string} */ id) {
-    const item = this.items.find((one) => one.id === id);
-    if (!item) return;
-    const { x, y, w, h } = this.view.numbers.has(id) ? item.blank : item.box;
+    const box = this.boxOf(id);
+    if (!box) return;
+    const { x, y, w, h } = box;
     if (this.small() || this.lens.tiny.has(id)) this.zoomTo(Math.max(this.scale, Math.min(READABLE_PX_PER_MM, (0.8 * this.room.wide) / w)), x + w / 2, y + h / 2);
     else if (this.zoom) this.zoomTo(this.scale, x + w / 2, y + h / 2);
   }
+}
+
+/** @returns {[number, number]} */
+function middleOf({ x, y, w, h }) {
+  return [x + w / 2, y + h / 2];
+}
+
+function isIn({ x, y, w, h }, /** @type {number} */ left, /** @type {number} */ top) {
+  return left >= x && left <= x + w && top >= y && top <= y + h;
 }
 
 /** Bring the element of a name up to date, if it is not. */

@@ -49,7 +49,7 @@ export class Pointing {
     box.addEventListener("wheel", (event) => {
       if (!event.ctrlKey) return;
       event.preventDefault();
-      picture.zoomBy(event.deltaY < 0 ? 1 : -1);
+      picture.zoomBy(event.deltaY < 0 ? 1 : -1, this.placeOf(event));
     }, { passive: false });
   }
 
@@ -83,10 +83,16 @@ export class Pointing {
   }
 
   /** A tap between things that stand too close: come nearer, so that the next tap can tell them apart. */
-  closer({ clientX, clientY }) {
-    const { picture } = this, matrix = /** @type {DOMMatrix} */ (picture.svg.getScreenCTM());
-    picture.zoomTo(picture.scale < READABLE_PX_PER_MM ? 1.2 * READABLE_PX_PER_MM : CLEAR_PX_PER_MM, (clientX - matrix.e) / matrix.a, (clientY - matrix.f) / matrix.d);
+  closer(event) {
+    const { picture } = this;
+    picture.zoomTo(picture.scale < READABLE_PX_PER_MM ? 1.2 * READABLE_PX_PER_MM : CLEAR_PX_PER_MM, ...this.placeOf(event));
     picture.wish.closer();
+  }
+
+  /** Where on the picture it happens, mm. @returns {[number, number]} */
+  placeOf({ clientX, clientY }) {
+    const matrix = /** @type {DOMMatrix} */ (this.picture.svg.getScreenCTM());
+    return [(clientX - matrix.e) / matrix.a, (clientY - matrix.f) / matrix.d];
   }
 
   boxesOf({ id, box, blank, more }) {
