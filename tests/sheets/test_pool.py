@@ -327,3 +327,16 @@ def test_only_asks_about_one_structure():
     assert {q.prompt for q in form.questions} == {"Which nerve supplies the deltoid?"}
     with pytest.raises(SheetError, match="no question with one right answer"):
         class_set.maker(brachial(), Spec(kind="choice", only="subscapularis")).form(1)
+
+
+@pytest.mark.parametrize("model", ["brachial", "lumbosacral", "cervical"])
+@pytest.mark.parametrize("level", [1, 3])
+def test_no_question_tells_its_answer(model, level):
+    """Neither names the other: "Which muscle does the nerve to piriformis supply?", and which nerve the piriformis."""
+    plexus = load(model)
+    asked = {entity.id: entity for entity in plexus.entities()}
+    for topic, about, choice in made(plexus, level):
+        (right,) = (f" {option.text} " for option in choice.options if option.right)
+        assert right not in f" {re.sub('[?.;:]', ' ', choice.prompt)} ", choice.prompt
+        if topic in ("muscles", "skin") and about in asked:
+            assert f" {asked[about].name} " not in right, choice.prompt

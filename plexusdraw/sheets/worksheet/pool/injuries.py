@@ -12,7 +12,7 @@ from plexusdraw.clinic.injury import Injury, Outcome
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites as site_names
 from plexusdraw.names.sites import Site
-from plexusdraw.sheets.worksheet.pool.kit import WRONG, Draw, Kit, Subject, listed, worded
+from plexusdraw.sheets.worksheet.pool.kit import WRONG, Draw, Kit, Subject, listed, within, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
 ONE_CUT = "One injury cuts the {site}; nothing else is injured."
@@ -54,7 +54,8 @@ def injuries(kit: Kit) -> Iterator[Subject]:
 def _paralysed(kit: Kit, cut: Cut) -> Draw:
     plexus = kit.plexus
     lists = [one for one in asked(cut.injury) if one.kind == "muscle" and one.what == "Muscles paralysed"]
-    if not lists:
+    lost = [id for id in lists[0].required if not within(plexus.muscles[id].name, cut.name)] if lists else []
+    if not lost:
         return _nothing
     known = {target.id for target in kit.supply.targets}
     spared = [id for id, o in cut.sure.items() if o.kind == "muscle" and not o.loss and id in known]
@@ -65,7 +66,7 @@ def _paralysed(kit: Kit, cut: Cut) -> Draw:
     prompt = f"{ONE_CUT.format(site=cut.name)} Which of these muscles is paralysed?"
 
     def draw(rng: Random) -> Choice | None:
-        return worded(kit, prompt, plexus.muscles[rng.choice(lists[0].required)].name, wrong, rng)
+        return worded(kit, prompt, plexus.muscles[rng.choice(lost)].name, wrong, rng)
 
     return draw
 
@@ -96,7 +97,8 @@ def _site(kit: Kit, cut: Cut) -> Draw:
     others = [c for c in cuts(kit.plexus) if c is not cut and _apart(kit.plexus, cut, c)]
     others.sort(key=lambda c: -len(set(c.lost) & set(cut.lost)))
     pool = others[: 2 * WRONG] if kit.near else others
-    muscles = [id for id in cut.lost if id in kit.plexus.muscles and kit.plexus.muscles[id].testable]
+    testable = [muscle for id in cut.lost if (muscle := kit.plexus.muscles.get(id)) and muscle.testable]
+    muscles = [muscle.id for muscle in testable if not within(muscle.name, cut.name)]
     if len(pool) < WRONG or not muscles:
         return _nothing
 

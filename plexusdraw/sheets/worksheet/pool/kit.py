@@ -73,7 +73,9 @@ class Subject:
 
 
 def worded(kit: Kit, prompt: str, right: str, wrong: Sequence[Option], rng: Random) -> Choice | None:
-    """A question of four answers in an order by chance; *wrong* ones nearest first."""
+    """A question of four answers in an order by chance; *wrong* ones nearest first. None if it tells its answer."""
+    if within(right, prompt):
+        return None
     known, free = {exact(right)}, []
     for option in wrong:
         if exact(option.text) not in known:
@@ -85,6 +87,11 @@ def worded(kit: Kit, prompt: str, right: str, wrong: Sequence[Option], rng: Rand
     options = [Option(right, True), *chosen]
     rng.shuffle(options)
     return Choice(prompt, tuple(options))
+
+
+def within(name: str, text: str) -> bool:
+    """Whether a text holds a name, as "nerve to piriformis" holds that of its muscle."""
+    return f" {exact(name)} " in f" {exact(text)} "
 
 
 def listed(items: Sequence[str], most: int = SAID) -> str:

@@ -8,7 +8,7 @@ from random import Random
 
 from plexusdraw import names
 from plexusdraw.model.entities import Segment, Target
-from plexusdraw.sheets.worksheet.pool.kit import Draw, Kit, Subject, listed, supplied_by, supplies, worded
+from plexusdraw.sheets.worksheet.pool.kit import Draw, Kit, Subject, listed, supplied_by, supplies, within, worded
 from plexusdraw.sheets.worksheet.spec import Choice, Option
 
 LEAST_APART = 2
@@ -30,10 +30,11 @@ def _supply(kit: Kit, topic: str, kind: str) -> Iterator[Subject]:
     nerves = [(kit.supply.nerve(t), kit.supply.nerve(t, True)) for t in targets]
     for target, (whole, branch) in zip(targets, nerves, strict=True):
         nerve = (kit.fine and branch) or whole
-        if nerve:
+        if nerve and not within(target.name, names.display(nerve)):
             yield Subject(topic, target.id, partial(_nerve_of, kit, target, nerve))
     for nerve in kit.nerves:
-        own = [t for t, either in zip(targets, nerves, strict=True) if nerve in either]
+        both = zip(targets, nerves, strict=True)
+        own = [t for t, either in both if nerve in either and not within(t.name, names.display(nerve))]
         if own:
             yield Subject(topic, nerve.id, partial(_one_of, kit, nerve, own, targets))
 
