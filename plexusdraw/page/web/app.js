@@ -7,7 +7,7 @@ import { InjurePanel } from "./injure-panel.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
 import { Plexus } from "./plexus.js";
-import { Quiz } from "./quiz.js";
+import { Quiz, TEST_RUNS } from "./quiz.js";
 import { MOST_FORMS } from "./forms.js";
 import { inflate } from "./inflate.js";
 import { TEXT_PX } from "./lens.js";
@@ -213,11 +213,15 @@ export class App {
     const { shown, unknown } = fromAddress(location.hash, this.start, this.allowed, known);
     if (shown.model !== this.model) return void location.reload();
     this.say("");
+    const asked = shown.mode;
     this.shown = shown;
     this.step = false;
     if (shown.mode === "test" || shown.seed || this.modes.made.test) this.modes.test.fromAddress();
     if (shown.form || shown.mode === "teach") this.modes.teach.forms.fromAddress();
+    const stays = shown.mode !== asked;
+    if (stays) this.keep();
     await this.refresh();
+    if (stays) this.say(TEST_RUNS);
     const odd = unknown.join(", ");
     if (odd) this.say(`The address asks for what is not here: ${odd.length > MOST_SAID ? `${odd.slice(0, MOST_SAID)}…` : odd}.`);
   }
@@ -352,7 +356,7 @@ export class App {
     const tabs = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("[role=tab]")]);
     const choose = (tab) => {
       if (!this.modes.test.running) this.set({ mode: tab.getAttribute("data-mode") });
-      else this.say("A test is running. End it first, so that names stay hidden.");
+      else this.say(TEST_RUNS);
       tab.focus();
     };
     tabs.forEach((tab, i) => {

@@ -9,6 +9,8 @@ import { drawnFrom } from "./view.js";
 import { button, checkbox, choice, h } from "./widgets.js";
 
 const LATER = 3;
+/** Why the page stays where it is. */
+export const TEST_RUNS = "A test is running. End it first, so that names stay hidden.";
 const MOST_COUNT = 100, MOST_MINUTES = 240;
 
 export class Quiz {
@@ -201,7 +203,7 @@ export class Quiz {
   /** @param {string} verdict "right", "spelling" or "wrong" @param {string} given @param {string} id what was given */
   judge(verdict, given, id = "") {
     const { round, app } = this, { question } = round;
-    const line = { when: this.memory.now(), kind: question.kind, about: question.about, prompt: this.prompt(question), right: this.rightOf(question), given, verdict };
+    const line = this.line(question, given, verdict);
     round.lines.push({ ...line, why: question.options.find((option) => this.said(option) === given && !option.right)?.why });
     this.memory.add(line);
     if (round.test) {
@@ -220,6 +222,25 @@ export class Quiz {
     this.body.querySelector("button.main")?.focus({ preventScroll: true });
   }
 
+  /** What is kept of an answer. @returns {import("./memory.js").Line} */
+  line(question, /** @type {string} */ given, /** @type {string} */ verdict) {
+    return { when: this.memory.now(), kind: question.kind, about: question.about, prompt: this.prompt(question), right: this.rightOf(question), given, verdict };
+  }
+
+  /** A set test counts all its questions, those too that were not reached. */
+  unanswered(/** @type {import("./questions.js").Question[]} */ questions) {
+    const { round } = this;
+    if (round.test) round.lines.push(...questions.map((question) => this.line(question, "", "wrong")));
+  }
+
+  /** What is left of a round is not asked. */
+  finish() {
+    const { round } = this;
+    this.unanswered([round.question, ...round.queue].filter(Boolean));
+    Object.assign(round, { queue: [], question: null, verdict: null, done: true });
+    this.save();
+  }
+
   /** What went wrong is asked again after a few questions, in other words where there are some. */
   later(question) {
     const { queue } = this.round;
@@ -233,7 +254,10 @@ export class Quiz {
 
   update() {
     const { round, app, memory } = this;
-    while (round && round.question && !round.verdict && !this.stillThere(round.question)) round.question = round.queue.shift() || null;
+    while (round && round.question && !round.verdict && !this.stillThere(round.question)) {
+      this.unanswered([round.question]);
+      round.question = round.queue.shift() || null;
+    }
     if (round && !round.question) round.done = true;
     for (const option of this.choices.about.querySelectorAll("option")) option.textContent = this.topic(option.value) || option.textContent;
     for (const [name, element] of Object.entries(this.choices)) {
@@ -279,8 +303,8 @@ export class Quiz {
   /** End the round; what was answered is shown, but for *leave*. */
   stop(leave = false) {
     const { round, app } = this;
-    if (leave || !round.lines.length) this.round = null;
-    else Object.assign(round, { queue: [], question: null, verdict: null, done: true });
+    if (!leave && round.lines.length) this.finish();
+    else this.round = null;
     this.save();
     if (leave && app.shown.seed) app.set({ seed: "", time: "" });
     else app.refresh();
@@ -298,9 +322,8 @@ export class Quiz {
     if (left >= 0) this.clock.textContent = `${Math.floor(left / 60)}:${String(left % 60).padStart(2, "0")} left`;
     if (this.running && round.ends && left <= 0) {
       round.late = true;
-      Object.assign(round, { queue: [], question: null, done: true });
-      this.save();
-      this.app.say("The time is over.");
+      this.finish();
+      this.app.say(`The time is over: ${this.score()}.`);
       this.app.refresh();
     }
   }
