@@ -50,6 +50,20 @@ def test_a_round_that_ends_leaves_focus_in_the_panel(page):
     assert page.run(STEP, "End") == ["SECTION", "panel"]
 
 
+@pytest.mark.parametrize(
+    ("address", "control", "heard"),
+    [
+        ("show=radial-nerve", "Cut it here", "Cut: radial nerve. Muscles:"),
+        ("mode=teach&step=9", "End the lecture", "The lecture has ended."),
+        ("mode=injure&cut=C5", "Reset", "Nothing is cut."),
+    ],
+)
+def test_what_a_button_does_is_heard(page, address, control, heard):
+    page.go(address)
+    page.run(STEP, control)
+    assert page.text("#said").startswith(heard)
+
+
 def test_nothing_takes_focus_from_what_still_has_it(page):
     page.go("mode=find&weak=deltoid")
     page.run("document.querySelector('#content input').focus()")

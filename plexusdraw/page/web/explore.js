@@ -83,7 +83,7 @@ export class Explore {
       return;
     }
     const close = app.shown.show && button("Clear", () => { app.set({ show: "" }); app.say("Nothing is chosen."); });
-    const wish = { name: (other) => app.name(other), kind: (other) => app.kind(other), go: (other) => this.choose(other), cut: (cuts) => app.set({ mode: "injure", cuts }) };
+    const wish = { name: (other) => app.name(other), kind: (other) => app.kind(other), go: (other) => this.choose(other), cut: (cuts) => { app.set({ mode: "injure" }); app.modes.injure.change({ cuts }); } };
     const made = app.plexus.entities.has(id) ? card(app.plexus, id, wish) : movementCard(app.rule, id, wish);
     this.result.replaceChildren(made, ...(close ? [h("div", { className: "row" }, close)] : []));
   }

@@ -51,6 +51,7 @@ export class Teach {
   end() {
     this.clear();
     this.app.set({ step: "" });
+    this.app.say("The lecture has ended.");
     if (document.fullscreenElement) document.exitFullscreen();
   }
 
