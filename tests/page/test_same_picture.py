@@ -23,8 +23,8 @@ return all.map(e => [e.tagName, e.textContent, Object.fromEntries([...e.attribut
 """
 
 
-def drawn_by_python(**choices):
-    made = figure(brachial(), **choices)
+def drawn_by_python(model=None, **choices):
+    made = figure(model or brachial(), **choices)
     (page,) = made.pages()
     svg = paint("svg", [(page.scene, page.view)], made.theme, embed_fonts=False)
     leaves = [e for e in ET.fromstring(svg).iter() if e.tag in {SVG + t for t in ("path", "rect", "circle", "text")}]
@@ -140,3 +140,20 @@ def test_the_picture_in_the_file_is_the_painters(page_file):
         assert ours == [*theirs[:2], told]
         if curves[1]:
             assert absolute(curves[0]) == pytest.approx(numbers(curves[1]), abs=0.06)
+
+
+OF_PARTS = {
+    "cut": ("mode=injure&cut=sciatic-nerve", {"injure": ["sciatic nerve"]}),
+    "cut before it": ("mode=injure&cut=L4,L5,S1,S2,S3", {"injure": ["L4", "L5", "S1", "S2", "S3"]}),
+    "a part cut": ("mode=injure&cut=tibial-nerve", {"injure": ["tibial nerve"]}),
+    "lit": ("show=sciatic-nerve", {"highlight": "sciatic nerve"}),
+}
+
+
+@pytest.mark.parametrize("view", OF_PARTS)
+def test_a_nerve_of_several_parts(chromium, commanded, view):
+    """The name of the whole nerve is in the state of its parts."""
+    address, choices = OF_PARTS[view]
+    chromium.size(1440)
+    page = chromium.open(commanded("lumbosacral.html", "page", "lumbosacral"), "look=light")
+    same(page, f"{address}&look=light", model="lumbosacral", theme="print", naming="short", **choices)

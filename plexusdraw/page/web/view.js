@@ -55,7 +55,7 @@ function harm(plexus, scene, injury, view) {
     if (last === null) view.strands[i] = dot(injury, entity, root, source);
     else {
       const flow = source ? injury.strand(entity, root, 0, source) : at < 0 ? "alive" : injury.strand(entity, root, last);
-      flows.set(entity, (flows.get(entity) || new Set()).add(flow));
+      for (const id of [entity, plexus.wholeOf.get(entity)]) if (id) flows.set(id, (flows.get(id) || new Set()).add(flow));
       view.strands[i] = { alive: "plain", partly: "weak", lost: "lost" }[flow];
     }
   });
