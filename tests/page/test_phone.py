@@ -286,3 +286,28 @@ def test_the_wheel_enlarges_where_the_pointer_is(page):
     )
     assert page.run("return plexusdraw.then(({ app }) => app.picture.scale)") > 6
     assert page.run(at, False) == pytest.approx(before, abs=5)
+
+
+@pytest.mark.parametrize("size", [(320, 256), (568, 320), (640, 360)])
+@pytest.mark.parametrize(
+    ("address", "action"),
+    [
+        ("", "app.mode.pick('radial-nerve', null)"),
+        ("mode=injure", "app.mode.pick('upper-trunk', null)"),
+        ("mode=test&kind=name", "app.mode.begin()"),
+        ("mode=test&kind=roots", "app.mode.begin(); app.mode.judge('wrong', '')"),
+    ],
+)
+def test_on_a_low_screen_a_result_is_seen_with_a_part_of_the_picture(page, size, address, action):
+    """A phone laid on its side, and a laptop at 400 %, where the whole page scrolls."""
+    page.size(*size)
+    page.go(address)
+    top, picture = page.run(f"""
+      const {{ app }} = await plexusdraw;
+      {action};
+      await app.steps.done;
+      const told = document.querySelector("#content .result :is(.verdict, .sum, h2)").getBoundingClientRect();
+      return [told.bottom, document.querySelector("#view").getBoundingClientRect().bottom];
+    """)
+    assert 0 < top <= size[1]
+    assert picture > (40 if size[1] > 300 else 0)  # at 400 % the field of the search takes the rest

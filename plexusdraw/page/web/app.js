@@ -346,10 +346,12 @@ export class App {
     this.toResult();
   }
 
-  /** Scroll the panel so that its result is seen. */
+  /** Scroll the panel so that its result is seen; where all scrolls together, on a low screen, its beginning under the picture. */
   toResult() {
-    const panel = byId("panel"), result = /** @type {HTMLElement | null} */ (panel.querySelector(".result"));
+    const panel = byId("panel"), result = /** @type {HTMLElement | null} */ (panel.querySelector(".result")), page = document.documentElement;
+    const first = result?.querySelector(".verdict, .sum") || result?.querySelector("h2") || result;
     if (result && panel.scrollHeight > panel.clientHeight) panel.scrollTop += result.getBoundingClientRect().top - panel.getBoundingClientRect().top - byId("grip").offsetHeight - 8;
+    else if (first && page.scrollHeight > innerHeight) page.scrollTop += first.getBoundingClientRect().bottom + 8 - innerHeight;
   }
 
   listen() {
