@@ -94,10 +94,19 @@ def split_model(words: Sequence[str], model: str | None) -> tuple[str, tuple[str
 
 
 def cut_by(plexus: Plexus, text: str) -> tuple[object, ...]:
-    """What the cuts break that a text means; the same for all words for it."""
-    from plexusdraw.names import sites  # noqa: PLC0415
+    """What the cuts break that a text means; the same for all words for it.
 
-    return tuple((site.cuts, site.partial) for site in sites.parse_all(plexus, text))
+    Raises:
+        UsageError: it says one place twice; a scenario beside a place of its own does not.
+    """
+    from plexusdraw.names import scenarios, sites  # noqa: PLC0415
+
+    found = [((site.cuts, site.partial), site.text) for site in sites.parse_all(plexus, text)]
+    every = [cut for cut, _ in found]
+    again = next((name for i, (cut, name) in enumerate(found) if cut in every[:i]), None)
+    if again is not None and not scenarios.named(plexus, text):
+        raise click.UsageError(f'"{text}" says {again} once more: leave one of them out.')
+    return tuple(every)
 
 
 def echo_json(value: object) -> None:

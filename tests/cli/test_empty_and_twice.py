@@ -105,6 +105,9 @@ def test_a_finding_is_given_once(found):
     "words",
     [
         ("injure", "C5", "C5 root"),
+        ("injure", "C5 + C6 + C5 root"),
+        ("injure", "C5, C5"),
+        ("draw", "--injure", "C5 + C5", "-o", "x.svg"),
         ("draw", "--injure", "C5", "--injure", "C5 root", "-o", "x.svg"),
         ("draw", "--highlight", "deltoid", "--highlight", "musculus deltoideus", "-o", "x.svg"),
         ("trace", "C5", "--variant", "prefixed", "--variant", "prefixed plexus"),
