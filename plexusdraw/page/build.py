@@ -73,7 +73,7 @@ _PANELS = (
 )
 _QUIZ = ("chance", "questions", "memory", "result", "quiz-face", "quiz")
 _FORMS = ("random", "codes", "forms")
-_PAGE = (*_PANELS, *_QUIZ, *_FORMS, "teach", "sheet", "focus", "tools", "ruler", "app", "begin")
+_PAGE = (*_PANELS, *_QUIZ, *_FORMS, "teach", "sheet", "focus", "tools", "ruler", "printed", "app", "begin")
 FIRST = "inflate"
 """The module that unpacks all others."""
 MODULES = (FIRST, *_RULES, *_PICTURE, *_PAGE)

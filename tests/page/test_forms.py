@@ -197,13 +197,13 @@ def test_what_the_page_does_not_make_is_told(page, spec, why):
 
 PRINTED = """
 const { app } = await plexusdraw;
-app.print(true);
+dispatchEvent(new Event("beforeprint"));
 const items = s => [...s.querySelectorAll("li")].map(li => li.textContent);
 const blanks = s => s.querySelectorAll("g[data-state=blank]:has(text)").length;
 const title = s => s.querySelector("b, h2").textContent;
 const sheets = [...document.querySelectorAll("#paper section")];
 const made = sheets.map(s => [title(s), items(s), blanks(s), s.textContent]);
-app.print(false);
+dispatchEvent(new Event("afterprint"));
 return made;
 """
 

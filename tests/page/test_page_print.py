@@ -81,9 +81,9 @@ def test_numbers_of_printed_lists_stand_on_the_page(one_page):
       const { app } = await plexusdraw, px = (e, name) => parseFloat(getComputedStyle(e)[name]);
       window.print = () => {};
       [...document.querySelectorAll("#content button")].find(b => b.textContent === "Print the worksheet").click();
-      app.print(true);
+      dispatchEvent(new Event("beforeprint"));
       const lists = [...document.querySelectorAll("#paper ol")].map(ol => px(ol, "paddingLeft") / px(ol, "fontSize"));
-      app.print(false);
+      dispatchEvent(new Event("afterprint"));
       return lists;
     """)
     one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
@@ -100,12 +100,12 @@ def test_numbers_of_a_printed_form_are_6_pt_and_apart(one_page, address):
       const { app } = await plexusdraw;
       window.print = () => {};
       [...document.querySelectorAll("#content button")].find(b => b.textContent === "Print the worksheet").click();
-      app.print(true);
+      dispatchEvent(new Event("beforeprint"));
       const svg = document.querySelector("#paper .form svg"), scale = svg.getScreenCTM().a * 72 / 96;
       const seen = [...svg.querySelectorAll("[data-state=blank] text")].filter(t => t.getClientRects().length);
       const sizes = seen.map(t => t.getAttribute("font-size") * scale * getComputedStyle(t).scale);
       const discs = [...svg.querySelectorAll("[data-state=blank] circle")].map(c => c.getBoundingClientRect());
-      app.print(false);
+      dispatchEvent(new Event("afterprint"));
       return [sizes, discs.map(({ x, y, width }) => [x + width / 2, y + width / 2, width / 2])];
     """)
     one_page.driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})

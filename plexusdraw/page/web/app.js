@@ -6,6 +6,7 @@ import { keepFocus } from "./focus.js";
 import { InjurePanel } from "./injure-panel.js";
 import { Places } from "./places.js";
 import { Picture } from "./picture.js";
+import { detailOf, onPaper, toPrint } from "./printed.js";
 import { Plexus } from "./plexus.js";
 import { Quiz, TEST_RUNS } from "./quiz.js";
 import { MOST_FORMS } from "./forms.js";
@@ -42,11 +43,6 @@ const LATIN_KINDS = { nerve: "nervus", place: "locus", muscle: "musculus", group
 const MOST_SAID = 200;
 /** In a lecture, which is seen from afar, so many lines of names fill the height of the screen, so many letters its width. */
 const LECTURE_LINES = 48, LECTURE_LETTERS = 50, LARGEST_PX = 26;
-/** So long after a picture with its table is shown that the one without it, which is printed, gets ready. */
-const UNPACK_MS = 300;
-/** Modes that print the picture with lists, on one page. */
-const LISTED = ["explore", "injure", "find"];
-
 export class App {
   /**
    * @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings
@@ -228,23 +224,12 @@ export class App {
 
   /** Bring theme, picture and panel up to date; at once where the drawing is already unpacked. */
   refresh() {
-    const key = `${this.detail()} ${this.shown.names}`;
+    const key = `${detailOf(this)} ${this.shown.names}`;
     if (this.scenes.has(key)) {
       this.redraw(key);
       return Promise.resolve();
     }
     return this.unpack(key).then(() => this.refresh());
-  }
-
-  /** Beside printed lists the picture needs no table, whose rows would be too small to read. */
-  detail() {
-    const { detail, names } = this.shown;
-    return this.listing && detail === "muscles" && this.scenes.has(`nerves ${names}`) ? "nerves" : detail;
-  }
-
-  /** Have ready what is printed: a browser does not wait for it. */
-  toPrint(/** @type {string} */ key) {
-    if (this.scenesPacked[key] && !this.scenes.has(key)) this.unpack(key);
   }
 
   async unpack(key) {
@@ -271,10 +256,10 @@ export class App {
     this.picture.setText(lecture ? this.lectureText.get(step) || Math.max(TEXT_PX, Math.min(LARGEST_PX, innerHeight / LECTURE_LINES, innerWidth / LECTURE_LETTERS)) : TEXT_PX);
     if (this.drawn !== wanted) {
       this.drawn = wanted;
-      this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(this.detail()));
+      this.scene = sceneOf(this.scenes.get(key), shown.side, this.details.get(detailOf(this)));
       this.picture.setScene(this.scene);
       this.beside.shared = false;
-      if (shown.detail === "muscles") setTimeout(() => this.toPrint(`nerves ${shown.names}`), UNPACK_MS);
+      toPrint(this);
     }
     put(/** @type {HTMLElement} */ (document.querySelector("h1")), this.title);
     this.picture.fitting = lecture && !this.lectureText.has(step) ? (px) => this.lectureText.set(step, px) : null;
@@ -371,8 +356,8 @@ export class App {
     byId("skip").addEventListener("click", () => byId("panel").focus());
     addEventListener("hashchange", () => { this.settled = this.fromAddress(); });
     addEventListener("resize", () => this.shareScreen());
-    addEventListener("beforeprint", () => this.print(true));
-    addEventListener("afterprint", () => this.print(false));
+    addEventListener("beforeprint", () => onPaper(this, true));
+    addEventListener("afterprint", () => onPaper(this, false));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.refresh());
     addEventListener("keydown", (event) => {
       const typing = event.target instanceof HTMLInputElement && event.target.type === "text";
@@ -383,18 +368,6 @@ export class App {
     });
   }
 
-  /** On paper the picture is its page, or with lists the drawing in what room they leave, its names as large as on a screen. */
-  print(on) {
-    const told = on ? this.mode.paper() : [];
-    this.printing = on;
-    this.listing = told.length > 0 && LISTED.includes(this.shown.mode);
-    this.picture.printing = on ? "page" : "";
-    this.beside.place();
-    this.refresh();
-    document.documentElement.classList.toggle("listed", this.listing);
-    if (this.listing) this.picture.fitPaper(this.detail() !== "muscles");
-    byId("paper").replaceChildren(...(told.length ? [h("h1", {}, this.heading), ...told, h("p", { className: "soft" }, this.plexus.data.caution)] : []));
-  }
 }
 
 /** Things that are made when they are first asked for; *made* holds those that are. @param {Record<string, () => any>} makers @returns {any} */
