@@ -73,6 +73,26 @@ def test_a_twig_that_is_not_drawn_is_sought_at_the_name_of_its_nerve(chromium, t
     assert page.text("#content .along h2") == "Along inner part of great nerve"
 
 
+def test_another_plexus_is_seen_in_the_same_way(chromium, two_file):
+    page = chromium.open(two_file, "mode=injure&names=latin&side=right&look=dark&cut=A1")
+    page.run("""
+      const select = [...document.querySelectorAll("#choices select")].find(s => s.labels[0].textContent === "Plexus");
+      select.value = "two-part";
+      select.dispatchEvent(new Event("change"));
+    """)
+    page.wait("return document.documentElement.matches('.ready') && location.hash.includes('model=two-part')")
+    page.wait("return globalThis.plexusdraw?.then(({ app }) => app.model === 'two-part')")
+    shown = page.run("return plexusdraw.then(({ app }) => app.shown)")
+    assert {name: shown[name] for name in ("mode", "names", "side", "look", "cuts")} == {
+        "mode": "injure",
+        "names": "latin",
+        "side": "right",
+        "look": "dark",
+        "cuts": [],
+    }
+    assert [line for line in page.log() if "SEVERE" in line] == []
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [

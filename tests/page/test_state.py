@@ -46,6 +46,17 @@ def test_a_long_address_is_inert(chromium, page_file):
     assert page.run("return document.querySelector('#view').clientHeight") > 500
 
 
+def test_findings_of_one_kind_may_stand_together_in_an_address(page):
+    page.go("mode=find&weak=deltoid,biceps-brachii,nothing&numb=lateral-forearm")
+    assert page.run(SHOWN)["findings"] == [["weak", "deltoid"], ["weak", "biceps-brachii"], ["numb", "lateral-forearm"]]
+    assert "weak=nothing" in page.text("#said")
+
+
+def test_a_movement_with_a_comma_in_its_name_is_one_finding(page):
+    page.go("mode=find&weak=finger DIP flexion, index and middle")
+    assert page.run(SHOWN)["findings"] == [["weak", "finger DIP flexion, index and middle"]]
+
+
 def test_back_and_forward(page):
     page.run("return plexusdraw.then(({ app }) => app.set({ show: 'ulnar-nerve' }))")
     page.wait("return location.hash === '#show=ulnar-nerve'")

@@ -9,6 +9,8 @@
 const PLAIN = ["model", "mode", "detail", "names", "side", "look", "upto", "labels", "figures", "show", "kind", "about", "by", "count", "seed", "time", "step", "form", "forms"];
 /** Of a set test. */
 const TEST = ["kind", "about", "count", "seed", "time"];
+/** How a plexus is seen, whichever it is. */
+const WAY = ["mode", "detail", "names", "side", "look", "labels", "figures"];
 /** An address that is longer is not read on. */
 const MOST_LETTERS = 4000;
 
@@ -20,6 +22,11 @@ export function toAddress(shown, start) {
   if (shown.partial) found.set("partial", "yes");
   for (const [kind, about] of shown.findings) found.append(kind, about);
   return found.toString().replaceAll("%2C", ",");
+}
+
+/** The address of another plexus of the page, seen in the same way. @param {string} model @param {Shown} shown @param {Shown} start */
+export function ofModel(model, shown, start) {
+  return toAddress({ ...start, ...Object.fromEntries(WAY.map((name) => [name, shown[name]])), model, cuts: [], partial: false, findings: [] }, start);
 }
 
 /**
@@ -41,7 +48,10 @@ export function fromAddress(text, start, allowed, known) {
     else if (name === "form") take(`form=${value}`, known.form(value), () => { shown.form = value; });
     else if (TEST.includes(name)) take(`${name}=${value}`, known.test(name, value), () => { shown[name] = value; });
     else if (Object.hasOwn(allowed, name)) take(value, allowed[name].includes(value), () => { shown[name] = value; });
-    else take(`${name}=${value}`, known.finding(name, value), () => shown.findings.push([name, value]));
+    else {
+      const about = known.finding(name, value) ? [value] : value.split(","); // a movement may be called by a comma
+      for (const one of about) take(`${name}=${one}`, known.finding(name, one), () => shown.findings.push([name, one]));
+    }
   }
   return { shown, unknown };
 }

@@ -1,4 +1,5 @@
 // The menu "View", the buttons for zoom, and the tabs: brought in step with what is shown.
+import { ofModel } from "./address.js";
 import { button, choice, put } from "./widgets.js";
 
 const DETAILS = [["framework", "plexus alone"], ["nerves", "with branches"], ["muscles", "with every muscle"]];
@@ -25,7 +26,7 @@ export class Tools {
       element.dataset.name = name;
       return element;
     });
-    const plexus = choice("Plexus", app.models, app.model, (id) => { location.hash = `model=${id}`; });
+    const plexus = choice("Plexus", app.models, app.model, (id) => { location.hash = ofModel(id, app.shown, app.start); });
     document.getElementById("choices")?.replaceChildren(...(app.models.length > 1 ? [plexus] : []), ...this.choices);
     const { picture } = app;
     document.getElementById("zoom")?.replaceChildren(
