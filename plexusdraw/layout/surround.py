@@ -11,7 +11,9 @@ from plexusdraw.layout.columns.plan import Plan
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.scale import Scale
+from plexusdraw.model.entities import Stage
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names.spelling import exact
 from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
 
 LEADING = 1.3
@@ -139,8 +141,15 @@ def panels(plan: Plan, page: Bands, borders: Sequence[float], scale: Scale, word
         x0, x1 = borders[i], borders[i + 1]
         made.append(Panel(stage.id, stage.singular, Box(x0, page.top, x1 - x0, page.bottom - page.top), i))
         text = fonts.text(wording.column(stage), (x0 + x1) / 2, baseline, scale.heading, "middle", bold=True)
-        heads.append(Heading(stage.id, stage.singular, text))
+        heads.append(Heading(stage.id, stage.singular, text, _called(plan.plexus, stage, wording)))
     return made + heads
+
+
+def _called(plexus: Plexus, stage: Stage, wording: Wording) -> tuple[str, ...]:
+    """Ids of the segments and wholes that are called as a column is."""
+    head = {exact(stage.name), exact(stage.latin), exact(wording.column(stage))} - {""}
+    segments = (*plexus.segments.values(), *plexus.wholes.values())
+    return tuple(s.id for s in segments if not head.isdisjoint(map(exact, (s.name, s.latin, wording.of(s)))))
 
 
 def heading_rooms(plan: Plan, scale: Scale, wording: Wording) -> list[float]:

@@ -158,7 +158,8 @@ class Maker(Told):
             box = Box(text.box.x + text.box.w / 2 - w / 2, text.box.y, w, text.box.h)
             yield from self.boxes.blank(box, (box.x, box.y + box.h / 2), number)
             return
-        yield lines.words(text, look.soft or self.theme.soft)
+        if not any((id, "name") in self.view.blanks for id in part.says):
+            yield lines.words(text, look.soft or self.theme.soft)
 
     @_draw.register
     def _gap(self, part: Gap) -> Iterator[Mark]:

@@ -80,6 +80,7 @@ def picture(
         "height": hundredths(scene.height),
         "title": title,
         "roots": list(scene.roots),
+        "heads": {part.entity: list(part.says) for part in scene.parts if isinstance(part, Heading) and part.says},
         "entities": left.entities,
         "labels": [list(key) for key in left.labels],
         "hidden": {upto: sorted(ids) for upto, ids in left.asked.hidden.items()},

@@ -77,11 +77,12 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """The name over a column."""
+    """The name over a column. ``says``: ids of what is called so too; where one of them is asked, it is not written."""
 
     entity: str
     kind: str
     text: Text
+    says: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,18 +7,22 @@ from xml.etree import ElementTree
 
 import pypdf
 import pytest
+from randoms import small
 from readback import SVG
 from sample import VIEWS
 
 import plexusdraw
 from plexusdraw import paint
+from plexusdraw.api import scenes
+from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.options import Options
 from plexusdraw.look import theme
 from plexusdraw.look.appearance import marks
 from plexusdraw.look.marks import Path, Words
 from plexusdraw.look.redaction import Names
 from plexusdraw.model import load
 from plexusdraw.paint import typeset
-from plexusdraw.scene import Label, Leader, Pill
+from plexusdraw.scene import Heading, Label, Leader, Pill
 from plexusdraw.scene.view import View
 from plexusdraw.sheets.worksheet import class_set
 from plexusdraw.sheets.worksheet.registry import REGISTRY
@@ -145,3 +149,14 @@ def test_lines_to_the_table_begin_beside_the_blank_whatever_the_name(side):
         edge = blank.right + 0.8 if side == "left" else blank.x - 0.8
         level = [c[0] for c in lines if blank.y < c[0][1] < blank.bottom]
         assert not level or any(x == pytest.approx(edge, abs=0.01) for x, _ in level), label.entity
+
+
+@pytest.mark.parametrize("style", ["english", "latin", "short"])
+def test_the_head_of_a_column_is_not_written_where_what_is_called_so_is_asked(style):
+    """As that of the sciatic nerve; where it is not asked, it stands."""
+    (scene,) = scenes(small("two-part"), Options("nerves", wording=Wording(style)))
+    head = next(part for part in scene.parts if isinstance(part, Heading) and part.says)
+    assert head.says == ("great-nerve",)
+    views = {False: View(asks=True, title="x", blanks={("great-nerve", "name"): 1}), True: View(asks=False)}
+    for seen, view in views.items():
+        assert (f">{head.text.string}<" in svg_without_fonts(scene, view)) is seen

@@ -39,12 +39,12 @@ export class Questions {
     return all.filter((id) => near.has(id));
   }
 
-  /** Ids of names that may be asked: those with a blank of their own which no head of a column fills in. */
+  /** Ids of names that may be asked: those with a blank of their own. */
   names(about) {
     const { scene, shown, plexus } = this.app;
     const kind = Object.hasOwn(scene.numbers, about) ? about : "labels";
-    const names = asked(scene, kind, true).map((label) => scene.labels[label][0]), heads = new Set(plexus.data.stages.map(({ name }) => name));
-    return names.filter((id) => plexus.entities.has(id) && !heads.has(plexus.entities.get(id).name) && !scene.hidden[shown.upto].includes(id));
+    const names = asked(scene, kind, true).map((label) => scene.labels[label][0]);
+    return names.filter((id) => plexus.entities.has(id) && !scene.hidden[shown.upto].includes(id));
   }
 
   /** What belongs to a structure: what it reaches, comes from and gives, its places, and what its muscles do. */

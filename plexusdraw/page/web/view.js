@@ -28,6 +28,7 @@ export function makeView(plexus, scene, { highlight = "", injury = null, upto = 
   for (const [segment, at] of marks.flatMap(placesOf)) view.cuts.add(mark(scene, segment, at));
   for (const id of scene.hidden[upto]) view.entities.set(id, "hidden");
   for (const id of later) view.entities.set(id, "hidden");
+  for (const [stage, called] of Object.entries(scene.heads)) if (called.some((id) => view.numbers.has(id))) view.entities.set(stage, "hidden");
   return view;
 }
 
