@@ -269,7 +269,7 @@ def test_two_columns_of_one_name_are_shown_one_after_the_other(tmp_path: Path) -
 
 
 def test_a_fault_of_the_lecture_of_the_package_is_not_told_as_one_of_a_file_of_yours(tmp_path: Path) -> None:
-    text = TWO.replace("name: two-stage plexus", f"name: {'plexus of many words ' * 9}")
+    text = TWO.replace("name: two-stage plexus", f"name: {'plexus of many words ' * 5}")
     with pytest.raises(SheetError) as caught:
         assert lecture(tmp_path / "own.yaml", text).slides
     told = str(caught.value).replace(f"{tmp_path}/", "")
