@@ -131,11 +131,14 @@ def _one(plexus: Plexus, text: str) -> tuple[Site, ...]:
 
 
 def _parse_all(plexus: Plexus, text: str, part: Callable[[Plexus, str], tuple[Site, ...]]) -> tuple[Site, ...]:
-    """The site of a text, or those of its parts, each understood by *part*."""
+    """The site of a text, or those of its parts, each understood by *part*. Several roots are no loop of theirs."""
+    roots = _several_roots(plexus, text)
+    if roots and not names.matches(plexus, text, _PLACES, loosest=0):
+        return tuple(site for root in roots for site in part(plexus, root))
     try:
         return (_parse_remarked(plexus, text),)
     except UnknownNameError as error:
-        joined = _several_roots(plexus, text) or parts(text)
+        joined = parts(text)
         if len(joined) < 2:
             raise
         try:

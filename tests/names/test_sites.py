@@ -247,3 +247,13 @@ class TestSite:
 def test_words_that_several_segments_share_ask_which():
     with pytest.raises(UnknownNameError, match='"half" may mean front half, rear half'):
         sites.parse(small("caudal"), "half")
+
+
+@pytest.mark.parametrize("text", ["C2 C3", "C2 and C3", "C2-C3", "C2 + C3", "C2, C3", "C2 and C3 roots"])
+def test_several_roots_are_not_the_loop_between_them(text):
+    assert [site.id for site in sites.parse_all(load("cervical"), text)] == ["C2", "C3"]
+
+
+@pytest.mark.parametrize("text", ["C2-C3 loop", "loop of C2 and C3", "second cervical loop"])
+def test_a_loop_is_named_as_one(text):
+    assert [site.id for site in sites.parse_all(load("cervical"), text)] == ["second-cervical-loop"]
