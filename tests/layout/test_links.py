@@ -121,31 +121,25 @@ def legend_of(scene):
     return " ".join(p.text.string for p in scene.parts if isinstance(p, Note) and p.role == "legend")
 
 
-def named(folder, *links):
-    """The picture of the plexus with two links that are called so."""
-    text = TWO_LINKS
-    for old, new in zip(("first link", "second link"), links, strict=False):
-        text = text.replace(old, new).replace(old.replace(" ", "-"), new.replace(" ", "-"))
-    (folder / "net.yaml").write_text(text, "utf-8")
-    scene = plexusdraw.figure(str(folder / "net.yaml")).pages()[0].scene
+WIDE = "wide" * 7
+"""Too wide for the drawing on A5, not for its legend."""
+LONG = " ".join([WIDE] * 4)
+"""Two of these are too long for the legend too."""
+
+
+@pytest.mark.parametrize(
+    ("detail", "called", "says"),
+    [
+        ("framework", (WIDE,), ""),
+        ("nerves", (WIDE,), f"the name of {WIDE}."),
+        ("nerves", (WIDE, f"other {WIDE}"), f"the name of {WIDE}, other {WIDE}."),
+        ("framework", (LONG, f"other {LONG}"[:116]), "the names of 2 links."),
+    ],
+)
+def test_where_there_is_no_room_the_legend_says_so(detail, called, says):
+    labels = dict(zip(ROOTS, called, strict=False))
+    scene = plexusdraw.figure("brachial", paper="a5", detail=detail, labels=labels).pages()[0].scene
     assert faults(scene) == []
-    return scene
-
-
-WIDE = "wide" * 20
-"""Too wide for the drawing, not for the legend."""
-LONG = "link" + " of a very long name" * 40
-"""Too long for the legend too."""
-
-
-def test_where_there_is_no_room_the_legend_says_so(tmp_path):
-    for links in (("first link", "second link"), (WIDE,), (LONG,), (LONG, f"other {LONG}")):
-        scene = named(tmp_path, *links)
-        without = {link for link in links if link.replace(" ", "-") not in names(scene)}
-        assert without == {link for link in links if len(link) > 40}
-        told = legend_of(scene).partition("There is no room here for ")[2]
-        assert told == {
-            frozenset(): "",
-            frozenset({WIDE}): f"the name of {WIDE}.",
-            frozenset({LONG}): "the name of a link.",
-        }.get(frozenset(without), "the names of 2 links.")
+    without = [link for link in ROOTS[: len(called)] if link not in names(scene)]
+    assert len(without) == (len(called) if says else 0)
+    assert legend_of(scene).partition("There is no room here for ")[2] == says
