@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from plexusdraw import fonts
@@ -10,6 +10,7 @@ from plexusdraw.layout import fit, surround
 from plexusdraw.layout.columns import compose
 from plexusdraw.layout.finish import orientation
 from plexusdraw.layout.options import Options, limits
+from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.reading import reading_order
 from plexusdraw.layout.scale import Scale
 from plexusdraw.layout.table import pages as supply
@@ -51,7 +52,7 @@ def _page(plexus: Plexus, fibres: Fibres, options: Options, share: float) -> Sce
     if under is None:
         return None
     kept = [p for p in drawing.parts if not (isinstance(p, Note) and p.role in ("legend", "caution"))]
-    parts = (*kept, *under)
+    parts = tuple(_worded(part, [*kept, *under], options.page) for part in (*kept, *under))
     words = "A table below it lists what each nerve supplies."
     return replace(
         drawing,
@@ -79,7 +80,7 @@ def _table(plexus: Plexus, fibres: Fibres, options: Options, top: float) -> list
         parts = supply.page(plan, rows, room, scale, head) if down > 0 else None
         if parts is not None:
             move = Move(0.0, down)
-            return [move.part(_worded(plexus, part)) for part in _below(parts)]
+            return [move.part(part) for part in _below(parts)]
     return None
 
 
@@ -88,11 +89,11 @@ def _below(parts: list[Part]) -> Iterator[Part]:
     yield from (p for p in parts if not (isinstance(p, Note) and p.role in ("title", "orientation")))
 
 
-def _worded(plexus: Plexus, part: Part) -> Part:
-    """The legend says what stands above as well."""
+def _worded(part: Part, page: Sequence[Part], sheet: Paper) -> Part:
+    """The legend says what stands above as well, where it has room for both."""
     if not isinstance(part, Note) or part.role != "legend":
         return part
     text = part.text
-    (strands,) = surround.legend(plexus, surround.LEGEND_STRANDS)
-    both = " ".join(surround.legend(plexus, surround.LEGEND_STRANDS, surround.LEGEND_DOTS))
-    return replace(part, text=fonts.text(text.string.replace(strands, both), text.x, text.y, text.size))
+    said = " ".join(surround.legend(page, surround.LEGEND_STRANDS, surround.LEGEND_DOTS))
+    fits = fonts.width(said, text.size) <= sheet.width - 2 * sheet.margin
+    return replace(part, text=fonts.text(said, text.x, text.y, text.size)) if fits else part

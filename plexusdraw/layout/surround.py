@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from plexusdraw import fonts, names
@@ -14,7 +14,7 @@ from plexusdraw.layout.scale import Scale
 from plexusdraw.model.entities import Stage
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.spelling import exact
-from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Role
+from plexusdraw.scene import MM_PER_PT, Box, Heading, Note, Panel, Part, Role, Row, Strand
 
 LEADING = 1.3
 UNDER_SCREEN_MM = 2.0
@@ -24,7 +24,7 @@ BENEATH = "variants"
 LEGEND_STRANDS = "One strand for each root; a hollow strand is a minor share."
 LEGEND_DOTS = "One dot for each root: filled, principal; ring, minor."
 _PRINCIPAL = {LEGEND_STRANDS: "One strand for each root.", LEGEND_DOTS: "One dot for each root."}
-"""The same where a course hides minor shares."""
+"""The same where no share is minor, or a course hides those that are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +59,17 @@ def bands(paper: Paper, scale: Scale, caution: Sequence[str], plexus: Plexus) ->
     return Bands(paper, top, content, paper.height - paper.margin - foot, beneath)
 
 
-def legend(plexus: Plexus, *sentences: str) -> tuple[str, ...]:
-    """Sentences of the legend, those of minor shares as the course of a plexus has it.
+def legend(parts: Iterable[Part], *sentences: str) -> tuple[str, ...]:
+    """Sentences of the legend of a page with these *parts*; of minor shares they speak where it has one.
 
     Where the page has no room for all, the last one stays.
     """
-    return tuple(text if plexus.shows_minor else _PRINCIPAL.get(text, text) for text in sentences if text)
+    drawn = list(parts)
+    minor = {
+        LEGEND_STRANDS: any(isinstance(p, Strand) and p.minor for p in drawn),
+        LEGEND_DOTS: any(isinstance(p, Row) and p.minor for p in drawn),
+    }
+    return tuple(text if minor.get(text, True) else _PRINCIPAL[text] for text in sentences if text)
 
 
 def caution_lines(text: str, paper: Paper, scale: Scale) -> list[str]:

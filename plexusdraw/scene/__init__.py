@@ -192,6 +192,11 @@ class Row:
     nerve: str = ""
     """The nerve under which it is listed; empty where it is under none."""
 
+    @property
+    def minor(self) -> bool:
+        """Whether one of its shares is minor: it has a ring."""
+        return any(dot.minor for dot in self.dots)
+
 
 @dataclass(frozen=True, slots=True)
 class Spot:

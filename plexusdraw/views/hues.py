@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from typing import Literal, get_args
 
 from plexusdraw.errors import UnknownNameError
@@ -21,8 +22,10 @@ SAID = {
 SHARED = "fibres of several nerves; each nerve has a colour of its own"
 
 
-def hues(plexus: Plexus, scene: Scene, by: str) -> Hues | None:
+def hues(plexus: Plexus, scene: Scene, by: str, hidden: Container[str] = ()) -> Hues | None:
     """The hue of every strand and dot of a page; None where it is the root's.
+
+    The legend speaks of those that are seen: not of what is *hidden*.
 
     Raises:
         UnknownNameError: colour stands for no such thing.
@@ -33,17 +36,19 @@ def hues(plexus: Plexus, scene: Scene, by: str) -> Hues | None:
         return None
     find = _by_plane(plexus) if by == "plane" else _by_nerve(plexus)
     found: dict[tuple[str, str, str | None], Hue] = {}
+    seen: set[Hue] = set()
     for part in scene.parts:
         if isinstance(part, Strand):
             entity = part.entity if part.entity in plexus.segments else part.source or part.entity
             source = part.source if part.entity in plexus.segments else None
-            found[part.entity, part.root, part.source] = find(entity, part.root, source)
+            hue = found[part.entity, part.root, part.source] = find(entity, part.root, source)
+            seen |= set() if part.entity in hidden else {hue}
         elif isinstance(part, Row):
             for dot in part.dots:
-                found[part.entity, dot.root, part.nerve] = find(part.nerve, dot.root, None)
-    shown = set(found.values())
-    samples = [(hue, text) for hue, text in SAID.items() if hue in shown]
-    return Hues(found, tuple(samples) if by == "plane" else (("neutral", SHARED),))
+                hue = found[part.entity, dot.root, part.nerve] = find(part.nerve, dot.root, None)
+                seen |= set() if part.entity in hidden else {hue}
+    said = SAID if by == "plane" else {"neutral": SHARED}
+    return Hues(found, tuple((hue, text) for hue, text in said.items() if hue in seen))
 
 
 class _by_plane:  # noqa: N801  # a function with a memory

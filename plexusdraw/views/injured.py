@@ -127,4 +127,5 @@ def legend(scene: Scene, injury: Injury) -> str:
     if scene.table == "none":
         return LEGENDS[kind]
     dots = LEGENDS[f"{kind} table"]
-    return f"{LEGENDS[kind]} {dots if injury.plexus.shows_minor else dots.replace(' ring, minor;', '')}"
+    rings = any(part.minor for part in scene.parts if isinstance(part, Row))
+    return f"{LEGENDS[kind]} {dots if rings else dots.replace(' ring, minor;', '')}"

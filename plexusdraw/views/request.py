@@ -79,7 +79,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         notes=notes(plexus, scene, request),
         blanks=numbers if request.asks else {},
         answers={} if request.asks else numbers,
-        hues=hues.hues(plexus, scene, request.by),
+        hues=hues.hues(plexus, scene, request.by, hidden),
         called=plexus.taught.words if plexus.taught else {},
     )
 

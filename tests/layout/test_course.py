@@ -225,6 +225,21 @@ def test_a_muscle_with_two_branches_loses_the_dots_of_one(brachial):
     assert view.words["deltoid"] == "weak"
 
 
+@pytest.mark.parametrize("model", ["brachial", "lumbosacral", "cervical"])
+def test_root_letters_stand_in_their_order_where_no_parent_divides_them(model):
+    """Of the phrenic nerve C5 comes by itself, C3 and C4 by a loop."""
+    plexus, kept = plexusdraw.load(model), 0
+    for nerve in (s.id for s in plexus.staged(plexus.stages[-1].id)):
+        letters = [
+            p for p in scene(plexus, nerve, paper="fit").parts if isinstance(p, Label) and p.entity in plexus.roots
+        ]
+        drawn = [plexus.roots.index(p.entity) for p in sorted(letters, key=lambda p: p.blank.y)]
+        apart = len(set(drawn)) == len(drawn)  # each root comes by one parent
+        assert not apart or drawn == sorted(drawn), nerve
+        kept += apart
+    assert kept
+
+
 def test_a_lost_root_is_grey_from_its_letter(brachial):
     drawn = page(brachial, "radial nerve", injure="C7")
     states = {

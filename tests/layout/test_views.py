@@ -9,7 +9,7 @@ from plexusdraw import api
 from plexusdraw.errors import UnknownNameError
 from plexusdraw.layout.checks import worded
 from plexusdraw.layout.labels import supplied
-from plexusdraw.scene import Row, Strand
+from plexusdraw.scene import Row, Scene, Strand
 
 CHOICES = [
     {"highlight": "C7"},
@@ -202,3 +202,32 @@ def test_the_legend_speaks_of_what_the_picture_shows(brachial, detail, partial):
     assert ("cross" in legend) == (detail == "muscles")
     assert ("grey" in legend.lower()) == (not partial)
     assert "in part" in legend or not partial
+
+
+def _said(model: str, **choices) -> list[tuple[Scene, str]]:
+    """The pages of a picture and their legends as laid out."""
+    scenes = [page.scene for page in plexusdraw.figure(model, **choices).pages()]
+    return [(s, " ".join(p.text.string for p in s.parts if getattr(p, "role", "") == "legend")) for s in scenes]
+
+
+@pytest.mark.parametrize(
+    ("model", "choices"),
+    [
+        ("lumbosacral", {"detail": "framework"}),
+        ("lumbosacral", {"detail": "nerves"}),
+        ("lumbosacral", {"detail": "muscles"}),
+        ("lumbosacral", {"detail": "muscles", "paper": "a3"}),
+        ("lumbosacral", {"detail": "muscles", "paper": "a1 portrait"}),
+        ("cervical", {"detail": "muscles", "paper": "legal portrait"}),
+        ("cervical", {"nerve": "phrenic nerve"}),
+        ("lumbosacral", {"nerve": "obturator nerve"}),
+    ],
+)
+def test_strands_and_dots_are_explained_where_they_are_and_minor_shares_alike(model, choices):
+    for scene, legend in _said(model, **choices):
+        drawn = [p for p in scene.parts if isinstance(p, Strand)]
+        dots = [d for p in scene.parts if isinstance(p, Row) for d in p.dots]
+        assert ("One strand" in legend) == bool(drawn)
+        assert ("hollow" in legend) == any(p.minor for p in drawn)
+        assert ("One dot" in legend) == bool(dots)
+        assert ("ring" in legend) == any(d.minor for d in dots)

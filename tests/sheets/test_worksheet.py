@@ -11,6 +11,7 @@ from formpages import SETS, brachial, forms, pdf, save
 
 from plexusdraw.errors import FitError, PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.layout.paper import paper
+from plexusdraw.model import load
 from plexusdraw.names.spelling import exact
 from plexusdraw.scene import Label, Note, Strand
 from plexusdraw.sheets.worksheet import class_set
@@ -223,3 +224,15 @@ def test_every_kind_of_the_registry_makes_forms(name):
 def test_a_kind_that_is_not_in_the_registry_is_an_error():
     with pytest.raises(SheetError, match='no worksheet of the kind "riddle"; choose from label, draw'):
         class_set.maker(brachial(), Spec(kind="riddle"))
+
+
+def test_the_legend_of_a_form_speaks_of_hollow_strands_where_it_has_some():
+    found = set()
+    for detail in ("framework", "nerves"):
+        form = class_set.maker(load("lumbosacral"), Spec(kind="label", detail=detail)).form(1)
+        scene = form.pages[0][0]
+        said = " ".join(p.text.string for p in scene.parts if getattr(p, "role", "") == "legend")
+        minor = any(p.minor for p in scene.parts if isinstance(p, Strand))
+        assert ("hollow" in said) == minor
+        found.add(minor)
+    assert found == {False, True}

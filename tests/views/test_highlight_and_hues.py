@@ -125,3 +125,11 @@ class TestHues:
         found = hues.hues(plexus, scene, "nerve")
         assert found.strands["L3", "L3", None] == "neutral", "for thigh, groin and hip nerve"
         assert found.samples == (("neutral", hues.SHARED),)
+
+    def test_the_legend_says_nothing_of_colours_that_are_hidden_or_not_there(self):
+        pages = plexusdraw.figure("lumbosacral", upto="divisions", by="plane").pages()
+        assert [hue for hue, _ in pages[0].view.hues.samples] == ["anterior", "posterior", "neutral"]
+        whole = plexusdraw.figure("lumbosacral", by="plane").pages()
+        assert "both" in {hue for hue, _ in whole[0].view.hues.samples}
+        tables = plexusdraw.figure("lumbosacral", part="sacral", by="nerve", detail="muscles").pages()
+        assert [bool(page.view.hues.samples) for page in tables] == [True, False], "no strand stands beside the table"

@@ -91,7 +91,7 @@ def parts(
     made += named
     dots = surround.LEGEND_DOTS if sheet else ""
     unnamed = _unnamed(frame, without, wording, width - 2 * margin) if head.tells else ""
-    legend = surround.legend(frame.plan.plexus, head.remark, surround.LEGEND_STRANDS, dots, unnamed)
+    legend = surround.legend(made, head.remark, surround.LEGEND_STRANDS, dots, unnamed)
     made += surround.notes(page, scale, head.orientation, head.caution, legend)
     return made
 

@@ -189,11 +189,13 @@ def letter_step(ruler: Ruler) -> float:
 
 
 def arrivals(ruler: Ruler) -> list[tuple[str | None, str]]:
-    """(parent, root) of every strand that comes into the nerve, in parent and root order."""
-    segment = ruler.stem.segment
+    """(parent, root) of every strand that comes into the nerve: parents by their roots, the most cranial first."""
+    segment, roots = ruler.stem.segment, ruler.plexus.roots
     if not segment.parents:
         return [(None, root) for root in ruler.stem.roots]
-    return [(parent, root) for parent in segment.parents for root in ruler.fibres.between(parent, segment.id)]
+    coming = [(parent, list(ruler.fibres.between(parent, segment.id))) for parent in segment.parents]
+    coming.sort(key=lambda one: [roots.index(root) for root in one[1]])
+    return [(parent, root) for parent, brings in coming for root in brings]
 
 
 def _place_of(ruler: Ruler, stem: Stem) -> Key:

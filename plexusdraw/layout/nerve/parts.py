@@ -293,7 +293,7 @@ def parts(ruler: Ruler, heights: Heights, places: Across, page: Bands, head: Hea
     dy = page.content + max(0.0, (page.room - heights.total) / 3)
     made: list[Part] = list(panels(ruler, places, page, dx))
     made += Drawing(ruler, heights, places, dx, dy).parts()
-    legend = surround.legend(ruler.plexus, surround.LEGEND_STRANDS, surround.LEGEND_DOTS, head.remark)
+    legend = surround.legend(made, surround.LEGEND_STRANDS, surround.LEGEND_DOTS, head.remark)
     return made + list(surround.notes(page, ruler.scale, head.orientation, head.caution, legend))
 
 

@@ -111,7 +111,7 @@ def _page(
         left = x + max(0.0, min((step - flow.grid.width) / 2, scale.mm(3)))
         made += compose.heads(flow.grid, left, page, scale)
         made += _groups(plan, flow.grid, groups, left, page.content, scale)
-    legend = surround.legend(plan.plexus, surround.LEGEND_DOTS)
+    legend = surround.legend(made, surround.LEGEND_DOTS)
     return made + list(surround.notes(page, scale, head.orientation, head.caution, legend))
 
 

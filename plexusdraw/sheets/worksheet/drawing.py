@@ -8,12 +8,10 @@ from functools import lru_cache
 
 from plexusdraw import names
 from plexusdraw.errors import FitError
-from plexusdraw.layout import surround
 from plexusdraw.layout.columns.plan import Detail
 from plexusdraw.layout.fit import Options, fitted, kept, layout
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.paper import LADDER, Paper, paper
-from plexusdraw.layout.surround import LEGEND_STRANDS
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names.spelling import capital
 from plexusdraw.routes import fibres as fibre_routes
@@ -186,8 +184,7 @@ def frame_of(plexus: Plexus, spec: Spec, code: str, total: int, instructions: st
     said = f"{spec.instructions or instructions} {spec.hint}".strip()
     beneath = names.beneath(plexus, asks=True)
     said = f"{beneath}. {said}" if beneath else said
-    (legend,) = surround.legend(plexus, LEGEND_STRANDS)
-    return Frame(title, code, total, said, orientation, spec.course, legend=legend, named=spec.named)
+    return Frame(title, code, total, said, orientation, spec.course, named=spec.named)
 
 
 def beside_boxes(scene: Scene) -> Scene:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
+from plexusdraw.layout import surround
 from plexusdraw.layout.paper import Paper
 from plexusdraw.layout.surround import LEGEND_STRANDS
 from plexusdraw.scene import (
@@ -197,7 +198,10 @@ def composed(
     start = min(b.y for b in panels)
     tall = max(b.bottom for b in panels) - start
     moved = _moved(scene, page.margin + top.height + max(0.0, room - tall) / 2 - start)
-    return _around(added(moved, answers) if answers else moved, page, shown or frame, below=False)
+    words = shown or frame
+    if words.legend == LEGEND_STRANDS:
+        words = replace(words, legend=" ".join(surround.legend(scene.parts, words.legend)))
+    return _around(added(moved, answers) if answers else moved, page, words, below=False)
 
 
 def added(scene: Scene, parts: Sequence[Part]) -> Scene:
