@@ -246,6 +246,7 @@ def figure(
         injury=injury,
         upto=upto,
         by=(by or "root") if not limb else "root",
+        naming=naming,
     )
     wording = Wording(style=naming, own=own, with_roots=with_roots)
     shown = theme if isinstance(theme, Theme) else load_theme(theme)

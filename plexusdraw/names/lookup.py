@@ -91,6 +91,11 @@ def display(entity: Entity, style: Style = "english") -> str:
     return name
 
 
+def listed(entity: Entity, style: Style) -> str:
+    """Name in a list of a legend, which has room for it: Latin where names are, else the full English one."""
+    return display(entity, "latin" if style == "latin" else "english")
+
+
 def latin(entity: Entity) -> str:
     """The Latin name, of a place with its nerve's; empty where there is none."""
     return entity.full_latin if isinstance(entity, Place) else entity.latin

@@ -104,7 +104,7 @@ def _view(plexus: Plexus, fibres: Fibres, scene: Scene, request: Request, number
         states = harmed(plexus, request.injury, drawn)
         entities |= {id: STATE[state] for id, state in states.items()}
         words = {id: WORD[state] for id, state in states.items()}
-        notes |= _said(plexus, request.injury, scene, drawn)
+        notes |= _said(plexus, request.injury, scene, drawn, request.naming)
     if request.asks:
         notes |= {"legend": blanks.LEGEND, "variants": names.beneath(plexus, asks=True) or None}
     return View(
@@ -155,7 +155,9 @@ def found(plexus: Plexus, findings: Iterable[Finding]) -> dict[str, State]:
     return {id: FOUND[made[id]] for id in (*plexus.muscles, *plexus.skin) if id in made}
 
 
-def _said(plexus: Plexus, injury: Injury, scene: Scene, drawn: Sequence[str]) -> dict[str, str | None]:
+def _said(
+    plexus: Plexus, injury: Injury, scene: Scene, drawn: Sequence[str], naming: names.Style
+) -> dict[str, str | None]:
     """The lines under the figures: how many of each state, and which."""
     muscles = any(isinstance(p, Area) and p.kind == "muscle" for p in scene.parts)
     kind = "muscle" if muscles else "skin"
@@ -166,6 +168,8 @@ def _said(plexus: Plexus, injury: Injury, scene: Scene, drawn: Sequence[str]) ->
     counts = [f"{len(os)} {WORD[state]}" for state, os in found.items()]
     rest = len(outcomes) - sum(map(len, found.values()))
     what = f"Of {len(outcomes)} {'muscles' if muscles else 'areas'}: {', '.join(counts)}, {rest} spared."
-    lines = [f"{capital(WORD[state])}: {'; '.join(o.name for o in os)}." for state, os in found.items() if os]
+    of = plexus.muscles if muscles else plexus.skin
+    listed = {s: "; ".join(names.listed(of[o.id], naming) for o in os) for s, os in found.items() if os}
+    lines = [f"{capital(WORD[state])}: {text}." for state, text in listed.items()]
     first, *others = lines or [f"No {'muscle' if muscles else 'area'} loses anything."]
     return {"legend": what, "legend-1": first, "legend-2": " ".join(others) or None}

@@ -34,6 +34,8 @@ class Request:
     upto: str = ""
     by: str = "root"
     """What colour stands for: root, plane or nerve."""
+    naming: names.Style = "english"
+    """Of names in lists, which are Latin or not abbreviated."""
 
     @property
     def asks(self) -> bool:

@@ -7,6 +7,7 @@ import pytest
 import plexusdraw
 from plexusdraw.clinic.injury import injure
 from plexusdraw.errors import UnknownNameError
+from plexusdraw.layout.checks import texts
 from plexusdraw.scene import Label
 from plexusdraw.views.limb import STATE
 
@@ -44,6 +45,19 @@ def test_the_lines_under_the_limb_count_all_muscles():
         f"{spared} spared."
     )
     assert "deltoid" in notes["legend-1"]
+
+
+@pytest.mark.parametrize(
+    ("naming", "paralysed", "undrawn"),
+    [
+        ("latin", "Paralysed: diaphragma.", "Not drawn: diaphragma."),
+        ("short", "Paralysed: diaphragm.", "Not drawn: diaphragm."),
+    ],
+)
+def test_lists_under_the_limb_name_muscles_as_the_picture_does(naming, paralysed, undrawn):
+    (page,) = plexusdraw.figure("cervical", limb="muscles", injure="phrenic nerve", naming=naming).pages()
+    assert page.view.notes["legend-1"] == paralysed
+    assert undrawn in {text.string for text in texts(page.scene)}
 
 
 def test_the_caution_stands_under_an_injury():

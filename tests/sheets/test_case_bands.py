@@ -67,6 +67,15 @@ def test_a_cut_that_the_plexus_cannot_show_stands_on_the_course_of_its_nerve():
     assert cut in {(p.entity, p.at) for p in page.scene.parts if isinstance(p, Spot)}
 
 
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_rows_beside_the_course_of_a_nerve_have_their_heading_and_the_letters_over_their_dots(side):
+    (page,) = pages("lumbosacral", ["common fibular nerve at neck of fibula"], side)
+    heads = [p for p in page.scene.parts if isinstance(p, Note) and p.role == "table-root"]
+    dots = {(d.root, round(d.x, 3)) for p in page.scene.parts if isinstance(p, Row) for d in p.dots}
+    assert dots == {(p.text.string, round(p.text.box.x + p.text.box.w / 2, 3)) for p in heads}
+    assert "MUSCLES AND SKIN" in {text.string for text in texts(page.scene)}
+
+
 def test_a_cut_at_the_start_of_a_nerve_stands_on_the_plexus():
     (page,) = pages("brachial", ["ulnar nerve"])
     assert page.view.cuts == (("ulnar-nerve", 0),)

@@ -82,10 +82,12 @@ def _patch(chart: Chart, options: LimbOptions, id: str) -> str:
 def absent(plexus: Plexus, chart: Chart, options: LimbOptions) -> str:
     """The sentence on muscles of the model that the chart does not show; empty where there is none."""
     drawn = {muscle.id for muscle in chart.muscles}
-    left = {m.id: names.display(m) for m in plexus.muscles.values() if m.id not in drawn}
+    style = options.wording.style
+    left = {m.id: names.listed(m, style) for m in plexus.muscles.values() if m.id not in drawn}
     for group in plexus.groups.values():  # one name for several
         if set(group.members) <= left.keys():
-            left = {id: name for id, name in left.items() if id not in group.members} | {group.id: group.name}
+            left = {id: name for id, name in left.items() if id not in group.members}
+            left[group.id] = names.listed(group, style)
     return f"Not drawn: {', '.join(left.values())}." if left and options.picture == "muscles" else ""
 
 

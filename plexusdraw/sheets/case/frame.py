@@ -88,7 +88,8 @@ class Frame:
         boxes = [p.box for p in self.drawing.parts if isinstance(p, Panel)]
         first, last = min(b.y for b in boxes), max(b.bottom for b in boxes)
         down = Move(0.0, y - first)
-        parts = (*(p for p in self.drawing.parts if not isinstance(p, Note)), *more)
+        kept = (p for p in self.drawing.parts if not isinstance(p, Note) or p.role.startswith("table"))
+        parts = (*kept, *more)
         return [down.part(p) for p in parts], y + last - first
 
     def figures(self, pictures: Sequence[Picture], *, ends: bool = False) -> tuple[Figure, ...]:
