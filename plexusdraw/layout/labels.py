@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -216,6 +217,12 @@ def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: i
     return [_counted(len(muscles), bool(skin))] if items else []
 
 
+def as_skin(name: str, word: str) -> str:
+    """The name of a skin area beside those of muscles: with the *word* for skin before it, unless it says so itself."""
+    said = re.findall(r"\w+", name.lower())
+    return name if {"skin", word.lower()}.intersection(said) else f"{word}: {name}"
+
+
 def _counted(muscles: int, skin: bool) -> str:
     """What a nerve supplies where not even one name has room."""
     found = [f"{muscles} muscle{'s' * (muscles > 1)}"] if muscles else []
@@ -245,8 +252,8 @@ def _grouped(plexus: Plexus, targets: Sequence[Target], wording: Wording) -> tup
     names = [taken.get(t.id, wording.of(t)) for t in targets if t.kind == "muscle"]
     skin = [wording.of(t) for t in targets if t.kind != "muscle"]
     listed = list(dict.fromkeys(names))
-    if skin and not skin[0].lower().startswith("skin"):
-        skin[0] = f"{wording.word('skin')}: {skin[0]}"
+    if skin:
+        skin[0] = as_skin(skin[0], wording.word("skin"))
     return listed, skin
 
 

@@ -31,6 +31,9 @@ LEGENDS: dict[str, str] = {
     "cut": "Bars: the cut. Grey and dashed: fibres cut off beyond it. All else survives.",
     "partial": "Bars: the cut, which spares some fibres. Dashed: fibres cut in part.",
     "mixed": "Bars: the cuts. Grey and dashed: fibres cut off. Dashed: cut in part.",
+    "cut elsewhere": "Grey and dashed: fibres cut off before they come here. All else survives.",
+    "partial elsewhere": "Dashed: fibres cut in part before they come here.",
+    "mixed elsewhere": "Grey and dashed: fibres cut off before they come here. Dashed: cut in part.",
     "cut table": "Dots: filled, principal; ring, minor; cross, lost.",
     "partial table": "Dots: filled, principal; ring, minor; cross, lost in part.",
     "mixed table": "Dots: filled, principal; ring, minor; cross, lost or in part.",
@@ -124,8 +127,10 @@ def legend(scene: Scene, injury: Injury) -> str:
     """What the signs of an injury mean, of those that the page has."""
     some = any(site.partial for site in injury.sites)
     kind = "partial" if injury.partial else "mixed" if some else "cut"
+    strands = LEGENDS[kind] if cuts(scene, injury) else LEGENDS[f"{kind} elsewhere"]
     if scene.table == "none":
-        return LEGENDS[kind]
+        return strands
     dots = LEGENDS[f"{kind} table"]
-    rings = any(part.minor for part in scene.parts if isinstance(part, Row))
-    return f"{LEGENDS[kind]} {dots if rings else dots.replace(' ring, minor;', '')}"
+    if not any(part.minor for part in scene.parts if isinstance(part, Row)):
+        dots = dots.replace(" ring, minor;", "")
+    return dots if scene.table == "alone" else f"{strands} {dots}"

@@ -64,3 +64,19 @@ def test_a_step_of_any_kind_may_show_the_limb(tmp_path: Path) -> None:
     (slide,) = Lecture(PLEXUS, Options("muscles", paper("16:9"), remark=False), themes.load("print"), file).slides
     assert slide.view.entity("deltoid") == "highlit"
     assert slide.view.entity("biceps-brachii") == "dimmed"
+
+
+@pytest.mark.parametrize("sites", CASES, ids=" ".join)
+def test_only_a_slide_with_the_plexus_is_said_to_be_seen_from_the_front(sites: list[str]) -> None:
+    options = Options("nerves", paper("16:9"), remark=False)
+    made = case_slide.compose(PLEXUS, options, case_slide.About(injure(PLEXUS, sites)))
+    (said,) = (p.text.string for p in made.scene.parts if isinstance(p, Note) and p.role == "orientation")
+    assert said == ("left upper limb, seen from the front" if made.drawing else "left upper limb")
+
+
+def test_a_slide_with_the_limb_alone_is_said_to_show_a_side() -> None:
+    plexus = load("lumbosacral")
+    options = Options("nerves", paper("16:9"), remark=False)
+    made = case_slide.compose(plexus, options, case_slide.About(injure(plexus, ["L5"])))
+    (said,) = (p.text.string for p in made.scene.parts if isinstance(p, Note) and p.role == "orientation")
+    assert (made.drawing, said) == (None, "left lower limb")

@@ -169,6 +169,14 @@ class TestLegend:
         assert injured.legend(scenes["caudal"], injury).endswith("Dots: filled, principal; ring, minor; cross, lost.")
         assert "Dots" not in injured.legend(plain, injury)
 
+    def test_a_page_without_a_mark_speaks_of_no_bars_and_a_table_alone_of_no_strands(self):
+        (course,) = plexusdraw.figure("cervical", nerve="phrenic nerve", injure="C4").pages()
+        assert not course.view.cuts
+        assert course.view.notes["legend"].startswith("Grey and dashed: fibres cut off before they come here.")
+        drawing, table = plexusdraw.figure("lumbosacral", detail="muscles", injure="L5").pages()
+        assert drawing.view.notes["legend"].startswith("Bars: the cut.")
+        assert table.view.notes["legend"] == "Dots: filled, principal; ring, minor; cross, lost."
+
 
 def test_every_site_can_be_shown(scenes):
     """Of every place that has a name, what is lost on the page lies beyond it."""

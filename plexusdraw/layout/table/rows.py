@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from plexusdraw import fonts
-from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.labels import Wording, as_skin
 from plexusdraw.layout.scale import Scale
 from plexusdraw.model.entities import Segment, Target
 from plexusdraw.model.plexus import Plexus
@@ -36,9 +36,7 @@ class Entry:
 
     def named(self, skin: str) -> str:
         """Its text; where muscles stand beside it, *skin* says of skin that it is skin."""
-        if not skin or self.target.kind == "muscle" or self.text.lower().startswith("skin"):
-            return self.text
-        return f"{skin}: {self.text}"
+        return self.text if not skin or self.target.kind == "muscle" else as_skin(self.text, skin)
 
 
 @dataclass(frozen=True, slots=True)

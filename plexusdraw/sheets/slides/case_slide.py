@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from plexusdraw import charts, fonts
+from plexusdraw import charts, fonts, names
 from plexusdraw.api import fitting
 from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.layout import surround
-from plexusdraw.layout.fit import Options, orientation
+from plexusdraw.layout.fit import Options
 from plexusdraw.layout.labels import Wording
 from plexusdraw.layout.limb import strip
 from plexusdraw.layout.paper import Paper
@@ -135,7 +135,8 @@ def _empty(plexus: Plexus, options: Options) -> Scene:
     page = options.page
     scale = Scale(page.smallest, page.smallest)
     caution = surround.caution_lines(plexus.caution, page, scale)
-    notes = surround.notes(surround.bands(page, scale, caution, plexus), scale, orientation(plexus, options), caution)
+    limb = names.of_limb(plexus, options.wording.style, options.side)  # seen from front and back
+    notes = surround.notes(surround.bands(page, scale, caution, plexus), scale, limb, caution)
     return blank(page, notes, options.side, plexus)
 
 
@@ -251,6 +252,6 @@ def _reached(plexus: Plexus, lit: Sequence[Entity], *, named: bool) -> Iterator[
 
 
 def _wrapped(text: tuple[str, str], width: float, size: float) -> list[tuple[str, bool]]:
-    head, names = text
+    head, listed = text
     heads = [(line, True) for line in lines_of(head, width, size, bold=True)]
-    return heads + [(line, False) for line in lines_of(names, width, size)]
+    return heads + [(line, False) for line in lines_of(listed, width, size)]

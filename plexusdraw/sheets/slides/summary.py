@@ -11,7 +11,7 @@ from plexusdraw.api import fitting
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import FitError
 from plexusdraw.layout.fit import Options
-from plexusdraw.layout.labels import Wording
+from plexusdraw.layout.labels import Wording, as_skin
 from plexusdraw.layout.limb import strip
 from plexusdraw.layout.paper import Paper
 from plexusdraw.look.theme import Theme
@@ -164,8 +164,8 @@ def _listed(plexus: Plexus, width: float) -> Iterator[list[tuple[str, bool]]]:
             main = {route.root for route in ways if not route.minor}
             small = {route.root for route in ways} - main if plexus.shows_minor else set()
             roots = [root if root in main else f"({root})" for root in plexus.roots if root in main | small]
-            skin = "" if target.kind == "muscle" else "skin: "
-            items.append(f"{skin}{Wording().of(target)} {' '.join(roots)}")
+            name = Wording().of(target)
+            items.append(f"{name if target.kind == 'muscle' else as_skin(name, 'skin')} {' '.join(roots)}")
         yield [
             *((line, True) for line in fonts.wrap(head, width, LEAST_PT, bold=True)),
             *((line, False) for line in fonts.wrap("; ".join(items), width, LEAST_PT)),
@@ -212,7 +212,10 @@ def _words(injury: Injury, room: Box) -> Iterator[Note]:
         lines += [(line, False) for text in entry.lines for line in fonts.wrap(text, room.w, NOTE_PT)]
     most = int(room.h / step)
     if len(lines) > most:
-        lines = [*lines[: most - 1], (fonts.ELLIPSIS, False)]
+        lines = lines[: most - 1]
+        while lines and lines[-1][1]:  # a head without its list says nothing
+            lines.pop()
+        lines.append((fonts.ELLIPSIS, False))
     for i, (line, bold) in enumerate(lines, start=1):
         text = fonts.text(line, room.x, room.y + i * step - fonts.descent(NOTE_PT), NOTE_PT, bold=bold)
         yield Note("legend", f"lost-{i}", text, room.w)
