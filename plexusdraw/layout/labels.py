@@ -158,7 +158,7 @@ def block(
     """The label of a nerve, measured; *blank*: ems at which names of its kind are broken, where this one is not."""
     words = _words(wording.of(segment))
     if wording.with_roots:
-        words.append(f"({span(roots)})")
+        words.append(f"({span(roots, plexus.roots)})")
     room = max(scale.text_mm(form.name_ems), *(fonts.width(word, scale.name, bold=True) for word in words))
     lines = fonts.wrap(words, room, scale.name, bold=True)  # no line is wanted narrower than the longest word
     width = max(scale.text_mm(min(SUPPLY_EMS, form.name_ems)), *(fonts.width(t, scale.name, bold=True) for t in lines))
@@ -198,9 +198,15 @@ def _pieces(word: str) -> list[str]:
     return [*found, word]
 
 
-def span(roots: Sequence[str]) -> str:
-    """Roots in brackets as the trade writes them: "C5" or "C5, C6" or "C5–T1"."""
-    return ", ".join(roots) if len(roots) < 3 else f"{roots[0]}–{roots[-1]}"
+def span(roots: Sequence[str], every: Sequence[str]) -> str:
+    """Roots in brackets as the trade writes them: "C5", "C5, C6", or of at least three in a row of *every* root "C5–T1"."""
+    runs: list[list[str]] = []
+    for root in roots:
+        if runs and runs[-1][-1] in every[:-1] and every[every.index(runs[-1][-1]) + 1] == root:
+            runs[-1].append(root)
+        else:
+            runs.append([root])
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
 
 
 def _supply(plexus: Plexus, segment: Segment, size: float, width: float, most: int, wording: Wording) -> list[str]:

@@ -14,6 +14,7 @@ from plexusdraw.errors import FitError
 from plexusdraw.layout.checks import texts
 from plexusdraw.layout.columns.down import isotonic
 from plexusdraw.layout.fit import NO_SUPPLY
+from plexusdraw.layout.labels import span
 from plexusdraw.layout.paper import paper
 from plexusdraw.scene import Dot, Label, Pill, Row, Strand
 
@@ -220,3 +221,18 @@ def test_a_name_says_where_the_strands_end_that_it_names(brachial, side):
         far = max(x for x, _ in ends[label.entity])
         ys = [y for x, y in ends[label.entity] if x > far - 0.2]
         assert label.strands_y == pytest.approx((min(ys) + max(ys)) / 2, abs=0.01), label.entity
+
+
+@pytest.mark.parametrize(
+    ("roots", "said"),
+    [
+        ("C5", "C5"),
+        ("C5 C6", "C5, C6"),
+        ("C5 C6 C7 C8 T1", "C5–T1"),
+        ("C5 C6 C8 T1", "C5, C6, C8, T1"),
+        ("C5 C7 C8 T1", "C5, C7–T1"),
+        ("C5 C7 T1", "C5, C7, T1"),
+    ],
+)
+def test_a_run_of_roots_leaves_none_out(brachial, roots, said):
+    assert span(roots.split(), brachial.roots) == said

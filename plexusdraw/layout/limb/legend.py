@@ -52,7 +52,7 @@ def name(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> str:
             return f"{words} ({nerve.replace(' (', ', ').replace(')', '')})"  # one pair of brackets is enough
         return words
     if target_is_root(target) and not dict(wording.own).get(id):
-        return root_run(target.dermatome)
+        return root_run(target.dermatome, plexus.roots)
     return wording.of(target)
 
 
@@ -62,7 +62,7 @@ def items(plexus: Plexus, chart: Chart, options: LimbOptions, id: str) -> tuple[
     target = plexus.muscles.get(id) or plexus.skin.get(id)
     if target and not target_is_root(target) and (options.by == "root" or options.wording.with_roots):
         roots = target.roots or target.minor
-        found.append(f"({root_run([r for r in plexus.roots if r in roots])})")
+        found.append(f"({root_run([r for r in plexus.roots if r in roots], plexus.roots)})")
     return tuple(found)
 
 

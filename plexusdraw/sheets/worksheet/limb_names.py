@@ -213,7 +213,7 @@ class LimbNames:
         if target.kind != "skin":
             return self.spec.name(target)
         own = dict(self.spec.wording.own).get(target.id)
-        return own or root_run(target.dermatome) or self.spec.wording.of(target)
+        return own or root_run(target.dermatome, self.plexus.roots) or self.spec.wording.of(target)
 
     def _named(self, target: Target) -> tuple[Entity, ...]:
         """All of the same picture."""
