@@ -199,7 +199,7 @@ def _pieces(word: str) -> list[str]:
 
 
 def span(roots: Sequence[str], every: Sequence[str]) -> str:
-    """Roots in brackets as the trade writes them: "C5", "C5, C6", or of at least three in a row of *every* root "C5–T1"."""
+    """Roots in brackets as the trade writes them: "C5" or "C5, C6" or, of those in a row of *every* root, "C5–T1"."""
     runs: list[list[str]] = []
     for root in roots:
         if runs and runs[-1][-1] in every[:-1] and every[every.index(runs[-1][-1]) + 1] == root:

@@ -27,10 +27,12 @@ def area(part: Area, state: State, theme: Theme, pens: Mapping[str, Pen], scale:
     width = (tint.edge_width or look.border_width) * scale
     gap, line = look.pattern_gap * scale, look.pattern_width * scale
     if part.roots and tint.fill is None:
-        tones = [pens[root].strand for root in part.roots if root in pens]
-        yield Fill(curves=part.curves, fill=mix(tones[0], theme.page, look.root_tint))
-        for colour, pattern in zip(tones[1:], ROOT_PATTERNS[1:], strict=False):
-            yield from _hatched(part, pattern, colour, gap * 1.1, 2.2 * line)
+        first, *others = (pens[root] for root in part.roots if root in pens)
+        yield Fill(curves=part.curves, fill=mix(first.strand, theme.page, look.root_tint))
+        if first.core and any(pen.strand == first.strand for pen in pens.values() if pen is not first):
+            yield from _hatched(part, _cored(first), first.core, gap, 1.6 * line)
+        for pen, pattern in zip(others, ROOT_PATTERNS[1:], strict=False):
+            yield from _hatched(part, pattern, pen.strand, gap * 1.1, 2.2 * line)
     else:
         base = _base(part, theme)
         if tint.fill is not None:
@@ -39,6 +41,12 @@ def area(part: Area, state: State, theme: Theme, pens: Mapping[str, Pen], scale:
         if base.line:
             yield from _hatched(part, base.pattern, base.line, gap, line)
     yield Fill(curves=part.curves, stroke=edge, width=width)
+
+
+def _cored(pen: Pen) -> str:
+    """Pattern of a root that shares its hue with another, as its strand has dashes: short ones are dots."""
+    on, off, *_ = (*pen.core_dash, 0.0, 0.0)
+    return "level" if on >= off else "dots"
 
 
 def _base(part: Area, theme: Theme) -> Tint:

@@ -176,3 +176,18 @@ def test_words_say_the_state_beside_each_name():
     assert ("pronator-teres", "weak") in said
     assert ("latissimus-dorsi", "slightly weak") in said
     assert not [word for id, word in said if id == "flexor-carpi-ulnaris" and re.search("weak|paralysed", word)]
+
+
+@pytest.mark.parametrize("name", THEMES)
+def test_no_two_roots_look_alike_in_a_legend(name):
+    """Of nine roots some have one hue: their strands are told apart by dashes, their areas by patterns."""
+    (page,) = plexusdraw.figure("lumbosacral", limb="skin", by="root").pages()
+    found = {}
+    for group in marks(page.scene, page.view, theme.load(name)):
+        if group.kind == "legend" and group.entity.removeprefix("legend-") in page.scene.roots:
+            fills = tuple(m.fill for m in group.marks if isinstance(m, Fill) and m.fill)
+            strokes = [m for m in group.marks if isinstance(m, Lines)]
+            lines = tuple((m.stroke, len({round(y, 3) for (_, y), _ in m.lines}), len(m.lines)) for m in strokes)
+            found[group.entity] = (fills, lines)
+    assert len(found) == 9
+    assert len(set(found.values())) == 9
