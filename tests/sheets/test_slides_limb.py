@@ -80,3 +80,17 @@ def test_a_slide_with_the_limb_alone_is_said_to_show_a_side() -> None:
     made = case_slide.compose(plexus, options, case_slide.About(injure(plexus, ["L5"])))
     (said,) = (p.text.string for p in made.scene.parts if isinstance(p, Note) and p.role == "orientation")
     assert (made.drawing, said) == (None, "left lower limb")
+
+
+def test_a_lecture_in_latin_has_latin_titles_lists_and_figures() -> None:
+    options = Options("nerves", paper("16:9"), wording=Wording("latin"), remark=False)
+    lecture = Lecture(PLEXUS, options, themes.load("lecture"))
+    titles = [step.title for step in lecture.outline.steps]
+    assert {"Nervus radialis", "Fasciculi", "Injury: truncus superior"} <= set(titles)
+    root = next(step for step in lecture.outline.steps if step.section == "One root")
+    assert root.title == f"The way of {root.highlight[0].id}", "its letters, as the drawing has them"
+    made = case_slide.compose(PLEXUS, options, case_slide.About(injure(PLEXUS, ["axillary nerve"])))
+    notes = " ".join(text.string for text in texts(made.scene))
+    assert "m. deltoideus" in notes
+    assert "Anterior," in notes
+    assert "Front" not in notes

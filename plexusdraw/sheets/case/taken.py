@@ -46,12 +46,12 @@ def entries(injury: Injury) -> Iterator[Entry]:
         yield Entry("Nothing is lost", (NOTHING,))
 
 
-def muscles(injury: Injury, loss: Loss) -> list[str]:
+def muscles(injury: Injury, loss: Loss, wording: Wording | None = None) -> list[str]:
     """Names of the muscles of one state, a group's in place of those of all its members."""
     states = {o.id: o.loss for o in injury.muscles.values()}
     ids = grouped(injury.plexus, [id for id, own in states.items() if own is loss], states)
     plexus = injury.plexus
-    return [Wording().of(plexus.muscles.get(id) or plexus.groups[id]) for id in ids]
+    return [(wording or Wording()).of(plexus.muscles.get(id) or plexus.groups[id]) for id in ids]
 
 
 def skin(injury: Injury, state: str) -> list[str]:

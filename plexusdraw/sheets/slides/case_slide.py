@@ -6,6 +6,7 @@ the slide to itself. Lists that do not fit in the least type are counted, the sl
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -76,12 +77,12 @@ class About:
         cuts = {id for id, _ in self.injury.cuts} if self.injury else set()
         return cuts or {entity.id for entity in self.lit}
 
-    def told(self, plexus: Plexus) -> Iterator[list[tuple[str, str]]]:
+    def told(self, plexus: Plexus, wording: Wording) -> Iterator[list[tuple[str, str]]]:
         """Heads with their lists, in ever fewer words."""
         if self.injury:
-            yield from (list(_lost(self.injury, counted)) for counted in Loss)
+            yield from (list(_lost(self.injury, counted, wording)) for counted in Loss)
         elif self.lit:
-            yield from (list(_reached(plexus, self.lit, named=named)) for named in (True, False))
+            yield from (list(_reached(plexus, self.lit, wording, named=named)) for named in (True, False))
 
 
 def compose(plexus: Plexus, options: Options, about: About) -> CaseSlide:
@@ -190,28 +191,30 @@ def _under(plexus: Plexus, options: Options, about: About, room: Box, *, beside:
     """The limb, and to its right what is lost or supplied."""
     size = options.page.smallest
     if not plexus.chart:
-        lists, left = _lists(about, plexus, room, size)
+        lists, left = _lists(about, plexus, options.wording, room, size)
         return _Under(tuple(lists), 1.0, left)
     listed = bool(about.injury or about.lit)
     wide = room.w * (LIMB_SHARE if beside else ALONE_SHARE) if listed else room.w
-    made = _limb(plexus, options.side, Box(room.x, room.y, wide, room.h), size)
+    made = _limb(plexus, options.side, options.wording.style, Box(room.x, room.y, wide, room.h), size)
     if not listed:
         return _Under(made.parts, made.k, 0)
     x = made.box.right + 2 * GAP_MM
-    lists, left = _lists(about, plexus, Box(x, room.y, room.x + room.w - x, room.h), size)
+    lists, left = _lists(about, plexus, options.wording, Box(x, room.y, room.x + room.w - x, room.h), size)
     return _Under((*made.parts, *lists), made.k, left)
 
 
 @fonts.measuring(64)
-def _limb(plexus: Plexus, side: str, room: Box, size: float) -> strip.Strip:
+def _limb(plexus: Plexus, side: str, style: names.Style, room: Box, size: float) -> strip.Strip:
     """The limb's figures in a room: slides about several things have the same."""
     found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), side)
+    if style == "latin":
+        found = tuple(replace(figure, words=figure.latin) for figure in found)
     return strip.strip(found, room, size, GAP_MM, packed=True, wider=WIDER)
 
 
-def _lists(about: About, plexus: Plexus, room: Box, least: float) -> tuple[list[Part], int]:
+def _lists(about: About, plexus: Plexus, wording: Wording, room: Box, least: float) -> tuple[list[Part], int]:
     """What is told, in the largest type that fits; else in fewer words. Also how often words were left out."""
-    ways = list(about.told(plexus))
+    ways = list(about.told(plexus, wording))
     for left, told in enumerate(ways):
         for larger in TYPES if not left else TYPES[-1:]:
             size = larger * least
@@ -227,17 +230,17 @@ def _lists(about: About, plexus: Plexus, room: Box, least: float) -> tuple[list[
     return [], 0
 
 
-def _lost(injury: Injury, counted: Loss) -> Iterator[tuple[str, str]]:
+def _lost(injury: Injury, counted: Loss, wording: Wording) -> Iterator[tuple[str, str]]:
     """Heads with their lists; losses up to *counted* are numbers alone."""
     for loss, head in taken.HEADS.items():
         many = sum(o.loss is loss for o in injury.muscles.values())
         if many:
-            yield f"{head}: {many}", "" if loss <= counted else "; ".join(taken.muscles(injury, loss))
+            yield f"{head}: {many}", "" if loss <= counted else _joined(taken.muscles(injury, loss, wording))
     if not injury.broken:
         yield "Nothing is lost", ""
 
 
-def _reached(plexus: Plexus, lit: Sequence[Entity], *, named: bool) -> Iterator[tuple[str, str]]:
+def _reached(plexus: Plexus, lit: Sequence[Entity], wording: Wording, *, named: bool) -> Iterator[tuple[str, str]]:
     """Muscles and skin that structures reach; *named* or counted."""
     found = [reach(plexus, entity) for entity in lit]
     muscles = list(dict.fromkeys(id for one in found for id in one.muscles))
@@ -245,10 +248,15 @@ def _reached(plexus: Plexus, lit: Sequence[Entity], *, named: bool) -> Iterator[
     for head, ids in (("Muscles", muscles), ("Skin", skin)):
         if ids:
             whole = grouped(plexus, ids) if head == "Muscles" else ids
-            words = [Wording().of(plexus.groups[id] if id in plexus.groups else plexus.target(id)) for id in whole]
-            yield f"{head}: {len(ids)}", "; ".join(words) if named else ""
+            words = [wording.of(plexus.groups[id] if id in plexus.groups else plexus.target(id)) for id in whole]
+            yield f"{head}: {len(ids)}", _joined(words) if named else ""
     if not muscles and not skin:
         yield "No muscle or skin area", ""
+
+
+def _joined(words: Sequence[str]) -> str:
+    """Names as a list; a Latin muscle begins with "m.", as the trade writes it where room is short."""
+    return "; ".join(re.sub("^musculus ", "m. ", re.sub("^musculi ", "mm. ", word)) for word in words)
 
 
 def _wrapped(text: tuple[str, str], width: float, size: float) -> list[tuple[str, bool]]:

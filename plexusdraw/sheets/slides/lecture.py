@@ -117,12 +117,13 @@ class Lecture:
     @cached_property
     def outline(self) -> Outline:
         """The steps. SheetError if the outline is wrong."""
+        style = self.options.wording.style
         if self.parts == (self,):
-            made = outlines.read(self.plexus.drawn, self.source, composition.drawn(self.pages[0]), self.piece)
+            made = outlines.read(self.plexus.drawn, self.source, composition.drawn(self.pages[0]), self.piece, style)
             made = replace(made, steps=self._with_aside(made.steps))
         else:
             steps = tuple(step for part in self.parts for step in part.outline.steps)
-            made = replace(outlines.read(self.plexus, self.source), steps=steps)
+            made = replace(outlines.read(self.plexus, self.source, style=style), steps=steps)
         own = self.opening
         given = {key: getattr(own, key) for key in ("title", "subtitle", "occasion") if getattr(own, key)}
         if given.keys() - {"title"} and not any(step.on == "title" for step in made.steps):
@@ -136,7 +137,9 @@ class Lecture:
         if self.beside is None:
             return steps
         drawn = composition.drawn(self.beside.pages[0])
-        read = outlines.read(self.beside.plexus.drawn, self.source, drawn, self.beside.piece)
+        read = outlines.read(
+            self.beside.plexus.drawn, self.source, drawn, self.beside.piece, self.options.wording.style
+        )
         made = aside.step(self.beside.plexus.drawn, drawn, read.steps)
         return aside.put_in(steps, made) if made else steps
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from plexusdraw.errors import PlexusdrawError, SheetError, UnknownNameError
 from plexusdraw.model.entities import Entity
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names import Style
 from plexusdraw.names.sites import Site, together
 from plexusdraw.names.spelling import capital
 from plexusdraw.sheets.slides import clashes, placeholders, steps
@@ -47,18 +48,24 @@ KIND = reader.Kind("outline", 'It begins with "outline: 1".', _form, key="outlin
 
 
 def read(
-    plexus: Plexus, path: str | Path = DEFAULT, drawn: Collection[str] | None = None, piece: Piece = WHOLE
+    plexus: Plexus,
+    path: str | Path = DEFAULT,
+    drawn: Collection[str] | None = None,
+    piece: Piece = WHOLE,
+    style: Style = "english",
 ) -> Outline:
     """The outline in a file, with repeated steps written out.
 
     *drawn*: ids of what the drawing shows, by default all segments. *piece*: the part of the plexus that it shows.
+    *style*: of the names that titles are filled with.
 
     Raises:
         SheetError: the file is wrong, or names what the plexus does not have: every fault with file and line.
     """
     given = path in OWN
     file = reader.read(KIND, path, trusted=given)
-    found = _Reader(plexus, file, set(plexus.segments if drawn is None else drawn), piece, given=given).outline()
+    here = set(plexus.segments if drawn is None else drawn)
+    found = _Reader(plexus, file, here, piece, given=given, style=style).outline()
     if given and file.faults.found:
         raise SheetError("\n".join(_unfit(plexus, fault.message, fault.hint) for fault in file.faults.found))
     file.check()
@@ -68,13 +75,16 @@ def read(
 class _Reader:
     """Plain values → steps, noting every fault. *given*: the outline comes with the package."""
 
-    def __init__(self, plexus: Plexus, file: reader.YamlFile, drawn: set[str], piece: Piece, *, given: bool) -> None:
+    def __init__(
+        self, plexus: Plexus, file: reader.YamlFile, drawn: set[str], piece: Piece, *, given: bool, style: Style
+    ) -> None:
         self.plexus = plexus
         self.file = file
         self.drawn = drawn
         self.piece = piece
         self.whole = piece.whole or plexus
         self.given = given
+        self.style = style
         self.section = ""
         self.repeats = Repeats(plexus, drawn, piece, self._sites_listed())
 
@@ -187,7 +197,8 @@ class _Reader:
         values = {"plexus": self.plexus.name, "Plexus": capital(self.plexus.name)}
         if item is not None:
             values |= {"name": item.called, "Name": item.called} if listed else {}
-            values |= {} if listed else {"name": item.name, "Name": capital(item.name)}
+            shown = item.shown(self.style)
+            values |= {} if listed else {"name": shown, "Name": capital(shown)}
         return placeholders.filled(text, values)
 
     def _theme(self, text: str, where: _Where) -> str:

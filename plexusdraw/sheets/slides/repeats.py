@@ -30,6 +30,12 @@ class Item:
 
     name: str
     called: str
+    latin: str = ""
+    """The name in Latin; empty where there is none, and of a root, whose letters the drawings show."""
+
+    def shown(self, style: names.Style) -> str:
+        """The name in the language of the names."""
+        return (self.latin if style == "latin" else "") or self.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,19 +82,29 @@ class Repeats:
     def column(self, stage: Stage) -> Item:
         """A column, called by its name where that means no other."""
         alone = column(self.plexus, stage.name.lower()) is stage
-        return Item(stage.name, stage.name if alone else stage.id)
+        return Item(stage.name, stage.name if alone else stage.id, stage.latin)
 
     def item(self, text: str) -> Item:
         """A segment by its id, called by its name where that means nothing else; or any other text."""
         segment = self.plexus.segments.get(text)
         if segment is None:
-            return Item(text, text)
+            return self.site(text)
         try:
             meant = names.find(self.plexus, segment.name).id
         except UnknownNameError:
             meant = ""
         alone = meant == segment.id and column(self.plexus, segment.name.lower()) is None
-        return Item(segment.name, segment.name if alone else segment.id)
+        latin = "" if segment.id in self.plexus.roots else names.latin(segment)
+        return Item(segment.name, segment.name if alone else segment.id, latin)
+
+    def site(self, text: str) -> Item:
+        """A site as it is typed."""
+        try:
+            cuts = cut_at(self.whole, text)
+        except UnknownNameError:
+            return Item(text, text)
+        told = (text if site.segment in self.whole.roots else site.told("latin") for site in cuts)
+        return Item(text, text, ", ".join(dict.fromkeys(told)))
 
     def sides(self) -> list[Item]:
         """Columns that side branches leave, of which some are drawn here for the first time."""
@@ -117,7 +133,7 @@ class Repeats:
         """The sites listed for the plexus; else each structure of its second column."""
         if self.sites is None:
             return [self.item(s.id) for s in self.whole.staged(self.whole.stages[1].id)]
-        return [Item(text, text) for text in self.sites]
+        return [self.site(text) for text in self.sites]
 
     def main_injuries(self) -> list[Item]:
         """The first of the injuries that this part shows."""
