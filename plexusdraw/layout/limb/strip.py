@@ -13,6 +13,7 @@ from plexusdraw.layout.limb.options import By, LimbOptions, Picture
 from plexusdraw.layout.limb.plates import Plate
 from plexusdraw.layout.paper import Paper
 from plexusdraw.model.plexus import Plexus
+from plexusdraw.names import Style
 from plexusdraw.scene import MM_PER_PT, Area, Box, Heading, Note, Part, Scene, Shape
 
 LEADING = 1.28
@@ -58,9 +59,19 @@ class Strip:
 
 
 def figures(
-    plexus: Plexus, chart: Chart, pictures: Sequence[Picture], side: str, by: By = "state", *, ends: bool = False
+    plexus: Plexus,
+    chart: Chart,
+    pictures: Sequence[Picture],
+    side: str,
+    by: By = "state",
+    *,
+    ends: bool = False,
+    style: Style = "english",
 ) -> tuple[Figure, ...]:
-    """The whole limbs of some pictures in every view; with *ends* their close-ups instead, if the chart has any."""
+    """The whole limbs of some pictures in every view; with *ends* their close-ups instead, if the chart has any.
+
+    *style*: of the words over them.
+    """
     found: list[Figure] = []
     for picture in pictures:
         options = LimbOptions(picture, by=by, side=side)  # type: ignore[arg-type]
@@ -71,7 +82,7 @@ def figures(
                     what = plate.layer or picture
                     words, latin = (plates.title(view, ends, what, Wording(s)) for s in ("english", "latin"))
                     key = f"{plate.layer or picture}-{plate.side}{'-close' if ends else ''}"
-                    found.append(Figure(plate, words, key, latin))
+                    found.append(Figure(plate, latin if style == "latin" else words, key, latin))
     return tuple(found)
 
 

@@ -206,9 +206,7 @@ def _under(plexus: Plexus, options: Options, about: About, room: Box, *, beside:
 @fonts.measuring(64)
 def _limb(plexus: Plexus, side: str, style: names.Style, room: Box, size: float) -> strip.Strip:
     """The limb's figures in a room: slides about several things have the same."""
-    found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), side)
-    if style == "latin":
-        found = tuple(replace(figure, words=figure.latin) for figure in found)
+    found = strip.figures(plexus, charts.of(plexus), ("muscles", "skin"), side, style=style)
     return strip.strip(found, room, size, GAP_MM, packed=True, wider=WIDER)
 
 

@@ -7,14 +7,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from plexusdraw import charts, names
-from plexusdraw.clinic.cases import asked, fair
+from plexusdraw.clinic.cases import Asked, asked, fair
+from plexusdraw.clinic.deficits import Loss
 from plexusdraw.clinic.injury import Injury
 from plexusdraw.errors import SheetError
 from plexusdraw.layout.limb import strip
+from plexusdraw.layout.limb.strip import Figure
 from plexusdraw.model.plexus import Plexus
 from plexusdraw.names import sites as site_names
 from plexusdraw.names.sites import Site
-from plexusdraw.scene import Box, Scene
+from plexusdraw.scene import Area, Box, Scene
 from plexusdraw.scene.view import Page, View
 from plexusdraw.sheets.worksheet import form_page, texts
 from plexusdraw.sheets.worksheet.drawing import frame_of
@@ -40,19 +42,47 @@ class Shade:
         """The sites asked about, each with a loss of its own, in an order of their own for each seed.
 
         Raises:
+            ModelError: the model has no chart of its limb.
             SheetError: no site makes a case. UnknownNameError: ``spec.only`` is no site.
         """
         if self.spec.only:
-            return (site_names.parse(self.plexus, self.spec.only),)
+            site = site_names.parse(self.plexus, self.spec.only)
+            if not self.shaded(Injury(self.plexus, [site])):
+                raise SheetError(f"the {self.plexus.limb} shows no muscle or skin that an injury of {site.name} takes")
+            return (site,)
         every = (s for s in site_names.all_sites(self.plexus) if not s.id.startswith(f"{s.segment}-after-"))
-        found = [site for site in every if fair(Injury(self.plexus, [site]))]
+        cases = [(site, injury) for site in every if self.shaded(injury := Injury(self.plexus, [site]))]
+        found = [site for site, injury in cases if fair(injury)] or [s for s, injury in cases if self.numbs(injury)]
         if not found:
             raise SheetError(f"no site of the {self.plexus.name} makes a case with one right answer")
         self.spec.rng(0, "sites").shuffle(found)
         by_answer: dict[object, Site] = {}
         for site in found:
-            by_answer.setdefault(frozenset(id for one in asked(Injury(self.plexus, [site])) for id in one.right), site)
+            by_answer.setdefault(
+                frozenset(id for one in self.shaded(Injury(self.plexus, [site])) for id in one.right), site
+            )
         return tuple(by_answer.values())
+
+    @cached_property
+    def figures(self) -> tuple[Figure, ...]:
+        """The limb in every view."""
+        style = self.spec.wording.style
+        return strip.figures(self.plexus, charts.of(self.plexus), ("muscles", "skin"), self.spec.side, style=style)
+
+    def shaded(self, injury: Injury) -> list[Asked]:
+        """What an injury is asked by of what the limb shows: the diaphragm, for one, is not drawn."""
+        drawn = {part.entity for figure in self.figures for part in figure.plate.parts if isinstance(part, Area)}
+        found: list[Asked] = []
+        for one in asked(injury):
+            shown, either = (tuple(id for id in ids if id in drawn) for ids in (one.required, one.disputed))
+            if shown and one.kind != "movement":
+                found.append(replace(one, required=shown, disputed=either))
+        return found
+
+    def numbs(self, injury: Injury) -> bool:
+        """Whether some area surely loses all feeling: a case where no muscle makes one."""
+        areas = [id for one in self.shaded(injury) if one.kind == "skin" for id in one.required]
+        return any(injury.skin[id].loss is Loss.WHOLE for id in areas)
 
     def form(self, number: int, first: int = 1) -> Form:
         """One form of the set, counted from 1, with its questions from *first* on.
@@ -80,7 +110,7 @@ class Shade:
 
     def questions(self, injury: Injury, first: int = 1) -> Iterator[Question]:
         """Muscles and skin, as :func:`plexusdraw.clinic.cases.asked` asks them; marked by eye, a point each."""
-        for number, one in enumerate((one for one in asked(injury) if one.kind != "movement"), start=first):
+        for number, one in enumerate(self.shaded(injury), start=first):
             named = tuple(self.plexus.entity(id).name for id in one.right)
             either = tuple(range(len(one.required), len(named)))
             yield Question(number, f"Shade. {one.what}.", named, len(one.required), drawn=True, either=either)
@@ -91,7 +121,7 @@ class Shade:
         top, bottom = form_page.room(page, frame)
         width = page.width - 2 * page.margin
         _, high = strip.swatches(strip.KEY, page.margin, 0.0, width, FOOT_PT)
-        found = strip.figures(self.plexus, charts.of(self.plexus), ("muscles", "skin"), self.spec.side)
+        found = self.figures
         room = Box(page.margin, top, width, bottom - top - high - GAP_MM)
         made = strip.strip(found, room, HEAD_PT, GAP_MM)
         swatches, _ = strip.swatches(strip.KEY, page.margin, made.box.bottom + 0.5 * GAP_MM, width, FOOT_PT)
