@@ -38,7 +38,8 @@ def build(folder: Path) -> None:
         figure = picture.figure()
         figure.save(folder / picture.file)
         scenes = tuple(page.scene for page in figure.pages())
-        plain = replace(figure.request, title="") == Request() and isinstance(figure.options, Options)
+        request = figure.request
+        plain = replace(request, title="") == Request(naming=request.naming) and isinstance(figure.options, Options)
         if plain and scenes not in written:
             written.add(scenes)
             text = "\n".join(line for scene in scenes for line in scene_text(scene))
