@@ -107,7 +107,7 @@ SETS = {
         ("published injuries", 0.95, 1.0),
         ("with a stray finding", 0.9, 0.95),
         pytest.param("with other stray findings", 0.9, 0.95, marks=pytest.mark.nightly),
-        ("two at once", 0.8, 0.95),
+        pytest.param("two at once", 0.8, 0.95, marks=pytest.mark.nightly),
     ],
 )
 def test_the_place_comes_first(name, first, three):

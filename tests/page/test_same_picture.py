@@ -8,7 +8,8 @@ from __future__ import annotations
 from xml.etree import ElementTree as ET
 
 import pytest
-from randoms import brachial
+from night import by_day
+from randoms import MODELS, brachial
 
 from plexusdraw.api import figure
 from plexusdraw.errors import FitError
@@ -143,17 +144,27 @@ def test_the_picture_in_the_file_is_the_painters(page_file):
 
 
 OF_PARTS = {
-    "cut": ("mode=injure&cut=sciatic-nerve", {"injure": ["sciatic nerve"]}),
-    "cut before it": ("mode=injure&cut=L4,L5,S1,S2,S3", {"injure": ["L4", "L5", "S1", "S2", "S3"]}),
-    "a part cut": ("mode=injure&cut=tibial-nerve", {"injure": ["tibial nerve"]}),
-    "lit": ("show=sciatic-nerve", {"highlight": "sciatic nerve"}),
+    "two-part": {
+        "cut": ("mode=injure&cut=great-nerve", {"injure": ["great nerve"]}),
+        "cut before it": ("mode=injure&cut=A1,A2", {"injure": ["A1", "A2"]}),
+        "a part cut": ("mode=injure&cut=inner-twig", {"injure": ["inner twig"]}),
+        "lit": ("show=great-nerve", {"highlight": "great nerve"}),
+    },
+    "lumbosacral": {
+        "cut": ("mode=injure&cut=sciatic-nerve", {"injure": ["sciatic nerve"]}),
+        "cut before it": ("mode=injure&cut=L4,L5,S1,S2,S3", {"injure": ["L4", "L5", "S1", "S2", "S3"]}),
+        "a part cut": ("mode=injure&cut=tibial-nerve", {"injure": ["tibial nerve"]}),
+        "lit": ("show=sciatic-nerve", {"highlight": "sciatic nerve"}),
+    },
 }
 
 
-@pytest.mark.parametrize("view", OF_PARTS)
-def test_a_nerve_of_several_parts(chromium, commanded, view):
+@pytest.mark.parametrize("model", by_day(OF_PARTS, ["two-part"]))
+@pytest.mark.parametrize("view", OF_PARTS["two-part"])
+def test_a_nerve_of_several_parts(chromium, commanded, model, view):
     """The name of the whole nerve is in the state of its parts."""
-    address, choices = OF_PARTS[view]
+    address, choices = OF_PARTS[model][view]
+    source = str(MODELS / "two-part.yaml") if model == "two-part" else model
     chromium.size(1440)
-    page = chromium.open(commanded("lumbosacral.html", "page", "lumbosacral"), "look=light")
-    same(page, f"{address}&look=light", model="lumbosacral", theme="print", naming="short", **choices)
+    page = chromium.open(commanded(f"{model}.html", "page", source), "look=light")
+    same(page, f"{address}&look=light", model=source, theme="print", naming="short", **choices)
