@@ -43,6 +43,7 @@ const LATIN_KINDS = { nerve: "nervus", place: "locus", muscle: "musculus", group
 const MOST_SAID = 200;
 /** In a lecture, which is seen from afar, so many lines of names fill the height of the screen, so many letters its width. */
 const LECTURE_LINES = 48, LECTURE_LETTERS = 50, LARGEST_PX = 26;
+
 export class App {
   /**
    * @param {Record<string, any>} data what was packed @param {Record<string, any>} first @param {Record<string, string>} packed drawings
@@ -109,7 +110,7 @@ export class App {
     fillShare(this);
     makeMenus();
     keepFocus(byId("panel"));
-    makeSheet(byId("grip"), () => this.shareScreen());
+    makeSheet(byId("grip"), () => this.beside.share());
     this.listen();
     await this.fromAddress();
     document.documentElement.classList.add("ready");
@@ -119,12 +120,6 @@ export class App {
 
   get mode() {
     return this.modes[this.shown.mode];
-  }
-
-  /** When the sheet was moved or the screen turned: what is asked stays in view. */
-  shareScreen() {
-    this.beside.share();
-    if (this.modes.made.test) this.modes.test.inView();
   }
 
   name(/** @type {string} */ id) {
@@ -355,7 +350,7 @@ export class App {
     });
     byId("skip").addEventListener("click", () => byId("panel").focus());
     addEventListener("hashchange", () => { this.settled = this.fromAddress(); });
-    addEventListener("resize", () => this.shareScreen());
+    addEventListener("resize", () => this.beside.share());
     addEventListener("beforeprint", () => onPaper(this, true));
     addEventListener("afterprint", () => onPaper(this, false));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.refresh());
@@ -367,7 +362,6 @@ export class App {
       }
     });
   }
-
 }
 
 /** Things that are made when they are first asked for; *made* holds those that are. @param {Record<string, () => any>} makers @returns {any} */

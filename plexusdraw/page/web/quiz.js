@@ -169,12 +169,6 @@ export class Quiz {
     return ids.find((id) => picture.items.some((item) => item.id === id)) || "";
   }
 
-  /** Where the sheet leaves another part of the picture to be seen, what is asked stays in it. */
-  inView() {
-    const { picture } = this.app;
-    if (this.app.shown.mode === "test" && picture.zoom && this.round?.question) picture.reveal(this.seen());
-  }
-
   /** Names that stay hidden while it is asked. */
   hidden() {
     const { about } = this.app.shown, { round } = this, picture = round && round.question && ["name", "place"].includes(round.question.kind);
