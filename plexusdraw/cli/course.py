@@ -12,6 +12,7 @@ from plexusdraw.cli.fitting import Command
 from plexusdraw.courses import load, template
 from plexusdraw.model import models
 from plexusdraw.output import STDOUT, write
+from plexusdraw.yamlfile.document import ENDINGS
 
 
 @click.command("course", cls=Command, short_help="Write a course file of your own to edit.")
@@ -34,7 +35,7 @@ def command(words: tuple[str, ...], model: str | None, output: str, force: bool)
     if len(words) > 1 or (words and (model or not is_model(words[0]))):
         raise click.UsageError(f'"{words[-1]}" is not a model.')
     base = model or (words[0] if words else DEFAULT_MODEL)
-    places.ends(output, places.EDITED, "a course file")
+    places.ends(output, ENDINGS, "a course file")
     places.not_over(output, force)
     plexus = load(base, chosen_variants())
     if plexus.taught is not None:

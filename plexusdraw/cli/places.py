@@ -10,9 +10,6 @@ import click
 from plexusdraw.errors import OutputError
 from plexusdraw.output import STDOUT, is_stdout, is_there
 
-EDITED = (".yaml", ".yml")
-"""Endings of files that are made to be edited."""
-
 
 def place(_context: click.Context, _option: click.Parameter, value: str | None) -> str | None:
     """Callback of an option that says where to: every name of standard output is "-"."""

@@ -13,6 +13,7 @@ from plexusdraw.cli import common, defaults, pictures, places
 from plexusdraw.cli.fitting import Command, Given, Rule, beside, fitting, needs
 from plexusdraw.layout.columns.plan import DETAILS
 from plexusdraw.output import STDOUT, write
+from plexusdraw.yamlfile.document import ENDINGS
 
 if TYPE_CHECKING:
     from plexusdraw.model import Plexus
@@ -151,7 +152,7 @@ def command(
     if choices["handout"] and not outline_template and ending != HANDOUT:
         raise click.UsageError(f"a handout is a {HANDOUT} file.")
     if outline_template and output is not None:
-        places.ends(output, places.EDITED, "an outline")
+        places.ends(output, ENDINGS, "an outline")
         places.not_over(output, force)
     elif output == STDOUT:
         raise click.UsageError(f"a lecture is a {paint.endings('slides')} file, or a folder: give its name.")
